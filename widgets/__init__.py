@@ -1,0 +1,1 @@
+"""ipywidgets explorers over the workbook."""

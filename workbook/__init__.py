@@ -1,0 +1,3 @@
+"""Pullwright's engine: the mechanics of angled pulls, without a notebook."""
+
+__version__ = "0.1.0"

@@ -1,0 +1,1 @@
+"""The instructor's side: class lists, handouts, keys, marking, reports."""

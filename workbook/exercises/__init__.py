@@ -1,0 +1,1 @@
+"""Seeded exercises that know the usual mistakes."""

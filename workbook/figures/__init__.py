@@ -1,0 +1,1 @@
+"""Drawings of results, described once and rendered on Axes or as SVG."""

@@ -1,0 +1,1 @@
+"""Textbook mechanics: numpy only, SI only, one subject a file."""

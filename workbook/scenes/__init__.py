@@ -1,0 +1,1 @@
+"""Set-ups, their file form and code, and the invented shop and vehicle."""
