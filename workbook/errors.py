@@ -1,8 +1,54 @@
 """The refusals of the workbook: each says what is wrong and the way out."""
 
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+
+class _Shown:
+    """A value that prints as ``{name:kind}`` asks, by the reader's units."""
+
+    def __init__(self, value: float, show: Callable[[float, str], str]) -> None:
+        self.value, self.show = value, show
+
+    def __format__(self, kind: str) -> str:
+        return self.show(self.value, kind)
+
+
+def _show_si(value: float, kind: str) -> str:
+    if kind == "angle":
+        return f"{value * 57.29577951308232:.1f}°"
+    return f"{value:.4g} {({'length': 'm', 'force': 'N', 'pressure': 'Pa'})[kind]}"
+
 
 class WorkbookError(ValueError):
-    """A request the workbook refuses, with one sentence a reader can act on."""
+    """A request the workbook refuses, with one sentence a reader can act on.
+
+    The sentence may hold SI ``values`` as ``{name:kind}`` (kinds are those of
+    `workbook.units.UnitSystem`), so that ``spoken`` can say it in shop units.
+
+    Examples
+    --------
+    >>> print(WorkbookError("the ram is {ram:length} long", ram=0.8))
+    the ram is 0.8 m long
+    >>> from workbook.units import METRIC
+    >>> WorkbookError("the ram is {ram:length} long", ram=0.8).spoken(METRIC.show)
+    'the ram is 800 mm long'
+    """
+
+    def __init__(self, sentence: str, **values: float) -> None:
+        self.sentence, self.values = sentence, values
+        super().__init__(self.spoken(_show_si))
+
+    def spoken(self, show: Callable[[float, str], str]) -> str:
+        """Return the sentence with its values in the units of ``show``."""
+        if not self.values:
+            return self.sentence
+        shown = {name: _Shown(v, show) for name, v in self.values.items()}
+        return self.sentence.format(**shown)
 
 
 class OutOfRangeError(WorkbookError):

@@ -1,0 +1,137 @@
+"""Where one chain pull is turned or divided: fixed rollers and bridles."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from workbook.errors import MechanismError, OutOfRangeError
+from workbook.mechanics.vectors import Array, angle_between, norm, unit
+
+
+@dataclass(frozen=True, kw_only=True)
+class Redirect:
+    """A chain turned over a fixed roller.
+
+    ``anchor_load`` (...) is what the roller's anchor carries [N],
+    ``anchor_force`` (..., 3) the force of the chain on the roller [N] and
+    ``between_runs`` (...) the angle between the two runs [rad].
+    """
+
+    anchor_load: Array
+    anchor_force: Array
+    between_runs: Array
+
+
+def redirect(
+    chain_tension: ArrayLike, *, run_a: ArrayLike, run_b: ArrayLike
+) -> Redirect:
+    r"""Return what a fixed, frictionless roller's anchor carries.
+
+    The tension is the same on both sides; the anchor carries
+    :math:`2 T \cos(\gamma/2)`, with :math:`\gamma` the angle between the runs.
+
+    Parameters
+    ----------
+    chain_tension : array_like, shape (...)
+        Tension in the chain. [N]
+    run_a, run_b : array_like, shape (..., 3)
+        Directions from the roller along the two runs; any length.
+
+    Returns
+    -------
+    Redirect
+
+    Raises
+    ------
+    OutOfRangeError
+        If a tension is negative or a run has no direction.
+
+    References
+    ----------
+    .. [1] J. L. Meriam and L. G. Kraige, *Engineering Mechanics: Statics*,
+       equilibrium of a particle; from memory.
+
+    Examples
+    --------
+    >>> turned = redirect(15e3, run_a=[1, 0, 0], run_b=[0, 0, 1])
+    >>> round(float(turned.anchor_load))
+    21213
+    """
+    tension = np.asarray(chain_tension, dtype=float)
+    a, b = unit(run_a), unit(run_b)
+    if not np.all(tension >= 0):
+        msg = (
+            f"a chain can only pull: tension {tension.min():.4g} N must not be negative"
+        )
+        raise OutOfRangeError(msg)
+    if not (np.all(norm(a) > 0) and np.all(norm(b) > 0)):
+        msg = "a run from the roller has no direction: its two ends are one point"
+        raise OutOfRangeError(msg)
+    force = tension[..., None] * (a + b)
+    return Redirect(
+        anchor_load=norm(force), anchor_force=force, between_runs=angle_between(a, b)
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bridle:
+    """A pull divided between two legs: ``left`` and ``right`` tensions (...) [N]."""
+
+    left: Array
+    right: Array
+
+
+def bridle(pull: ArrayLike, *, angle_left: ArrayLike, angle_right: ArrayLike) -> Bridle:
+    r"""Divide a pull between the two legs of a flat bridle.
+
+    Both legs and the pull lie in one plane and meet at a ring without weight.
+    By the rule of sines (Lami) each leg takes
+    :math:`P \sin(\text{other angle}) / \sin(\text{both})`; an even bridle with
+    :math:`\gamma` between its legs gives :math:`P / (2\cos(\gamma/2))` each.
+
+    Parameters
+    ----------
+    pull : array_like, shape (...)
+        Pull on the ring. [N]
+    angle_left, angle_right : array_like, shape (...)
+        Angle of each leg from the line of the pull, on its own side. [rad]
+
+    Returns
+    -------
+    Bridle
+
+    Raises
+    ------
+    MechanismError
+        If the legs do not stand on both sides of the line of pull, or lie so
+        flat (180 degrees between them) that no tension balances the pull.
+
+    Examples
+    --------
+    >>> even = bridle(24e3, angle_left=np.radians(40), angle_right=np.radians(40))
+    >>> round(float(even.left))
+    15665
+    """
+    p, left, right = (
+        np.asarray(v, dtype=float) for v in (pull, angle_left, angle_right)
+    )
+    both = left + right
+    if not (np.all(left > 0) and np.all(right > 0)):
+        msg = (
+            "a bridle needs one leg on each side of the line of pull: "
+            f"{np.degrees(left.min()):.4g}° and {np.degrees(right.min()):.4g}° "
+            "must both be more than nothing"
+        )
+        raise MechanismError(msg)
+    if not np.all(both < np.pi - 1e-9):
+        msg = (
+            f"{np.degrees(both.max()):.4g}° between the legs is flat or beyond: no "
+            "tension balances the pull; use longer legs, under 180° apart"
+        )
+        raise MechanismError(msg)
+    return Bridle(
+        left=p * np.sin(right) / np.sin(both), right=p * np.sin(left) / np.sin(both)
+    )
