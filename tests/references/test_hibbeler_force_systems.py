@@ -1,0 +1,52 @@
+"""Moments and reductions of force systems against Hibbeler's Statics."""
+
+import numpy as np
+import pytest
+
+from workbook.mechanics.vectors import norm, unit
+from workbook.mechanics.wrenches import moved_wrench, net_wrench
+
+
+def test_moment_of_three_forces_about_the_origin_as_in_example_4_5():
+    # R. C. Hibbeler, Engineering Mechanics: Statics, example 4.5 (data and result
+    # as in the open textbook-companion notebook, chapter 4): the forces
+    # (-60, 40, 20) and (0, 50, 0) N at (0, 5, 0) m and (80, 40, -30) N at
+    # (4, 5, -2) m have M_O = (30, -40, 60) N m, at 67.4, 120.8 and 39.8 degrees
+    # from the axes. Whole numbers, so exact; the angles have one decimal.
+    forces = [[-60, 40, 20], [0, 50, 0], [80, 40, -30]]
+    points = [[0, 5, 0], [0, 5, 0], [4, 5, -2]]
+
+    moment = net_wrench(forces, points=points)[3:]
+
+    assert moment == pytest.approx([30, -40, 60], abs=1e-12)
+    angles = np.degrees(np.arccos(moment / norm(moment)))
+    assert angles == pytest.approx([67.4, 120.8, 39.8], abs=0.05)
+
+
+def test_two_forces_and_a_couple_reduce_as_in_example_4_15():
+    # Hibbeler, Statics, example 4.15 (data in the same notebook; result from
+    # memory, recomputed (-166.4, -649.6, 300)): -800 N along z at (0, 0, 1) m,
+    # 300 N along (-0.15, 0.1, 0) at (-0.15, 0.1, 1) m and a couple
+    # (0, -400, 300) N m. The book prints whole N m after rounding the forces to
+    # whole newtons, hence abs=0.6.
+    tilted = 300 * unit([-0.15, 0.1, 0])
+    couple = np.array([0, 0, 0, 0, -400, 300])
+
+    wrench = (
+        net_wrench([[0, 0, -800], tilted], points=[[0, 0, 1], [-0.15, 0.1, 1]]) + couple
+    )
+
+    assert wrench[:3] == pytest.approx([-249.6, 166.4, -800], abs=0.05)
+    assert wrench[3:] == pytest.approx([-166, -650, 300], abs=0.6)
+
+
+def test_moment_about_another_point_of_example_4_5_agrees_with_adding_up_there():
+    # The same data as example 4.5; both routes are exact in whole numbers.
+    forces = [[-60, 40, 20], [0, 50, 0], [80, 40, -30]]
+    points = [[0, 5, 0], [0, 5, 0], [4, 5, -2]]
+
+    moved = moved_wrench(net_wrench(forces, points=points), to_point=[4, 5, -2])
+
+    assert moved == pytest.approx(
+        net_wrench(forces, points=points, about=[4, 5, -2]), abs=1e-12
+    )

@@ -1,0 +1,327 @@
+"""Many pulls as one: the force and the moment that they add up to.
+
+A wrench is six numbers, the force and then the moment about a stated point.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from workbook.errors import OutOfRangeError
+from workbook.mechanics.vectors import Array, dot, norm, unit
+
+ORIGIN = (0.0, 0.0, 0.0)
+
+
+def components(value: ArrayLike, *, name: str, count: int = 3) -> Array:
+    """Read numbers whose last axis has ``count`` components, all finite.
+
+    Parameters
+    ----------
+    value : array_like, shape (..., count)
+        Points, forces or wrenches.
+    name : str
+        What they are, for the refusal.
+    count : int
+        Components of each.
+
+    Returns
+    -------
+    ndarray, shape (..., count)
+
+    Raises
+    ------
+    OutOfRangeError
+        If the shape is another one, or a component is not a finite number.
+
+    Examples
+    --------
+    >>> components([1, 2, 3], name="hook").tolist()
+    [1.0, 2.0, 3.0]
+    """
+    array = np.asarray(value, dtype=float)
+    if array.ndim == 0 or array.shape[-1] != count:
+        msg = f"{name} has the shape {array.shape}: the last axis needs {count} numbers"
+        raise OutOfRangeError(msg)
+    if not np.all(np.isfinite(array)):
+        msg = f"{name} has a component that is not a finite number: give all {count}"
+        raise OutOfRangeError(msg)
+    return array
+
+
+def net_wrench(
+    forces: ArrayLike, *, points: ArrayLike, about: ArrayLike = ORIGIN
+) -> Array:
+    r"""Add up forces and their moments about one point.
+
+    Parameters
+    ----------
+    forces : array_like, shape (..., n, 3)
+        Forces on the body. [N]
+    points : array_like, shape (..., n, 3)
+        A point on the line of each force. [m]
+    about : array_like, shape (..., 3)
+        The point that the moment is about. [m]
+
+    Returns
+    -------
+    ndarray, shape (..., 6)
+        Force [N], then moment [N m]. A pure couple is added to its last three.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a force or point has not three finite components.
+
+    Notes
+    -----
+    :math:`\mathbf R = \sum \mathbf F_i` and
+    :math:`\mathbf M = \sum (\mathbf r_i - \mathbf r_0) \times \mathbf F_i`.
+
+    References
+    ----------
+    .. [1] R. C. Hibbeler, *Engineering Mechanics: Statics*, chapter 4.
+
+    Examples
+    --------
+    A pull of 24 kN straight ahead, 0.4 m left of the centre-line:
+
+    >>> net_wrench([[24e3, 0, 0]], points=[[2.0, 0.4, 0.0]]).tolist()
+    [24000.0, 0.0, 0.0, 0.0, 0.0, -9600.0]
+    """
+    f = components(forces, name="force")
+    arms = components(points, name="point of a force") - np.expand_dims(
+        components(about, name="moment point"), -2
+    )
+    f, arms = np.broadcast_arrays(f, arms)
+    return np.concatenate([f.sum(axis=-2), np.cross(arms, f).sum(axis=-2)], axis=-1)
+
+
+def moved_wrench(
+    wrench: ArrayLike, *, from_point: ArrayLike = ORIGIN, to_point: ArrayLike
+) -> Array:
+    """State a wrench about another point: the force stays, the moment changes.
+
+    Parameters
+    ----------
+    wrench : array_like, shape (..., 6)
+        Force [N] and moment about ``from_point`` [N m].
+    from_point, to_point : array_like, shape (..., 3)
+        The old and the new moment point. [m]
+
+    Returns
+    -------
+    ndarray, shape (..., 6)
+
+    Raises
+    ------
+    OutOfRangeError
+        If the wrench or a point has a component that is not finite.
+
+    Examples
+    --------
+    >>> moved_wrench([0, 0, 10, 0, 0, 0], to_point=[2, 0, 0]).tolist()
+    [0.0, 0.0, 10.0, 0.0, 20.0, 0.0]
+    """
+    w = components(wrench, name="wrench", count=6)
+    arm = components(from_point, name="old moment point") - components(
+        to_point, name="new moment point"
+    )
+    force, carried = np.broadcast_arrays(w[..., :3], np.cross(arm, w[..., :3]))
+    return np.concatenate([force, w[..., 3:] + carried], axis=-1)
+
+
+def moment_about_line(
+    wrench: ArrayLike,
+    *,
+    about: ArrayLike = ORIGIN,
+    point: ArrayLike,
+    direction: ArrayLike,
+) -> Array:
+    """Return the moment of a wrench about a line, by the right-hand rule.
+
+    Parameters
+    ----------
+    wrench : array_like, shape (..., 6)
+        Force [N] and moment about ``about`` [N m].
+    about : array_like, shape (..., 3)
+        The point the wrench is stated about. [m]
+    point : array_like, shape (..., 3)
+        Any point of the line. [m]
+    direction : array_like, shape (..., 3)
+        Along the line; any length but nought.
+
+    Returns
+    -------
+    ndarray, shape (...)
+        Moment, plus where the right hand's fingers curl with the thumb along
+        ``direction``. [N m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the line has no direction.
+
+    Examples
+    --------
+    >>> pull = net_wrench([[25, 0, 0]], points=[[0, 2, 0]])
+    >>> float(moment_about_line(pull, point=[0, 0, 0], direction=[0, 0, 1]))
+    -50.0
+    """
+    along = direction_of(direction, name="line")
+    moment = moved_wrench(wrench, from_point=about, to_point=point)[..., 3:]
+    return dot(moment, along)
+
+
+def direction_of(direction: ArrayLike, *, name: str) -> Array:
+    """Return the direction (..., 3) made one long; refuse one of no length.
+
+    Raises
+    ------
+    OutOfRangeError
+        If it has no length.
+
+    Examples
+    --------
+    >>> direction_of([0, 0, 5], name="pull").tolist()
+    [0.0, 0.0, 1.0]
+    """
+    vector = components(direction, name=f"direction of the {name}")
+    if not np.all(norm(vector) > 0):
+        msg = f"the {name} has no direction: give a vector that is not nought"
+        raise OutOfRangeError(msg)
+    return unit(vector)
+
+
+@dataclass(frozen=True, kw_only=True)
+class CentralAxis:
+    """The line along which a wrench is a force and a couple about that force.
+
+    ``force`` (...) [N] acts along the unit ``direction`` (..., 3) through
+    ``point`` (..., 3), the point of the line nearest to where the wrench was
+    stated [m]; ``couple`` (...) [N m] turns about it, and ``pitch`` (...) is
+    the couple over the force [m].
+    """
+
+    point: Array
+    direction: Array
+    force: Array
+    couple: Array
+    pitch: Array
+
+
+def central_axis(
+    wrench: ArrayLike, *, about: ArrayLike = ORIGIN, farthest: float = 1e6
+) -> CentralAxis:
+    r"""Reduce a wrench to one force and a couple about its line.
+
+    Parameters
+    ----------
+    wrench : array_like, shape (..., 6)
+        Force [N] and moment about ``about`` [N m].
+    about : array_like, shape (..., 3)
+        The point the wrench is stated about. [m]
+    farthest : float
+        A force so small that its moment needs an arm longer than this is
+        rounding: what is left is a couple. [m]
+
+    Returns
+    -------
+    CentralAxis
+
+    Raises
+    ------
+    OutOfRangeError
+        If the wrench is nought, or a pure couple, which has no line.
+
+    Notes
+    -----
+    The couple is :math:`\mathbf M \cdot \mathbf u` and the nearest point of the
+    axis :math:`\mathbf R \times \mathbf M / R^2` from the moment point.
+
+    References
+    ----------
+    .. [1] R. C. Hibbeler, *Engineering Mechanics: Statics*, section 4.8
+       (reduction to a wrench).
+
+    Examples
+    --------
+    >>> axis = central_axis([0, 0, 10, 0, -20, 5])
+    >>> axis.point.tolist(), float(axis.pitch)
+    ([2.0, 0.0, 0.0], 0.5)
+    """
+    w = components(wrench, name="wrench", count=6)
+    origin = components(about, name="moment point")
+    force, moment = w[..., :3], w[..., 3:]
+    size = norm(force)
+    if np.any((size == 0) & (norm(moment) == 0)):
+        msg = "the pulls cancel altogether: no force and no moment is left, so no line"
+        raise OutOfRangeError(msg)
+    if np.any(norm(moment) > farthest * size):
+        msg = (
+            f"the pulls add up to a pure couple of {norm(moment).max():.4g} N m: it "
+            "turns the body and has no line of its own; leave one pull out or change it"
+        )
+        raise OutOfRangeError(msg)
+    along = force / size[..., None]
+    couple = dot(moment, along)
+    return CentralAxis(
+        point=origin + np.cross(along, moment) / size[..., None],
+        direction=along,
+        force=size,
+        couple=couple,
+        pitch=couple / size,
+    )
+
+
+def line_of_action(
+    wrench: ArrayLike,
+    *,
+    about: ArrayLike = ORIGIN,
+    farthest: float = 1e6,
+    tolerance: float = 1e-6,
+) -> CentralAxis:
+    """Return the line along which one force does all that the pulls do.
+
+    Pulls in one plane, parallel pulls and pulls through one point have such a
+    line. Other pulls also turn the body about it, and are refused.
+
+    Parameters
+    ----------
+    wrench : array_like, shape (..., 6)
+        Force [N] and moment about ``about`` [N m].
+    about : array_like, shape (..., 3)
+        The point the wrench is stated about. [m]
+    farthest : float
+        As for `central_axis`. [m]
+    tolerance : float
+        Greatest pitch that counts as none. [m]
+
+    Returns
+    -------
+    CentralAxis
+
+    Raises
+    ------
+    OutOfRangeError
+        If there is no force, or a couple about its line remains.
+
+    Examples
+    --------
+    >>> pulls = [[10e3, 0, 0], [30e3, 0, 0]]
+    >>> both = net_wrench(pulls, points=[[0, 0.4, 0], [0, -0.4, 0]])
+    >>> line_of_action(both).point.tolist()
+    [0.0, -0.2, 0.0]
+    """
+    axis = central_axis(wrench, about=about, farthest=farthest)
+    if np.any(np.abs(axis.pitch) > tolerance):
+        worst = np.max(np.abs(axis.couple))
+        msg = (
+            f"the pulls also turn the body about their line with {worst:.4g} N m, so "
+            "no one force replaces them; ask for the central axis"
+        )
+        raise OutOfRangeError(msg)
+    return axis
