@@ -1,0 +1,30 @@
+"""Elastic-perfectly-plastic bending against Beer, Johnston et al."""
+
+import pytest
+
+from workbook.mechanics.sections import RectangularSection, bend_past_yield
+
+BAR = RectangularSection(width=0.050, depth=0.120)
+STEEL = {"youngs_modulus": 200e9, "yield_stress": 240e6}
+
+
+def test_beer_johnston_examples_4_05_and_4_06():
+    # Beer & Johnston, Mechanics of Materials, Examples 4.05 (loading) and 4.06
+    # (unloading), pp. 260-262: 50 mm x 120 mm bar, M = 36.8 kN m, E = 200 GPa,
+    # yield 240 MPa; figures as in an open companion notebook to the book. The
+    # book prints three figures, hence rel=5e-3.
+    bent = bend_past_yield(BAR, moment=36.8e3, **STEEL)
+
+    assert bent.yield_moment == pytest.approx(28.8e3, rel=5e-3)
+    assert bent.core_depth == pytest.approx(0.080, rel=5e-3)
+    assert 1 / bent.loaded_curvature == pytest.approx(33.3, rel=5e-3)
+    assert bent.unloading_stress == pytest.approx(306.7e6, rel=5e-4)
+    assert bent.core_edge_residual_stress == pytest.approx(35.5e6, rel=5e-3)
+    assert 1 / bent.residual_curvature == pytest.approx(225, rel=5e-3)
+
+
+def test_beer_johnston_residual_stress_at_the_surface():
+    # Same examples; this figure from memory.
+    bent = bend_past_yield(BAR, moment=36.8e3, **STEEL)
+
+    assert bent.surface_residual_stress == pytest.approx(-66.7e6, rel=1e-3)

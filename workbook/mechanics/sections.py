@@ -1,0 +1,501 @@
+"""Sections in bending: moduli, bending past yield, springback.
+
+All sections bend about the axis through their centroid parallel to their
+width. The material is elastic-perfectly plastic, the same in tension and
+compression, and plane sections stay plane.
+"""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from dataclasses import dataclass
+from math import isfinite, sqrt
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from workbook.errors import OutOfRangeError
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike, NDArray
+
+
+class Section(ABC):
+    """What every section symmetric about its bending axis has in common."""
+
+    depth: float
+
+    @property
+    @abstractmethod
+    def area(self) -> float:
+        """Cross-sectional area [m^2]."""
+
+    @property
+    @abstractmethod
+    def second_moment(self) -> float:
+        """Second moment of area [m^4]."""
+
+    @property
+    @abstractmethod
+    def plastic_section_modulus(self) -> float:
+        """First moment of both halves about the axis [m^3]."""
+
+    @property
+    def elastic_section_modulus(self) -> float:
+        """Second moment over the distance of the outermost fibre [m^3]."""
+        return self.second_moment / (self.depth / 2)
+
+    @property
+    def shape_factor(self) -> float:
+        """Plastic moment over yield moment [1]."""
+        return self.plastic_section_modulus / self.elastic_section_modulus
+
+
+@dataclass(frozen=True, kw_only=True)
+class RectangularSection(Section):
+    """A solid rectangle.
+
+    Parameters
+    ----------
+    width, depth : float
+        Across and along the direction of bending. [m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a size is not above zero.
+
+    Examples
+    --------
+    >>> round(RectangularSection(width=0.050, depth=0.120).shape_factor, 9)
+    1.5
+    """
+
+    width: float
+    depth: float
+
+    def __post_init__(self) -> None:
+        _require_positive("m", width=self.width, depth=self.depth)
+
+    @property
+    def area(self) -> float:
+        """Cross-sectional area [m^2]."""
+        return self.width * self.depth
+
+    @property
+    def second_moment(self) -> float:
+        """Second moment of area [m^4]."""
+        return self.width * self.depth**3 / 12
+
+    @property
+    def plastic_section_modulus(self) -> float:
+        """First moment of both halves about the axis [m^3]."""
+        return self.width * self.depth**2 / 4
+
+
+@dataclass(frozen=True, kw_only=True)
+class BoxSection(Section):
+    """A rectangular tube, exact for any wall.
+
+    Parameters
+    ----------
+    width, depth : float
+        Outside sizes across and along the direction of bending. [m]
+    thickness : float
+        Of all four walls. [m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a size is not above zero or the walls meet in the middle.
+
+    Examples
+    --------
+    >>> round(BoxSection(width=0.060, depth=0.060, thickness=0.002).shape_factor, 3)
+    1.163
+    """
+
+    width: float
+    depth: float
+    thickness: float
+
+    def __post_init__(self) -> None:
+        _require_positive(
+            "m", width=self.width, depth=self.depth, thickness=self.thickness
+        )
+        room = min(self.width, self.depth)
+        if 2 * self.thickness >= room:
+            msg = (
+                f"two walls of {self.thickness:.4g} m do not leave a hollow in "
+                f"{room:.4g} m: use a solid section or a thinner wall"
+            )
+            raise OutOfRangeError(msg)
+
+    @property
+    def _outside(self) -> RectangularSection:
+        return RectangularSection(width=self.width, depth=self.depth)
+
+    @property
+    def _hollow(self) -> RectangularSection:
+        wall = 2 * self.thickness
+        return RectangularSection(width=self.width - wall, depth=self.depth - wall)
+
+    @property
+    def area(self) -> float:
+        """Cross-sectional area of the walls [m^2]."""
+        return self._outside.area - self._hollow.area
+
+    @property
+    def second_moment(self) -> float:
+        """Second moment of area [m^4]."""
+        return self._outside.second_moment - self._hollow.second_moment
+
+    @property
+    def plastic_section_modulus(self) -> float:
+        """First moment of both halves about the axis [m^3]."""
+        outside, hollow = self._outside, self._hollow
+        return outside.plastic_section_modulus - hollow.plastic_section_modulus
+
+
+@dataclass(frozen=True, kw_only=True)
+class ThinBoxSection(Section):
+    """A rectangular tube in the limit of a thin wall: four lines with area.
+
+    Parameters
+    ----------
+    width, depth : float
+        Between the middles of opposite walls. [m]
+    thickness : float
+        Of all four walls; terms in its square and cube are left out. [m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a size is not above zero.
+
+    Examples
+    --------
+    >>> ThinBoxSection(width=0.060, depth=0.060, thickness=0.002).shape_factor
+    1.125
+    """
+
+    width: float
+    depth: float
+    thickness: float
+
+    def __post_init__(self) -> None:
+        _require_positive(
+            "m", width=self.width, depth=self.depth, thickness=self.thickness
+        )
+
+    @property
+    def area(self) -> float:
+        """Cross-sectional area of the walls [m^2]."""
+        return 2 * self.thickness * (self.width + self.depth)
+
+    @property
+    def second_moment(self) -> float:
+        """Second moment of area [m^4]."""
+        return self.thickness * self.depth**2 * (3 * self.width + self.depth) / 6
+
+    @property
+    def plastic_section_modulus(self) -> float:
+        """First moment of both halves about the axis [m^3]."""
+        return self.thickness * self.depth * (self.width + self.depth / 2)
+
+
+@dataclass(frozen=True, kw_only=True)
+class ISection(Section):
+    """Two equal flanges and a web, bent about the axis along the flanges.
+
+    Parameters
+    ----------
+    width, depth : float
+        Of a flange; of the whole section. [m]
+    flange_thickness, web_thickness : float
+        Wall sizes. [m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a size is not above zero or the parts overlap.
+
+    Examples
+    --------
+    >>> round(ISection(
+    ...     width=8, depth=10, flange_thickness=0.5, web_thickness=0.5
+    ... ).shape_factor, 2)
+    1.14
+    """
+
+    width: float
+    depth: float
+    flange_thickness: float
+    web_thickness: float
+
+    def __post_init__(self) -> None:
+        _require_positive(
+            "m",
+            width=self.width,
+            depth=self.depth,
+            flange_thickness=self.flange_thickness,
+            web_thickness=self.web_thickness,
+        )
+        if 2 * self.flange_thickness >= self.depth or self.web_thickness >= self.width:
+            msg = (
+                f"flanges of {self.flange_thickness:.4g} m and a web of "
+                f"{self.web_thickness:.4g} m do not fit in {self.width:.4g} m x "
+                f"{self.depth:.4g} m: make the walls thinner"
+            )
+            raise OutOfRangeError(msg)
+
+    @property
+    def _web_depth(self) -> float:
+        return self.depth - 2 * self.flange_thickness
+
+    @property
+    def area(self) -> float:
+        """Cross-sectional area [m^2]."""
+        web = self.web_thickness * self._web_depth
+        return 2 * self.width * self.flange_thickness + web
+
+    @property
+    def second_moment(self) -> float:
+        """Second moment of area [m^4]."""
+        gaps = (self.width - self.web_thickness) * self._web_depth**3
+        return (self.width * self.depth**3 - gaps) / 12
+
+    @property
+    def plastic_section_modulus(self) -> float:
+        """First moment of both halves about the axis [m^3]."""
+        gaps = (self.width - self.web_thickness) * self._web_depth**2
+        return (self.width * self.depth**2 - gaps) / 4
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlasticBending:
+    """A rectangular section bent past yield, and what stays when it is let go.
+
+    Attributes
+    ----------
+    yield_moment, plastic_moment : float
+        First fibre yields; whole section yields. [N m]
+    core_depth : float
+        Depth of the part that is still elastic. [m]
+    loaded_curvature : float
+        Under the moment. [1/m]
+    springback_curvature : float
+        Recovered when the moment goes. [1/m]
+    unloading_stress : float
+        Elastic stress the release takes from the outermost fibre. [Pa]
+    core_edge_residual_stress, surface_residual_stress : float
+        What stays at the edge of the core and at the outermost fibre, on the
+        side the moment stretches. [Pa]
+    """
+
+    yield_moment: float
+    plastic_moment: float
+    core_depth: float
+    loaded_curvature: float
+    springback_curvature: float
+    unloading_stress: float
+    core_edge_residual_stress: float
+    surface_residual_stress: float
+
+    @property
+    def residual_curvature(self) -> float:
+        """What stays of the bend [1/m]."""
+        return self.loaded_curvature - self.springback_curvature
+
+
+def bend_past_yield(
+    section: RectangularSection,
+    *,
+    moment: float,
+    youngs_modulus: float,
+    yield_stress: float,
+) -> PlasticBending:
+    r"""Bend a rectangular section past yield, then let go of it.
+
+    The material is elastic-perfectly plastic, the same in tension and
+    compression, and plane sections stay plane. Unloading is elastic.
+
+    Parameters
+    ----------
+    section : RectangularSection
+        Cross-section, uniform along the beam.
+    moment : float
+        Bending moment at the section. [N m]
+    youngs_modulus : float
+        Modulus of elasticity. [Pa]
+    yield_stress : float
+        Yield stress in tension and in compression. [Pa]
+
+    Returns
+    -------
+    PlasticBending
+        Core depth, curvatures under load and recovered, residual stresses.
+
+    Raises
+    ------
+    OutOfRangeError
+        If ``moment`` is below the yield moment, where nothing yields, or at or
+        above the plastic moment, where no static solution exists.
+
+    Notes
+    -----
+    With yield moment :math:`M_y = \sigma_y Z` and half-depth :math:`c`, the
+    half-depth :math:`y_y` of the elastic core follows from
+
+    .. math:: M = \tfrac{3}{2} M_y \left(1 - \tfrac{1}{3} (y_y / c)^2\right)
+
+    References
+    ----------
+    .. [1] F. P. Beer, E. R. Johnston, J. T. DeWolf and D. F. Mazurek,
+       *Mechanics of Materials*, 5th ed., McGraw-Hill, 2009, Examples 4.05
+       (loading) and 4.06 (unloading).
+
+    Examples
+    --------
+    >>> bar = RectangularSection(width=0.050, depth=0.120)
+    >>> bent = bend_past_yield(
+    ...     bar, moment=36.8e3, youngs_modulus=200e9, yield_stress=240e6
+    ... )
+    >>> round(bent.core_depth, 3)
+    0.08
+    """
+    _require_positive("Pa", youngs_modulus=youngs_modulus, yield_stress=yield_stress)
+    yield_moment = yield_stress * section.elastic_section_modulus
+    plastic_moment = yield_stress * section.plastic_section_modulus
+    if not yield_moment <= moment < plastic_moment:
+        msg = (
+            f"moment {moment:.4g} N m must lie between the yield moment "
+            f"{yield_moment:.4g} N m and the plastic moment {plastic_moment:.4g} N m"
+        )
+        raise OutOfRangeError(msg)
+
+    half_depth = section.depth / 2
+    core_half_depth = half_depth * sqrt(3 - 2 * moment / yield_moment)
+    unloading_stress = moment / section.elastic_section_modulus
+    taken_at_core_edge = unloading_stress * core_half_depth / half_depth
+    return PlasticBending(
+        yield_moment=yield_moment,
+        plastic_moment=plastic_moment,
+        core_depth=2 * core_half_depth,
+        loaded_curvature=yield_stress / youngs_modulus / core_half_depth,
+        springback_curvature=moment / (youngs_modulus * section.second_moment),
+        unloading_stress=unloading_stress,
+        core_edge_residual_stress=yield_stress - taken_at_core_edge,
+        surface_residual_stress=yield_stress - unloading_stress,
+    )
+
+
+def stress_across(
+    bent: PlasticBending,
+    *,
+    height: ArrayLike,
+    youngs_modulus: float,
+    yield_stress: float,
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return the stress under the moment and the stress that stays.
+
+    Parameters
+    ----------
+    bent : PlasticBending
+        From `bend_past_yield`.
+    height : array_like, shape (n,)
+        Distances from the bending axis toward the stretched side. [m]
+    youngs_modulus, yield_stress : float
+        As given to `bend_past_yield`. [Pa]
+
+    Returns
+    -------
+    loaded, residual : ndarray, shape (n,)
+        Tension plus. [Pa]
+
+    Examples
+    --------
+    >>> steel = {"youngs_modulus": 200e9, "yield_stress": 240e6}
+    >>> bar = RectangularSection(width=0.050, depth=0.120)
+    >>> bent = bend_past_yield(bar, moment=36.8e3, **steel)
+    >>> loaded, residual = stress_across(bent, height=[0.040, 0.060], **steel)
+    >>> [round(float(stress) / 1e6, 1) for stress in residual]
+    [35.6, -66.7]
+    """
+    y = np.asarray(height, dtype=np.float64)
+    elastic = youngs_modulus * bent.loaded_curvature * y
+    loaded = np.clip(elastic, -yield_stress, yield_stress)
+    return loaded, loaded - youngs_modulus * bent.springback_curvature * y
+
+
+def springback_ratio(
+    *,
+    bend_radius: float,
+    thickness: float,
+    youngs_modulus: float,
+    yield_stress: float,
+) -> float:
+    r"""Return the radius under load over the radius after release of a bent strip.
+
+    The strip is a rectangle of elastic-perfectly plastic metal.
+
+    Parameters
+    ----------
+    bend_radius : float
+        Radius to which the strip is bent. [m]
+    thickness : float
+        Of the strip. [m]
+    youngs_modulus, yield_stress : float
+        Of the metal; for a wide strip, their plane-strain values. [Pa]
+
+    Returns
+    -------
+    float
+        :math:`R_i / R_f`: 1 means no springback, 0 that the strip springs back
+        flat. [1]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input is not above zero, or the strip is bent so little that it
+        stays elastic.
+
+    Notes
+    -----
+    .. math:: R_i/R_f = 4 x^3 - 3 x + 1, \quad x = R_i \sigma_y / (E t) \le 1/2
+
+    References
+    ----------
+    .. [1] MIT course 2.008, Design and Manufacturing II, homework 5.
+    .. [2] S. Kalpakjian and S. R. Schmid, *Manufacturing Engineering and
+       Technology*, chapter on sheet forming (from memory).
+
+    Examples
+    --------
+    >>> inch, ksi = 0.0254, 6.894757e6
+    >>> ratio = springback_ratio(
+    ...     bend_radius=0.5 * inch, thickness=0.0359 * inch,
+    ...     youngs_modulus=30e3 * ksi, yield_stress=40 * ksi,
+    ... )
+    >>> round(0.5 / ratio, 4)  # inches
+    0.5295
+    """
+    _require_positive("m", bend_radius=bend_radius, thickness=thickness)
+    _require_positive("Pa", youngs_modulus=youngs_modulus, yield_stress=yield_stress)
+    x = bend_radius * yield_stress / (youngs_modulus * thickness)
+    if x > 0.5:
+        limit = 0.5 * youngs_modulus * thickness / yield_stress
+        msg = (
+            f"a bend radius of {bend_radius:.4g} m leaves this strip elastic: bend it "
+            f"to {limit:.4g} m or tighter"
+        )
+        raise OutOfRangeError(msg)
+    return 4 * x**3 - 3 * x + 1
+
+
+def _require_positive(unit: str, **values: float) -> None:
+    for name, value in values.items():
+        if not (isfinite(value) and value > 0):
+            words = name.replace("_", " ")
+            msg = f"{words} is {value:.4g} {unit}: give a number above zero"
+            raise OutOfRangeError(msg)
