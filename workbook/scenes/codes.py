@@ -1,0 +1,117 @@
+"""Short set-up codes: a line of letters that puts every control back.
+
+A code is a word for the explorer, its version and groups of four symbols, as
+``PULL1-08G0-2M5T-Q``. Only what differs from the start values is in it, so it
+stays short. The symbols are Crockford's base 32, which has no I, L, O or U;
+the last three symbols check the rest.
+"""
+
+from __future__ import annotations
+
+import zlib
+from typing import TYPE_CHECKING
+
+from workbook.errors import FormError
+from workbook.scenes.fields import starts
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from workbook.scenes.fields import Field, Value
+
+SYMBOLS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
+LOOKALIKES = str.maketrans({"O": "0", "I": "1", "L": "1"})
+LONGEST = 200
+
+
+def encode(word: str, fields: Mapping[str, Field], values: Mapping[str, Value]) -> str:
+    """Return the code of a set-up.
+
+    Parameters
+    ----------
+    word : str
+        The explorer's word with its version, as ``PULL1``.
+    fields : mapping
+        The explorer's fields, in their order.
+    values : mapping
+        A checked value for every field.
+
+    Examples
+    --------
+    >>> from workbook.scenes.fields import Choice
+    >>> fields = {"view": Choice(
+    ...     name="view", label="view", meaning="", options=("a", "b"), start="a"
+    ... )}
+    >>> code = encode("TEST1", fields, {"view": "b"})
+    >>> decode("TEST1", fields, code)
+    {'view': 'b'}
+    """
+    start = starts(fields)
+    number = 1  # a leading one keeps leading zeros
+    changed = [values[name] != start[name] for name in fields]
+    for flag, (name, field) in zip(changed, fields.items(), strict=True):
+        if flag:
+            number = number * field.places + field.to_place(values[name])
+    for flag in changed:
+        number = 2 * number + flag
+    body = _symbols(number)
+    text = body + _check(word, body)
+    return "-".join([word, *(text[i : i + 4] for i in range(0, len(text), 4))])
+
+
+def decode(word: str, fields: Mapping[str, Field], code: str) -> dict[str, Value]:
+    """Return the values that a code holds.
+
+    Raises
+    ------
+    FormError
+        If the code is of another explorer or version, or was mistyped.
+    """
+    text = "".join(code[:LONGEST].upper().split())
+    head, _, rest = text.partition("-")
+    if head != word:
+        msg = f"this is no set-up code of this explorer: it must begin with {word}-"
+        raise FormError(msg)
+    body = rest.replace("-", "").translate(LOOKALIKES)
+    if len(body) < 4 or body[-3:] != _check(word, body[:-3]):
+        msg = "this set-up code was mistyped: compare it symbol by symbol"
+        raise FormError(msg)
+    try:
+        return _read(fields, _number(body[:-3]))
+    except (ValueError, IndexError) as error:
+        msg = "this set-up code holds values that are no longer allowed; set it by hand"
+        raise FormError(msg) from error
+
+
+def _read(fields: Mapping[str, Field], number: int) -> dict[str, Value]:
+    """Take the flags, then the values, off the end of the number, last first."""
+    names = [*fields][::-1]
+    changed = [name for i, name in enumerate(names) if number >> i & 1]
+    number >>= len(names)
+    values = starts(fields)
+    for name in changed:
+        number, place = divmod(number, fields[name].places)
+        values[name] = fields[name].from_place(place)
+    if number != 1:
+        raise ValueError
+    return values
+
+
+def _symbols(number: int) -> str:
+    text = ""
+    while number:
+        number, digit = divmod(number, 32)
+        text = SYMBOLS[digit] + text
+    return text
+
+
+def _number(text: str) -> int:
+    value = 0
+    for symbol in text:
+        value = value * 32 + SYMBOLS.index(symbol)
+    return value
+
+
+def _check(word: str, body: str) -> str:
+    total = zlib.crc32(f"{word}-{body}".encode()) % 32**3
+    return _symbols(total).rjust(3, SYMBOLS[0])

@@ -1,0 +1,370 @@
+"""A set-up of one pull: what the shop chooses, as a file, a code and a rig.
+
+The file is TOML, in millimetres, degrees and kilonewtons; `KEYS` lists every
+key. Nothing of it is needed: a key left out takes its start value.
+"""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import dataclass, field
+from difflib import get_close_matches
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from workbook.equipment import Chain, LoadPath, chain, load_path, pick, reference, shop
+from workbook.errors import FormError, WorkbookError
+from workbook.mechanics.catenary import HangingChain, from_tension
+from workbook.mechanics.linkage import (
+    Pull,
+    Rig,
+    StrokePath,
+    lay_out,
+    ram_force_for_tension,
+    ram_force_for_useful_pull,
+    solve_pull,
+    stroke_path,
+)
+from workbook.mechanics.vectors import Array, direction, dot, norm
+from workbook.scenes import codes
+from workbook.scenes.fields import Field, Number, Value, checked, read_fields, si
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+FORM = 1
+WORD = "PULL1"
+LONGEST_FILE = 100_000  # bytes; a set-up has a few hundred
+HELD = ("ram force", "useful pull", "chain tension", "ram stroke")
+CHAIN_GRADES: Mapping[str, tuple[str, str | None]] = {
+    "EN 818-2 grade 8": ("EN 818-2", "8"),
+    "EN 818-3 grade 4": ("EN 818-3", "4"),
+    "49 CFR 393.108 unmarked": ("49 CFR 393.108", None),
+    "49 CFR 393.108 grade 43": ("49 CFR 393.108", "43"),
+    "49 CFR 393.108 grade 70": ("49 CFR 393.108", "70"),
+    "49 CFR 393.108 grade 80": ("49 CFR 393.108", "80"),
+    "49 CFR 393.108 grade 100": ("49 CFR 393.108", "100"),
+}
+
+FIELDS = read_fields("pull_fields.toml")
+KEYS = {field.key: name for name, field in FIELDS.items()}
+# The anchor leg may stand in a file in place of the lean.
+ANCHOR_LEG = Number(
+    name="anchor_leg_mm",
+    key="ram.anchor_leg_mm",
+    label="anchor leg",
+    meaning="chain from head to fork",
+    low=50,
+    high=5000,
+    step=10,
+    start=1000,
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Setup:
+    """One pull as the shop sets it out; ``values`` holds a value per field.
+
+    ``anchor_leg_mm`` stands in place of the lean where a file gives it.
+    """
+
+    title: str = ""
+    values: Mapping[str, Value] = field(default_factory=dict)
+    anchor_leg_mm: float | None = None
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "values", checked(FIELDS, self.values))
+
+    def si(self, name: str) -> float:
+        """Return a number in SI units."""
+        number = FIELDS[name]
+        assert isinstance(number, Number)
+        return si(number, self.values[name])
+
+    def chosen(self, name: str) -> str:
+        """Return a choice."""
+        return str(self.values[name])
+
+    @property
+    def code(self) -> str:
+        """The short set-up code.
+
+        Raises
+        ------
+        FormError
+            If the anchor leg is given in place of the lean.
+        """
+        if self.anchor_leg_mm is not None:
+            msg = "a set-up with the anchor leg given has no code; give the lean"
+            raise FormError(msg)
+        return codes.encode(WORD, FIELDS, self.values)
+
+    @property
+    def chain(self) -> Chain:
+        """The chain of both legs."""
+        standard, grade = CHAIN_GRADES[self.chosen("chain_grade")]
+        return chain(standard=standard, grade=grade, size=self.chosen("chain_size"))
+
+    @property
+    def wanted(self) -> Array:
+        """Unit vector of the wanted line, shape (3,)."""
+        return direction(
+            side_angle=self.si("wanted_side_angle_deg"), rise=self.si("wanted_rise_deg")
+        )
+
+    def rig(self, *, stroke: float | None = None) -> Rig:
+        """Return the rig, at its stroke or at another [m]."""
+        ram = pick(shop().rams, self.chosen("ram"))
+        leg = self.anchor_leg_mm
+        return lay_out(
+            clamp=[
+                self.si("clamp_forward_mm"),
+                self.si("clamp_left_mm"),
+                self.si("clamp_height_mm"),
+            ],
+            chain_angle=self.si("chain_angle_deg"),
+            clamp_distance=self.si("clamp_distance_mm"),
+            fork_distance=self.si("fork_distance_mm"),
+            fork_offset=self.si("fork_offset_mm"),
+            closed_length=ram.closed_length,
+            extension=self.si("extension_mm"),
+            stroke=self.si("stroke_mm") if stroke is None else stroke,
+            full_stroke=ram.full_stroke,
+            swivel=ram.swivel_limit_from_vertical,
+            lean=self.si("lean_deg") if leg is None else None,
+            anchor_leg=None if leg is None else si(ANCHOR_LEG, leg),
+        )
+
+    def solved(self) -> SolvedPull:
+        """Solve the set-up.
+
+        Raises
+        ------
+        WorkbookError
+            If the rig does not stand, or the pull cannot be had.
+        """
+        rig = self.rig()
+        force = self._ram_force(rig)
+        return SolvedPull(setup=self, rig=rig, pull=solve_pull(rig, ram_force=force))
+
+    def _ram_force(self, rig: Rig) -> float:
+        held = self.chosen("held")
+        if held == "useful pull":
+            wanted = self.si("useful_pull_kn")
+            return float(
+                ram_force_for_useful_pull(rig, useful_pull=wanted, line=self.wanted)
+            )
+        if held == "chain tension":
+            return float(
+                ram_force_for_tension(rig, pull_tension=self.si("chain_tension_kn"))
+            )
+        return self.si("ram_force_kn")
+
+
+@dataclass(frozen=True, kw_only=True)
+class SolvedPull:
+    """A set-up with what it does; the rest is worked out when asked for."""
+
+    setup: Setup
+    rig: Rig
+    pull: Pull
+
+    @cached_property
+    def pressure(self) -> float:
+        """Gauge pressure for the ram force. [Pa]"""
+        ram = pick(shop().rams, self.setup.chosen("ram"))
+        return float(ram.pressure_for(self.pull.ram_force))
+
+    @cached_property
+    def along(self) -> float:
+        """Part of the pull along the wanted line. [N]"""
+        return float(dot(self.pull.force_on_clamp, self.setup.wanted))
+
+    @cached_property
+    def across(self) -> float:
+        """Part of the pull across the wanted line. [N]"""
+        rest = self.pull.force_on_clamp - self.along * self.setup.wanted
+        return float(norm(rest))
+
+    @cached_property
+    def steer(self) -> float:
+        """How far the pull is turned off the set-out line, plus left. [rad]"""
+        return float(self.pull.side_angle) - self.setup.si("chain_angle_deg")
+
+    @cached_property
+    def head_shift(self) -> float:
+        """Head to the left of the set-out line. [m]"""
+        angle = self.setup.si("chain_angle_deg")
+        left = np.array([-np.sin(angle), np.cos(angle), 0.0])
+        return float(dot(self.pull.head - self.rig.base, left))
+
+    @cached_property
+    def side_lean(self) -> float:
+        """Ram from the vertical seen along the set-out line, plus left. [rad]"""
+        up = float(self.pull.head[2] - self.rig.base[2])
+        return float(np.arctan2(self.head_shift, up))
+
+    @cached_property
+    def weight_per_length(self) -> float:
+        """Weight of the chain. [N/m]"""
+        return self.setup.chain.mass_per_length * reference("gravity").value
+
+    def hanging(self, tension: float) -> HangingChain | None:
+        """Return the pull leg hung with a tension [N] at its upper end.
+
+        ``None`` where that tension cannot hold the chain's own weight.
+        """
+        between = self.pull.head - self.rig.clamp
+        try:
+            return from_tension(
+                tension,
+                span=float(np.hypot(between[0], between[1])),
+                rise=float(between[2]),
+                weight_per_length=self.weight_per_length,
+            )
+        except WorkbookError:
+            return None
+
+    @cached_property
+    def load_path(self) -> LoadPath:
+        """The share of its own rating that each part uses."""
+        setup, parts = self.setup, shop()
+        return load_path(
+            ram_force=self.pull.ram_force,
+            pull_tension=self.pull.pull_tension,
+            anchor_tension=self.pull.anchor_tension,
+            ram=pick(parts.rams, setup.chosen("ram")),
+            head=pick(parts.heads, setup.chosen("head")),
+            pull_chain=setup.chain,
+            clamp=pick(parts.clamps, setup.chosen("clamp")),
+            anchor_chain=setup.chain,
+            fork=pick(parts.forks, setup.chosen("fork")),
+        )
+
+    @cached_property
+    def path(self) -> StrokePath:
+        """The pull from take-up to the end of the stroke, the clamp following."""
+        return stroke_path(
+            self.setup.rig(stroke=0.0), ram_force=float(self.pull.ram_force)
+        )
+
+
+def from_code(code: str) -> Setup:
+    """Return the set-up of a code.
+
+    Raises
+    ------
+    FormError
+        If the code is no set-up code of a pull, or was mistyped.
+    """
+    return Setup(values=codes.decode(WORD, FIELDS, code))
+
+
+def from_toml(text: str | bytes) -> Setup:
+    """Read a set-up file.
+
+    Parameters
+    ----------
+    text : str or bytes
+        What the file holds.
+
+    Returns
+    -------
+    Setup
+
+    Raises
+    ------
+    FormError
+        One sentence that names the key, or the line, and the way out.
+    """
+    data = _parsed(text)
+    if data.pop("form", None) != FORM:
+        msg = f"the first line must be `form = {FORM}`, the version of this form"
+        raise FormError(msg)
+    title = data.pop("title", "")
+    if not isinstance(title, str) or len(title) > 200:
+        msg = "title must be text of at most 200 characters"
+        raise FormError(msg)
+    given = _flat(data)
+    leg = given.pop(ANCHOR_LEG.key, None)
+    if leg is not None and "ram.lean_deg" in given:
+        msg = f"give either ram.lean_deg or {ANCHOR_LEG.key}, not both"
+        raise FormError(msg)
+    values = {
+        KEYS[key]: _named(FIELDS[KEYS[key]], value) for key, value in given.items()
+    }
+    return Setup(
+        title=title,
+        values=values,
+        anchor_leg_mm=None if leg is None else float(_named(ANCHOR_LEG, leg)),
+    )
+
+
+def _parsed(text: str | bytes) -> dict[str, Any]:
+    if len(text) > LONGEST_FILE:
+        msg = (
+            f"a set-up file has at most {LONGEST_FILE} bytes; this one has {len(text)}"
+        )
+        raise FormError(msg)
+    try:
+        words = text.decode("utf-8-sig") if isinstance(text, bytes) else text
+    except UnicodeDecodeError as error:
+        msg = "this is not a text file: a set-up is TOML text in UTF-8"
+        raise FormError(msg) from error
+    if not words.strip():
+        msg = f"this file is empty: a set-up begins with `form = {FORM}`"
+        raise FormError(msg)
+    try:
+        return tomllib.loads(words)
+    except (tomllib.TOMLDecodeError, RecursionError) as error:
+        msg = f"this is not TOML: {error}"
+        raise FormError(msg) from error
+
+
+def _flat(data: dict[str, Any]) -> dict[str, Any]:
+    """Return ``section.key`` values; refuse what is no key of the form."""
+    known = [*KEYS, ANCHOR_LEG.key]
+    flat = {}
+    for section, content in data.items():
+        entries = content.items() if isinstance(content, dict) else [("", content)]
+        for key, value in entries:
+            name = f"{section}.{key}".rstrip(".")
+            if name not in known:
+                near = get_close_matches(name, known, n=1)
+                hint = f"; did you mean {near[0]}?" if near else ""
+                msg = f"{name[:60]} is not a key of this form{hint}"
+                raise FormError(msg)
+            flat[name] = value
+    return flat
+
+
+def _named(field: Field, value: object) -> Value:
+    """Check a value, and say the file's key where it is refused."""
+    try:
+        return field.checked(value)
+    except FormError as error:
+        raise FormError(str(error).replace(field.name, field.key, 1)) from None
+
+
+def to_toml(setup: Setup) -> str:
+    """Return a set-up as the text of a file, every key written."""
+    entries = {key: setup.values[name] for key, name in KEYS.items()}
+    if setup.anchor_leg_mm is not None:
+        del entries["ram.lean_deg"]
+        entries[ANCHOR_LEG.key] = setup.anchor_leg_mm
+    sections = dict.fromkeys(key.split(".")[0] for key in entries)
+    lines = [f"form = {FORM}", f"title = {_quoted(setup.title)}"]
+    for section in sections:
+        lines += ["", f"[{section}]"]
+        for key, value in entries.items():
+            if key.startswith(section + "."):
+                shown = _quoted(value) if isinstance(value, str) else f"{value:g}"
+                lines.append(f"{key.split('.')[1]} = {shown}")
+    return "\n".join(lines) + "\n"
+
+
+def _quoted(text: str) -> str:
+    safe = "".join(c if c.isprintable() else " " for c in text)
+    return '"' + safe.replace("\\", "\\\\").replace('"', '\\"') + '"'
