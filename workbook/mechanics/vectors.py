@@ -13,15 +13,24 @@ Array = NDArray[np.float64]
 
 
 def norm(vector: ArrayLike) -> Array:
-    """Return the length of vectors of shape (..., 3), shape (...)."""
-    return np.asarray(np.linalg.norm(np.asarray(vector, dtype=float), axis=-1))
+    """Return the length of vectors of shape (..., 3), shape (...).
+
+    Hypotenuse by hypotenuse: squares of very large or small parts would be lost.
+
+    Examples
+    --------
+    >>> float(norm([0.0, 3e-200, 4e-200]))
+    5e-200
+    """
+    parts = np.moveaxis(np.asarray(vector, dtype=float), -1, 0)
+    return np.asarray(np.hypot.reduce(parts))
 
 
 def unit(vector: ArrayLike) -> Array:
     """Return vectors of shape (..., 3) made one long.
 
     A vector of no length has no direction; it comes back as zeros, and who
-    asked decides what that means.
+    asked decides what that means. One that is not finite comes back as nan.
 
     Examples
     --------
@@ -29,8 +38,8 @@ def unit(vector: ArrayLike) -> Array:
     [0.0, 0.6, 0.8]
     """
     v = np.asarray(vector, dtype=float)
-    length = norm(v)[..., None]
-    return np.asarray(np.divide(v, length, out=np.zeros_like(v), where=length > 0))
+    length = np.where(np.isfinite(v).all(axis=-1), norm(v), np.nan)[..., None]
+    return np.asarray(np.divide(v, length, out=np.zeros_like(v), where=length != 0))
 
 
 def dot(a: ArrayLike, b: ArrayLike) -> Array:
@@ -88,5 +97,5 @@ def angle_between(a: ArrayLike, b: ArrayLike) -> Array:
     >>> round(float(np.degrees(angle_between([1, 0, 0], [1, 1, 0]))), 6)
     45.0
     """
-    p, q = np.broadcast_arrays(np.asarray(a, dtype=float), np.asarray(b, dtype=float))
+    p, q = np.broadcast_arrays(unit(a), unit(b))
     return np.asarray(np.arctan2(norm(np.cross(p, q)), dot(p, q)))
