@@ -62,6 +62,10 @@ class Rig:
     anchor_leg: Array
     swivel: Array
 
+    def __post_init__(self) -> None:
+        for field in fields(self):
+            object.__setattr__(self, field.name, _floats(getattr(self, field.name)))
+
     @property
     def ram_length(self) -> Array:
         """Length from pin to head, shape (...) [m]."""
@@ -82,9 +86,10 @@ class Refusal(IntEnum):
     CLAMP_ON_LINE = 3
     CLAMP_TOO_LOW = 4
     LEGS_DO_NOT_CLOSE = 5
-    PULL_LEG_PUSHED = 6
-    ANCHOR_LEG_PUSHED = 7
-    PAST_SWIVEL = 8
+    NO_PULL_LEG = 6
+    PULL_LEG_PUSHED = 7
+    ANCHOR_LEG_PUSHED = 8
+    PAST_SWIVEL = 9
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -178,8 +183,8 @@ def _cross(a: tuple[Array, Array], b: tuple[Array, Array]) -> Array:
 def _head_in_plane(d: Array, *, ram: Array, anchor_leg: Array) -> tuple[Array, Array]:
     """Return where circles of the ram about B and the leg about A meet."""
     # Not R² - La² + d²: with R near La the squares would cancel.
-    along = ((ram - anchor_leg) * (ram + anchor_leg) / d + d) / 2
-    return along, np.sqrt((ram - along) * (ram + along))
+    along = ((ram - anchor_leg) / d * (ram + anchor_leg) + d) / 2
+    return along, np.sqrt(ram - along) * np.sqrt(ram + along)
 
 
 def _plane(rig: Rig) -> _Plane:
@@ -215,6 +220,13 @@ def _plane(rig: Rig) -> _Plane:
     )
 
 
+def _outward(rig: Rig) -> Array:
+    """Return the level direction from clamp to base, or else on to the anchor."""
+    level = (1.0, 1.0, 0.0)
+    out, on = (rig.base - rig.clamp) * level, (rig.anchor - rig.base) * level
+    return unit(np.where((out == 0).all(axis=-1, keepdims=True), on, out))
+
+
 def _tilt_of(ram: Array) -> Array:
     return np.asarray(np.arctan2(np.hypot(ram[..., 0], ram[..., 1]), ram[..., 2]))
 
@@ -223,19 +235,24 @@ def _refusals(
     rig: Rig, plane: _Plane, *, tilt: Array, ram_force: Array
 ) -> NDArray[np.int8]:
     """Say for every rig the first reason why it does not stand."""
-    R, La, d = rig.ram_length, rig.anchor_leg, plane.d
+    R, La, d, stroke = rig.ram_length, rig.anchor_leg, plane.d, rig.stroke
     size = R + La + d + norm(rig.clamp) + norm(rig.base)
-    closed, extension, stroke = rig.closed_length, rig.extension, rig.stroke
-    in_range = (closed > 0) & (extension >= 0) & (La > 0) & (d > 0)
+    # A leg carries up to a million ram forces, and that must be a number too.
+    finite = np.isfinite(size + 1e6 * ram_force + rig.full_stroke + rig.swivel)
+    in_range = (rig.closed_length > 0) & (rig.extension >= 0) & (La > 0)
+    pull, anchor = plane.pull_share, plane.anchor_share
     tests = {
-        Refusal.NOT_FINITE: ~(np.isfinite(size) & in_range & (ram_force > 0)),
+        Refusal.NOT_FINITE: ~(finite & in_range & (d > 1e-9 * size) & (ram_force > 0)),
         Refusal.PAST_STROKE: ~((stroke >= 0) & (stroke <= rig.full_stroke)),
         Refusal.CLAMP_ON_LINE: ~(plane.clamp[1] > 1e-9 * size),
         Refusal.CLAMP_TOO_LOW: ~(plane.w[..., 2] > 1e-6),
-        Refusal.LEGS_DO_NOT_CLOSE: ~((abs(R - La) < d) & (d < R + La)),
-        Refusal.PULL_LEG_PUSHED: ~(plane.pull_share > 0),
-        Refusal.ANCHOR_LEG_PUSHED: ~(plane.anchor_share >= 0),
-        Refusal.PAST_SWIVEL: ~(tilt <= rig.swivel),
+        Refusal.LEGS_DO_NOT_CLOSE: ~(plane.head[1] > 1e-9 * R),
+        Refusal.NO_PULL_LEG: ~(plane.pull_leg > 1e-6 * (R + La)),
+        # A chain straight over the head would carry any number of ram forces.
+        Refusal.PULL_LEG_PUSHED: ~((pull > 0) & (pull < 1e6) & (anchor < 1e6)),
+        Refusal.ANCHOR_LEG_PUSHED: ~(anchor >= 0),
+        # A ram set out at the limit of its swivel stands, whatever the rounding.
+        Refusal.PAST_SWIVEL: ~(tilt <= rig.swivel + 1e-9),
     }
     failed = np.stack(np.broadcast_arrays(*tests.values()))
     codes = np.array([*tests], dtype=np.int8)
@@ -282,7 +299,7 @@ def solve_pulls(rig: Rig, *, ram_force: ArrayLike) -> Pull:
         refusal = _refusals(rig, plane, tilt=tilt, ram_force=force)
         force = np.where(refusal == Refusal.STANDS, force, np.nan)
         tension, anchor_tension = force * plane.pull_share, force * plane.anchor_share
-        out = unit((rig.base - rig.clamp) * (1.0, 1.0, 0.0))
+        out = _outward(rig)
         gone = np.where(refusal == Refusal.STANDS, 0.0, np.nan)
         return Pull(
             head=rig.base + plane.in_space(plane.head) + gone[..., None],
@@ -357,10 +374,15 @@ def _explain(rig: Rig, refusal: Refusal, *, ram_force: float) -> WorkbookError:
     return kind(
         _SENTENCES[refusal],
         ram=float(rig.ram_length),
+        closed=float(rig.closed_length),
+        extension=float(rig.extension),
+        across=float(plane.clamp[1]),
+        higher=float(rig.clamp[2] - rig.base[2]),
         stroke=float(rig.stroke),
         full=float(rig.full_stroke),
         leg=float(rig.anchor_leg),
         apart=float(plane.d),
+        pull=float(plane.pull_leg),
         shortest=float(abs(rig.ram_length - plane.d)),
         longest=float(rig.ram_length + plane.d),
         tilt=tilt,
@@ -372,34 +394,45 @@ def _explain(rig: Rig, refusal: Refusal, *, ram_force: float) -> WorkbookError:
 _OUT_OF_RANGE = {Refusal.NOT_FINITE, Refusal.PAST_STROKE, Refusal.PAST_SWIVEL}
 _SENTENCES = {
     Refusal.NOT_FINITE: (
-        "Every length must be a finite number above zero and the ram must push: "
-        "ram {ram:length}, anchor leg {leg:length}, base to anchor {apart:length}, "
-        "ram force {force:force}."
+        "Every place and angle must be a finite number, every length above zero (an "
+        "extension may be nothing) and the ram must push: closed ram {closed:length}, "
+        "extension {extension:length}, stroke {stroke:length} of {full:length}, anchor "
+        "leg {leg:length}, base to anchor {apart:length}, swivel {swivel:angle}, ram "
+        "force {force:force}."
     ),
     Refusal.PAST_STROKE: (
         "The stroke of {stroke:length} is outside the ram's 0 to {full:length}: "
         "add an extension or re-rig with a shorter chain."
     ),
     Refusal.CLAMP_ON_LINE: (
-        "The clamp lies on the line from base to anchor, so nothing says which way "
-        "the ram would stand: raise the clamp or move the base."
+        "The clamp lies {across:length} from the line through base and anchor, so "
+        "nothing says which way the ram would stand: raise the clamp or move the base."
     ),
     Refusal.CLAMP_TOO_LOW: (
-        "The clamp is no higher than the base and the anchor, so the ram has no "
-        "upright plane to stand in: raise the clamp."
+        "The clamp is {higher:length} higher than the base, and not above the line "
+        "from base to anchor, so the ram has no upright plane to stand in: raise the "
+        "clamp."
     ),
     Refusal.LEGS_DO_NOT_CLOSE: (
         "A ram of {ram:length} and an anchor leg of {leg:length} do not meet across "
         "{apart:length} between base and anchor: the anchor leg must be between "
         "{shortest:length} and {longest:length}."
     ),
+    Refusal.NO_PULL_LEG: (
+        "A ram of {ram:length} and an anchor leg of {leg:length} bring the head to the "
+        "clamp and leave {pull:length} of pull leg: move the base away from the clamp."
+    ),
+    # Either the head is under the straight chain, or both legs pull one way.
     Refusal.PULL_LEG_PUSHED: (
-        "The ram leans so far out that the pull leg would have to push, and a chain "
-        "cannot: lean the ram less, or move the anchor further behind the base."
+        "With the ram {tilt:angle} from the vertical the pull leg would have to push, "
+        "and a chain cannot: the head must stand above the straight line from anchor "
+        "to clamp, with the base between them. Raise the head with an extension, or "
+        "use a lower clamp."
     ),
     Refusal.ANCHOR_LEG_PUSHED: (
-        "The anchor leg would have to push, so the ram would fall toward the "
-        "vehicle: lean the ram out less flat to the pull leg, or raise the head."
+        "With the ram {tilt:angle} from the vertical the anchor leg would have to "
+        "push, and a chain cannot, so the ram would fall toward its anchor: set the "
+        "fork on the far side of the base from the clamp."
     ),
     Refusal.PAST_SWIVEL: (
         "The ram would stand {tilt:angle} from the vertical and its base swivels to "
@@ -461,16 +494,18 @@ def lay_out(
         raise OutOfRangeError(msg)
     c, f, D = _floats(clamp), _floats(fork_distance), _floats(clamp_distance)
     offset, angle = _floats(fork_offset), _floats(chain_angle)
-    out = _stack(np.cos(angle), np.sin(angle), 0.0)
-    left = _stack(-np.sin(angle), np.cos(angle), 0.0)
-    base = c * (1.0, 1.0, 0.0) + D[..., None] * out
-    anchor = base + f[..., None] * out + offset[..., None] * left
-    if lean is not None:
-        length = _floats(closed_length) + _floats(extension)
-        head = _head_for_lean(
-            _floats(lean), length=length, height=c[..., 2], D=D, f=f, offset=offset
-        )
-        anchor_leg = norm(_stack(f, offset, 0.0) - head)
+    # What is not finite goes through as nan, and the solver refuses it.
+    with np.errstate(invalid="ignore", over="ignore"):
+        out = _stack(np.cos(angle), np.sin(angle), 0.0)
+        left = _stack(-np.sin(angle), np.cos(angle), 0.0)
+        base = c * (1.0, 1.0, 0.0) + D[..., None] * out
+        anchor = base + f[..., None] * out + offset[..., None] * left
+        if lean is not None:
+            length = _floats(closed_length) + _floats(extension)
+            head = _head_for_lean(
+                _floats(lean), length=length, height=c[..., 2], D=D, f=f, offset=offset
+            )
+            anchor_leg = norm(_stack(f, offset, 0.0) - head)
     return Rig(
         clamp=c,
         base=base,
@@ -488,7 +523,7 @@ def _head_for_lean(
     lean: Array, *, length: Array, height: Array, D: Array, f: Array, offset: Array
 ) -> Array:
     """Return H - B as outward, left and up parts for a lean in the side view."""
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         # The plane through A, B and C: left = offset/f (outward + up D/height).
         steer = np.where(offset == 0, 0.0, offset / f)
         swing = np.where(offset == 0, 0.0, D / height)
@@ -518,10 +553,12 @@ def ram_force_for_tension(rig: Rig, *, pull_tension: ArrayLike) -> Array:
 
     Raises
     ------
+    OutOfRangeError
+        If a wanted tension is negative or not finite.
     OutOfRangeError, MechanismError
         If a single rig does not stand.
     """
-    return _floats(pull_tension) * _for_ram_force_of_one(rig).travel_ratio
+    return _wanted(pull_tension) * _for_ram_force_of_one(rig).travel_ratio
 
 
 def ram_force_for_useful_pull(
@@ -547,18 +584,36 @@ def ram_force_for_useful_pull(
     ------
     MechanismError
         If the chain runs across the wanted line or against it.
+    OutOfRangeError
+        If a wanted pull is negative or not finite, or a line has no direction.
     OutOfRangeError, MechanismError
         If a single rig does not stand.
     """
-    pull = _for_ram_force_of_one(rig)
-    along = dot(pull.direction, unit(line))
+    wanted, pull = _wanted(useful_pull), _for_ram_force_of_one(rig)
+    wanted_line = unit(line)
+    if not np.all(norm(wanted_line) > 0):
+        msg = (
+            "The wanted line has no direction: give finite parts, not all of them zero."
+        )
+        raise OutOfRangeError(msg)
+    along = dot(pull.direction, wanted_line)
     if np.any(along < 1e-6):
         msg = (
             "The chain runs {off:angle} from the wanted line, across it or against it, "
             "so no tension gives a pull along it: turn the chain or the line."
         )
         raise MechanismError(msg, off=float(np.arccos(np.nanmin(along))))
-    return _floats(useful_pull) / along * pull.travel_ratio
+    return np.asarray(wanted / along * pull.travel_ratio)
+
+
+def _wanted(force: ArrayLike) -> Array:
+    """Read a wanted tension or pull; a chain can give none below zero."""
+    wanted = _floats(force)
+    bad = ~(np.isfinite(wanted) & (wanted >= 0))
+    if bad.any():
+        msg = "A wanted pull of {force:force} must be finite and not below zero."
+        raise OutOfRangeError(msg, force=float(wanted[bad][0]))
+    return wanted
 
 
 def _for_ram_force_of_one(rig: Rig) -> Pull:
@@ -617,6 +672,12 @@ def stroke_path(
     Returns
     -------
     StrokePath
+        Refused all along for a rig whose stroke is already past the ram's.
+
+    Raises
+    ------
+    OutOfRangeError
+        If ``clamp`` is another word, or a count is below one.
 
     Notes
     -----
@@ -625,27 +686,52 @@ def stroke_path(
     clamp moves along the leg only, so d theta/ds = -(n . dH/ds)/l: a tractrix
     drawn by a point on a circle.
     """
+    if clamp not in {"stays", "follows"} or points < 1 or substeps < 1:
+        msg = (
+            f"a clamp that {clamp!r} over {points} points and {substeps} substeps: it "
+            "'stays' or 'follows', and there is at least one point and one substep"
+        )
+        raise OutOfRangeError(msg)
+    force = _floats(ram_force)
+    rig = _broadcast(rig, force.shape)
+    with np.errstate(invalid="ignore"):
+        end = np.maximum(rig.stroke, rig.full_stroke)
+        stroke = np.linspace(rig.stroke, end, points, axis=-1)
     start = _with_new_axis(rig)
-    stroke = np.linspace(rig.stroke, rig.full_stroke, points, axis=-1)
     where = np.broadcast_to(start.clamp, (*stroke.shape, 3))
     if clamp == "follows":
         where = _followed(rig, stroke, substeps)
     moved = replace(start, clamp=where, stroke=stroke)
-    force = _floats(ram_force)[..., None]
     return StrokePath(
-        stroke=stroke, clamp=where, pull=solve_pulls(moved, ram_force=force)
+        stroke=stroke, clamp=where, pull=solve_pulls(moved, ram_force=force[..., None])
+    )
+
+
+def _parts(rig: Rig) -> tuple[dict[str, Array], dict[str, Array]]:
+    """Return the fields that are points, and the fields that are numbers."""
+    values = {f.name: getattr(rig, f.name) for f in fields(rig)}
+    points = {name: values.pop(name) for name in ("clamp", "base", "anchor")}
+    return points, values
+
+
+def _broadcast(rig: Rig, shape: tuple[int, ...]) -> Rig:
+    """Return the rigs with every field of one shape."""
+    points, numbers = _parts(rig)
+    shapes = [v.shape[:-1] for v in points.values()]
+    shapes += [v.shape for v in numbers.values()]
+    shape = np.broadcast_shapes(shape, *shapes)
+    return Rig(
+        **{k: np.broadcast_to(v, (*shape, 3)) for k, v in points.items()},
+        **{k: np.broadcast_to(v, shape) for k, v in numbers.items()},
     )
 
 
 def _with_new_axis(rig: Rig) -> Rig:
     """Return the rigs with one more axis, for strokes, behind the others."""
-    points = {"clamp", "base", "anchor"}
-    values = {f.name: getattr(rig, f.name) for f in fields(rig)}
+    points, numbers = _parts(rig)
     return Rig(
-        **{
-            k: v[..., None, :] if k in points else v[..., None]
-            for k, v in values.items()
-        }
+        **{k: v[..., None, :] for k, v in points.items()},
+        **{k: v[..., None] for k, v in numbers.items()},
     )
 
 
