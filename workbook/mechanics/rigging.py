@@ -62,18 +62,23 @@ def redirect(
     """
     tension = np.asarray(chain_tension, dtype=float)
     a, b = unit(run_a), unit(run_b)
-    if not np.all(tension >= 0):
-        msg = (
-            f"a chain can only pull: tension {tension.min():.4g} N must not be negative"
-        )
-        raise OutOfRangeError(msg)
+    _pulls_only(tension)
     if not (np.all(norm(a) > 0) and np.all(norm(b) > 0)):
-        msg = "a run from the roller has no direction: its two ends are one point"
+        msg = "A run from the roller has no direction: give finite parts, not all zero."
         raise OutOfRangeError(msg)
     force = tension[..., None] * (a + b)
     return Redirect(
         anchor_load=norm(force), anchor_force=force, between_runs=angle_between(a, b)
     )
+
+
+def _pulls_only(tension: Array) -> None:
+    bad = ~(np.isfinite(tension) & (tension >= 0))
+    if bad.any():
+        msg = (
+            "A chain can only pull: {tension:force} must be finite and not below zero."
+        )
+        raise OutOfRangeError(msg, tension=float(tension[bad][0]))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -105,6 +110,8 @@ def bridle(pull: ArrayLike, *, angle_left: ArrayLike, angle_right: ArrayLike) ->
 
     Raises
     ------
+    OutOfRangeError
+        If a pull is negative or not finite.
     MechanismError
         If the legs do not stand on both sides of the line of pull, or lie so
         flat (180 degrees between them) that no tension balances the pull.
@@ -118,20 +125,20 @@ def bridle(pull: ArrayLike, *, angle_left: ArrayLike, angle_right: ArrayLike) ->
     p, left, right = (
         np.asarray(v, dtype=float) for v in (pull, angle_left, angle_right)
     )
-    both = left + right
+    _pulls_only(p)
     if not (np.all(left > 0) and np.all(right > 0)):
         msg = (
-            "a bridle needs one leg on each side of the line of pull: "
-            f"{np.degrees(left.min()):.4g}° and {np.degrees(right.min()):.4g}° "
-            "must both be more than nothing"
+            "A bridle needs one leg on each side of the line of pull: {left:angle} and "
+            "{right:angle} must both be more than nothing."
         )
-        raise MechanismError(msg)
+        raise MechanismError(msg, left=float(left.min()), right=float(right.min()))
+    both = left + right
     if not np.all(both < np.pi - 1e-9):
         msg = (
-            f"{np.degrees(both.max()):.4g}° between the legs is flat or beyond: no "
-            "tension balances the pull; use longer legs, under 180° apart"
+            "{both:angle} between the legs is flat or beyond, so no tension balances "
+            "the pull: use longer legs, under {flat:angle} apart."
         )
-        raise MechanismError(msg)
+        raise MechanismError(msg, both=float(both.max()), flat=np.pi)
     return Bridle(
         left=p * np.sin(right) / np.sin(both), right=p * np.sin(left) / np.sin(both)
     )
