@@ -19,6 +19,9 @@ from workbook.errors import OutOfRangeError
 
 SPREAD_TOLERANCE = 0.01
 """Least width of the datum points as a share of their length. [1]"""
+FARTHEST = 1e4
+"""No coordinate of a survey is farther off than this. [m]"""
+_SMALLEST = float(np.sqrt(np.finfo(float).tiny))  # below it squares vanish
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -231,10 +234,38 @@ def fit_error_at(
     # Lengths in units of the base's own size keep shift and turn alike.
     size = np.sqrt(weight @ ((base - centre) ** 2).sum(-1) / weight.sum())
     root_weight = np.sqrt(np.repeat(weight, 3))
-    rows = _small_motion_rows((base - centre) / size).reshape(-1, 6)
+    rows = small_motion_rows((base - centre) / size).reshape(-1, 6)
     gain = np.linalg.pinv(root_weight[:, None] * rows) * root_weight
-    answer = _small_motion_rows((targets - centre) / size) @ gain
+    answer = small_motion_rows((targets - centre) / size) @ gain
     return np.asarray(np.linalg.norm(answer * np.repeat(sigma, 3), axis=-1))
+
+
+def small_motion_rows(offset: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Return how points move under a small shift and turn of the whole body.
+
+    Parameters
+    ----------
+    offset : NDArray[np.float64], shape (..., 3)
+        Points about the centre of the turn. [m]
+
+    Returns
+    -------
+    NDArray[np.float64], shape (..., 3, 6)
+        [I, -skew(r)]: movement for a unit shift along, and a unit turn about,
+        x, y and z. [m/m and m/rad]
+
+    Examples
+    --------
+    A point 2 m ahead rises by 2 m for each radian of nose-up turn, about -y:
+
+    >>> float(-small_motion_rows(np.array([2.0, 0.0, 0.0]))[2, 4])
+    2.0
+    """
+    rows = np.zeros((*offset.shape, 6))
+    rows[..., :, :3] = np.eye(3)
+    # A turn about axis k moves r by e_k x r.
+    rows[..., :, 3:] = np.cross(np.eye(3), offset[..., None, :]).swapaxes(-1, -2)
+    return rows
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -335,7 +366,7 @@ def find_disagreement(
     distance = np.linalg.norm(
         _carry(p, motion.rotation, motion.translation) - q, axis=-1
     )
-    cost = (np.minimum(distance / agreement, 1.0) ** 2).sum(-1)
+    cost = ((np.minimum(distance, agreement) / agreement) ** 2).sum(-1)
     fixed = motion.turn_ratio > spread_tolerance**2
     if not fixed.any():
         _require_fixed_turn(motion, spread_tolerance)
@@ -668,7 +699,14 @@ def skew_of_diagonals(
         length=length,
     )
     _require_positive(from_right_front=long, from_left_front=short, length=a)
-    return np.asarray((long - short) * (long + short) / (4 * a))
+    surplus = (long - short) * (long + short)
+    if np.any(np.abs(surplus) > 4 * a * a):
+        msg = (
+            f"diagonals {np.max(np.abs(long - short)) * 1e3:.4g} mm apart do not "
+            f"belong to sides of {np.min(a) * 1e3:.4g} mm; measure all three again"
+        )
+        raise OutOfRangeError(msg)
+    return np.asarray(surplus / (4 * a))
 
 
 def left_right_difference(
@@ -776,7 +814,7 @@ def _turn_in_closed_form(B: NDArray[np.float64], iterations: int = 30) -> _Turn:
     optimal matrix algorithm", Journal of the Astronautical Sciences 41(2), 1993.
     """
     size = np.linalg.norm(B, axis=(-2, -1), keepdims=True)
-    B = np.divide(B, size, out=np.zeros_like(B), where=size > 0)
+    B = np.divide(B, size, out=np.zeros_like(B), where=size > _SMALLEST)
     cofactors = np.cross(np.roll(B, -1, axis=-2), np.roll(B, -2, axis=-2))
     det = (B[:, 0] * cofactors[:, 0]).sum(-1)
     # Newton from above on (x^2 - 1)^2 - 8 x det - 4 |cof|^2, with |B| = 1.
@@ -804,7 +842,8 @@ def _turn_by_svd(B: NDArray[np.float64]) -> _Turn:
     sign = np.where(np.linalg.det(u @ vt) < 0, -1.0, 1.0)
     u[..., 2] *= sign[..., None]
     turn = s[..., 1] + sign * s[..., 2]
-    ratio = np.divide(turn, s[..., 0], out=np.zeros_like(turn), where=s[..., 0] > 0)
+    longest = s[..., 0]
+    ratio = np.divide(turn, longest, out=np.zeros_like(turn), where=longest > _SMALLEST)
     return u @ vt, ratio
 
 
@@ -817,15 +856,6 @@ def _carry(
     carried: NDArray[np.float64] = points @ np.swapaxes(rotation, -1, -2)
     carried += translation[..., None, :]
     return carried
-
-
-def _small_motion_rows(offset: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Rows [I, -skew(r)]: movement of r under a small shift and turn."""
-    rows = np.zeros((*offset.shape, 6))
-    rows[..., :, :3] = np.eye(3)
-    # Turn k moves r by e_k x r.
-    rows[..., :, 3:] = np.cross(np.eye(3), offset[..., None, :]).swapaxes(-1, -2)
-    return rows
 
 
 def _triples(
@@ -854,6 +884,8 @@ def _fit_weights(
     if not np.all(np.isfinite(weight)) or np.any(weight < 0):
         msg = "a weight is negative or not a number; use 0 to leave a point out"
         raise OutOfRangeError(msg)
+    largest = weight.max(-1, keepdims=True)
+    weight = weight / np.where(largest > 0, largest, 1.0)
     if datum_points is not None:
         weight = weight * _datum_mask(n, datum_points)
     count = int((weight > 0).sum(-1).min())
@@ -930,7 +962,7 @@ def _scatter(scatter: ArrayLike, k: int) -> NDArray[np.float64]:
     if sigma.shape not in {(), (k,)}:
         msg = f"scatter of shape {sigma.shape} must be one number or {k}"
         raise OutOfRangeError(msg)
-    if not np.all(np.isfinite(sigma)) or np.any(sigma < 0):
+    if not np.all((sigma >= 0) & (sigma <= FARTHEST)):
         msg = "scatter must be a length of 0 mm or more at every point"
         raise OutOfRangeError(msg)
     return np.broadcast_to(sigma, (k,))
@@ -938,17 +970,22 @@ def _scatter(scatter: ArrayLike, k: int) -> NDArray[np.float64]:
 
 def _finite_points(points: ArrayLike, name: str, axes: int = 2) -> NDArray[np.float64]:
     """Points as an array (..., n, 3), or (..., 3) with one axis, all finite."""
-    array = np.asarray(points, dtype=float)
+    wanted = "(..., n, 3)" if axes == 2 else "(..., 3)"
+    try:
+        array = np.asarray(points, dtype=float)
+    except (TypeError, ValueError) as error:
+        msg = f"{name} points must be numbers in the shape {wanted}"
+        raise OutOfRangeError(msg) from error
     if array.ndim < axes or array.shape[-1] != 3 or 0 in array.shape:
-        wanted = "(..., n, 3)" if axes == 2 else "(..., 3)"
         msg = f"{name} points of shape {array.shape} must have the shape {wanted}"
         raise OutOfRangeError(msg)
-    if not np.isfinite(array).all():
-        place = np.argwhere(~np.isfinite(array))[0]
-        where = f"point {place[-2] + 1} of the list" if axes == 2 else "a point"
+    usable = np.abs(array) <= FARTHEST
+    if not usable.all():
+        place = np.argwhere(~usable)[0]
+        where = f"number {place[-2] + 1} of the {name} points" if axes == 2 else name
         msg = (
-            f"{where} of {name} points has no number for "
-            f"{'xyz'[place[-1]]}; read it again or leave the point out"
+            f"{where} has {'xyz'[place[-1]]} = {array[tuple(place)]:g} m, which is no "
+            f"place within {FARTHEST:g} m; read it again or leave the point out"
         )
         raise OutOfRangeError(msg)
     return array
@@ -958,8 +995,8 @@ def _finite_numbers(**values: ArrayLike) -> tuple[NDArray[np.float64], ...]:
     """Named numbers as arrays, all finite."""
     arrays = tuple(np.asarray(value, dtype=float) for value in values.values())
     for name, array in zip(values, arrays, strict=True):
-        if not np.isfinite(array).all():
-            msg = f"{name} is not a number; give a finite value"
+        if not np.all(np.abs(array) <= FARTHEST):
+            msg = f"{name} must be a number no larger than {FARTHEST:g} (m or rad)"
             raise OutOfRangeError(msg)
     return arrays
 

@@ -1,0 +1,403 @@
+"""Point files: a plain list of named points that any spreadsheet can write.
+
+The form, free for anyone to use::
+
+    # anything after a number sign at the start of a line is a remark
+    id,length,width,height,limit
+    LF1,1800,450,402.5,3
+    RF1,1800,-450,402.5,3
+
+``length`` is measured forward from the zero plane, ``width`` to the vehicle's
+left from the centre-line, ``height`` up from the datum plane, all in mm.
+``limit`` in mm may be left out. Columns may stand in any order. Text is UTF-8.
+Where columns are parted by semicolons, numbers may have a decimal comma.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from dataclasses import dataclass
+from itertools import zip_longest
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from workbook.errors import FormError
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+COORDINATES = ("length", "width", "height")
+REQUIRED = ("id", *COORDINATES)
+OPTIONAL = ("limit",)
+LARGEST_COORDINATE_MM = 20_000
+LARGEST_LIMIT_MM = 100
+LARGEST_FILE_BYTES = 1_000_000
+LONGEST_ID = 40
+
+# Plain decimals only: no exponent, nan, inf or thousands mark. A true minus
+# sign is what the workbook itself prints.
+_NUMBER = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)")
+
+
+@dataclass(frozen=True, kw_only=True)
+class PointList:
+    """Named points in the nominal frame.
+
+    Attributes
+    ----------
+    ids : tuple of str
+        Name of each point, all different.
+    positions : NDArray[np.float64], shape (n, 3)
+        x forward, y to the left, z up. [m]
+    limits : NDArray[np.float64], shape (n,), or None
+        Largest difference allowed either way; None if the file gives none. [m]
+    """
+
+    ids: tuple[str, ...]
+    positions: NDArray[np.float64]
+    limits: NDArray[np.float64] | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class MatchedPoints:
+    """Points found by id in both of two lists, in the order of the specified one.
+
+    Attributes
+    ----------
+    ids : tuple of str
+        The points in both lists.
+    measured, specified : NDArray[np.float64], shape (n, 3)
+        Their places. [m]
+    limits : NDArray[np.float64], shape (n,), or None
+        Limits of the specified list. [m]
+    only_measured, only_specified : tuple of str
+        The points that one list has and the other lacks.
+    """
+
+    ids: tuple[str, ...]
+    measured: NDArray[np.float64]
+    specified: NDArray[np.float64]
+    limits: NDArray[np.float64] | None
+    only_measured: tuple[str, ...]
+    only_specified: tuple[str, ...]
+
+
+def read_points(path: Path | str) -> PointList:
+    """Read a point file.
+
+    Parameters
+    ----------
+    path : Path or str
+        The file.
+
+    Returns
+    -------
+    PointList
+        Ids, positions [m] and limits [m].
+
+    Raises
+    ------
+    FormError
+        If the file cannot be read or is not a point file; the sentence names
+        the line and the column.
+    """
+    path = Path(path)
+    try:
+        with path.open("rb") as file:
+            raw = file.read(LARGEST_FILE_BYTES + 1)
+    except OSError as error:
+        msg = f"{path.name} cannot be read ({error.strerror}); check its name and place"
+        raise FormError(msg) from error
+    if len(raw) > LARGEST_FILE_BYTES:
+        msg = (
+            f"{path.name} is larger than {LARGEST_FILE_BYTES // 1000} kB, too much "
+            f"for a point file; check that it is the right one"
+        )
+        raise FormError(msg)
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        msg = f"{path.name} is not text in UTF-8; save it as CSV in UTF-8"
+        raise FormError(msg) from error
+    return parse_points(text, name=path.name)
+
+
+def parse_points(text: str, *, name: str = "the text") -> PointList:
+    """Read points from the text of a point file.
+
+    Parameters
+    ----------
+    text : str
+        Header and rows.
+    name : str, optional
+        What refusals call the text.
+
+    Returns
+    -------
+    PointList
+        Ids, positions [m] and limits [m].
+
+    Raises
+    ------
+    FormError
+        If it is not in the form this module describes.
+
+    Examples
+    --------
+    >>> points = parse_points("id;length;width;height\\nLF1;1800,5;450;402\\n")
+    >>> points.ids, points.positions.tolist()
+    (('LF1',), [[1.8005, 0.45, 0.402]])
+    """
+    if "\0" in text:
+        msg = f"{name} is not a text file; save it as CSV in UTF-8"
+        raise FormError(msg)
+    rows, delimiter = _rows(text.removeprefix("\ufeff"), name)
+    if not rows:
+        msg = f"{name} is empty; it needs a first line {','.join(REQUIRED)}"
+        raise FormError(msg)
+    columns = _columns(rows[0])
+    named = [c for c in columns if c != "id"]
+    table = [(where, _row(cells, columns, where)) for where, cells in rows[1:]]
+    comma = delimiter == ";" and any("," in row[c] for _, row in table for c in named)
+    ids: dict[str, str] = {}
+    for where, row in table:
+        _add_id(row["id"], ids, where)
+    if not ids:
+        msg = f"{name} has a first line but no points; add one line a point"
+        raise FormError(msg)
+    mark = "," if comma else "."
+    si = {c: _metres([(w, row[c]) for w, row in table], c, mark) for c in named}
+    return PointList(
+        ids=tuple(ids),
+        positions=np.column_stack([si[c] for c in COORDINATES]),
+        limits=si.get("limit"),
+    )
+
+
+def format_points(points: PointList) -> str:
+    """Return the text of a point file, to a thousandth of a millimetre.
+
+    Parameters
+    ----------
+    points : PointList
+        What to write.
+
+    Returns
+    -------
+    str
+        Header and rows, commas between columns and points in numbers.
+
+    Raises
+    ------
+    FormError
+        If the text could not be read back.
+
+    Examples
+    --------
+    >>> points = PointList(ids=("LF1",), positions=np.array([[1.8, 0.45, -0.0]]))
+    >>> print(format_points(points), end="")
+    id,length,width,height
+    LF1,1800.000,450.000,0.000
+    """
+    columns = [*REQUIRED, *OPTIONAL] if points.limits is not None else [*REQUIRED]
+    values = np.asarray(points.positions, dtype=float)
+    if points.limits is not None:
+        values = np.column_stack([values, points.limits])
+    stream = io.StringIO()
+    writer = csv.writer(stream, lineterminator="\n")
+    writer.writerow(columns)
+    for point_id, row in zip(points.ids, values * 1000, strict=True):
+        writer.writerow([point_id, *(f"{round(v, 3) + 0.0:.3f}" for v in row)])
+    text = stream.getvalue()
+    parse_points(text, name="the list")  # nothing is written that cannot be read
+    return text
+
+
+def write_points(path: Path | str, points: PointList) -> None:
+    """Write a point file.
+
+    Parameters
+    ----------
+    path : Path or str
+        The file; replaced if it is there.
+    points : PointList
+        What to write.
+
+    Raises
+    ------
+    FormError
+        If the list could not be read back, or the file cannot be written.
+    """
+    path = Path(path)
+    text = format_points(points)
+    try:
+        path.write_text(text, encoding="utf-8", newline="")
+    except OSError as error:
+        msg = f"{path.name} cannot be written ({error.strerror}); check its place"
+        raise FormError(msg) from error
+
+
+def match_points(measured: PointList, *, specified: PointList) -> MatchedPoints:
+    """Pair the points of two lists by id.
+
+    Parameters
+    ----------
+    measured, specified : PointList
+        The lists; neither needs to be complete.
+
+    Returns
+    -------
+    MatchedPoints
+        The points in both, and the names of those in one only.
+
+    Raises
+    ------
+    FormError
+        If no id is in both lists.
+
+    Examples
+    --------
+    >>> read = parse_points("id,length,width,height\\nLF1,1790,462,398\\nX,0,0,0\\n")
+    >>> spec = parse_points("id,length,width,height\\nRF1,1800,-450,402\\n"
+    ...                     "LF1,1800,450,402\\n")
+    >>> pairs = match_points(read, specified=spec)
+    >>> pairs.ids, pairs.only_measured, pairs.only_specified
+    (('LF1',), ('X',), ('RF1',))
+    """
+    at = {point_id: i for i, point_id in enumerate(measured.ids)}
+    shared = [i for i, point_id in enumerate(specified.ids) if point_id in at]
+    if not shared:
+        msg = (
+            f"no point is in both lists: measured has {_told(measured.ids)}, specified "
+            f"has {_told(specified.ids)}; ids must agree to the letter"
+        )
+        raise FormError(msg)
+    ids = tuple(specified.ids[i] for i in shared)
+    limits = specified.limits
+    return MatchedPoints(
+        ids=ids,
+        measured=measured.positions[[at[point_id] for point_id in ids]],
+        specified=specified.positions[shared],
+        limits=None if limits is None else limits[shared],
+        only_measured=tuple(p for p in measured.ids if p not in set(ids)),
+        only_specified=tuple(p for p in specified.ids if p not in set(ids)),
+    )
+
+
+def _rows(text: str, name: str) -> tuple[list[tuple[str, list[str]]], str]:
+    """Place and cells of each row that says something; and the delimiter."""
+    lines = list(io.StringIO(text, newline=None))
+    kept = ["\n" if line.lstrip().startswith("#") else line for line in lines]
+    first = next((line for line in kept if line.strip()), "")
+    delimiter = ";" if ";" in first else ","
+    reader = csv.reader(kept, delimiter=delimiter, strict=True, skipinitialspace=True)
+    rows = []
+    try:
+        for cells in reader:
+            if any(cell.strip() for cell in cells):
+                where = f"{name}, line {reader.line_num}"
+                rows.append((where, [cell.strip() for cell in cells]))
+    except csv.Error as error:
+        msg = f"{name}, line {reader.line_num}: {error}; check the quotation marks"
+        raise FormError(msg) from error
+    return rows, delimiter
+
+
+def _columns(header: tuple[str, list[str]]) -> list[str]:
+    """Names of the columns from the first line, checked."""
+    where, cells = header
+    columns = [cell.lower() for cell in cells]
+    missing = [c for c in REQUIRED if c not in columns]
+    if missing:
+        msg = (
+            f"{where}: no column {' or '.join(missing)}; the first line must name "
+            f"{', '.join(REQUIRED)} and may name limit"
+        )
+        raise FormError(msg)
+    extra = [c for c in columns if c not in REQUIRED + OPTIONAL or columns.count(c) > 1]
+    if extra:
+        msg = (
+            f"{where}: column {extra[0][:LONGEST_ID]!r} is unknown or named twice; use "
+            f"{', '.join(REQUIRED)} and limit, once each"
+        )
+        raise FormError(msg)
+    return columns
+
+
+def _row(cells: list[str], columns: Sequence[str], where: str) -> Mapping[str, str]:
+    """Cells of one row by column; blank cells past the last column do not count."""
+    if any(cells[len(columns) :]):
+        msg = (
+            f"{where}: {len(cells)} columns, but the first line names {len(columns)}; "
+            f"numbers with a decimal comma need semicolons between columns"
+        )
+        raise FormError(msg)
+    empty = [c for c, cell in zip_longest(columns, cells[: len(columns)]) if not cell]
+    if empty:
+        msg = f"{where}, column {empty[0]}: nothing there; fill it or take the row out"
+        raise FormError(msg)
+    return dict(zip(columns, cells, strict=False))
+
+
+def _add_id(point_id: str, ids: dict[str, str], where: str) -> None:
+    """Keep an id with its place; refuse one that is long, odd or used before."""
+    if len(point_id) > LONGEST_ID or not point_id.isprintable():
+        msg = (
+            f"{where}, column id: {point_id[:LONGEST_ID]!r} is no short name; use up "
+            f"to {LONGEST_ID} plain characters"
+        )
+        raise FormError(msg)
+    if point_id in ids:
+        msg = (
+            f"{where}, column id: {point_id!r} stands already at {ids[point_id]}; "
+            f"give each point its own id"
+        )
+        raise FormError(msg)
+    ids[point_id] = where
+
+
+def _metres(
+    cells: Sequence[tuple[str, str]], column: str, mark: str
+) -> NDArray[np.float64]:
+    """One column in metres, from cells in mm whose decimal mark is ``mark``."""
+    values = np.array([_number(cell, column, where, mark) for where, cell in cells])
+    return values / 1000
+
+
+def _number(cell: str, column: str, where: str, mark: str) -> float:
+    """Millimetres from one cell; a mark other than ``mark`` is no number."""
+    plain = cell.replace("−", "-")
+    if mark == ",":
+        plain = plain.translate(str.maketrans(",.", ".,"))
+    if not _NUMBER.fullmatch(plain):
+        msg = (
+            f"{where}, column {column}: {cell[:LONGEST_ID]!r} is not a number in mm "
+            f"with {mark!r} as decimal mark; correct it, or take the row out"
+        )
+        raise FormError(msg)
+    value = float(plain)
+    if column == "limit" and not 0 < value <= LARGEST_LIMIT_MM:
+        msg = (
+            f"{where}, column limit: {value:g} mm must be more than 0 and at most "
+            f"{LARGEST_LIMIT_MM} mm"
+        )
+        raise FormError(msg)
+    if abs(value) > LARGEST_COORDINATE_MM:
+        msg = (
+            f"{where}, column {column}: {value:g} mm is farther than "
+            f"{LARGEST_COORDINATE_MM} mm, no place on a vehicle; is it in mm?"
+        )
+        raise FormError(msg)
+    return value
+
+
+def _told(ids: Sequence[str], shown: int = 5) -> str:
+    """Return the first few ids for a sentence."""
+    more = f" and {len(ids) - shown} more" if len(ids) > shown else ""
+    return ", ".join(ids[:shown]) + more
