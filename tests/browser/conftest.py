@@ -1,0 +1,137 @@
+"""Drive the workbook in headless Chromium as a reader does.
+
+The ``lab`` fixture is a page of JupyterLab on a workbook of its own::
+
+    lab.folder                          # put notebooks here
+    lab.open("00_start_here.ipynb")     # returns when the kernel is idle
+    lab.run_all()                       # through the menu
+    lab.press("angle [deg]", "ArrowRight", times=3)
+    lab.html_widgets.first              # Playwright locators
+    lab.screenshot("name")              # kept in the test's own folder
+"""
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from pathlib import Path
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, Locator, Page, TimeoutError, sync_playwright
+
+FLAGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
+PATIENCE = 60_000  # ms; machines are noisy
+PANEL = ".jp-NotebookPanel:not(.lm-mod-hidden)"
+# The prompt of a cell that waits or runs is [*], even where its code is folded.
+# The notebook's own indicator says idle before there is a kernel; this does not.
+BUSY = """() => [...document.querySelectorAll('.jp-InputPrompt')]
+    .some((prompt) => prompt.textContent.includes('*'))"""
+IDLE = f"""() => document.querySelector('#jp-main-statusbar')
+    ?.innerText.includes('| Idle') && !({BUSY})()"""
+
+
+class Lab:
+    """A browser page showing JupyterLab on a folder of lessons."""
+
+    def __init__(self, page: Page, *, folder: Path, address: str, shots: Path) -> None:
+        self.page = page
+        self.folder = folder
+        self.address = address
+        self.shots = shots
+        self.requests: list[str] = []
+        page.on("request", lambda request: self.requests.append(request.url))
+
+    def open(self, name: str) -> None:
+        """Open a notebook by its address and wait until its kernel is idle."""
+        self.page.goto(self.address.replace("00_start_here.ipynb", name))
+        self.wait_idle()
+
+    def wait_idle(self) -> None:
+        """Wait until the kernel is idle and no cell waits to be run."""
+        self.page.wait_for_function(IDLE)
+
+    def run_all(self) -> None:
+        """Choose Run, Run All Cells, and wait until the last cell is done."""
+        self.page.locator(".lm-MenuBar-itemLabel", has_text="Run").first.click()
+        self.page.locator('li.lm-Menu-item[data-command="runmenu:run-all"]').click()
+        with suppress(TimeoutError):  # it may be over before it is looked at
+            self.page.wait_for_function(BUSY, timeout=2_000)
+        self.wait_idle()
+
+    @property
+    def panel(self) -> Locator:
+        """The notebook in front."""
+        return self.page.locator(PANEL)
+
+    @property
+    def html_widgets(self) -> Locator:
+        """Every HTML widget of the notebook in front."""
+        return self.panel.locator(".widget-html-content")
+
+    @property
+    def sliders(self) -> Locator:
+        """Every slider handle of the notebook in front."""
+        return self.panel.locator(".widget-slider .noUi-handle")
+
+    def slider(self, label: str) -> Locator:
+        """Return the handle of the slider with this text beside it."""
+        row = self.panel.locator(".widget-slider", has_text=label)
+        return row.locator(".noUi-handle")
+
+    def press(self, label: str, key: str, *, times: int = 1) -> None:
+        """Press a key on a slider, as often as said."""
+        handle = self.slider(label)
+        handle.focus()
+        for _ in range(times):
+            handle.press(key)
+
+    def screenshot(self, name: str) -> Path:
+        """Keep a picture of the page in the test's folder and return its path."""
+        path = self.shots / f"{name}.png"
+        self.page.screenshot(path=path)
+        return path
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """One headless Chromium for all browser tests."""
+    found = shutil.which("chromium") or shutil.which("google-chrome")
+    if found is None:
+        if os.environ.get("CI"):
+            pytest.fail("Chromium is missing, and these tests must run here")
+        pytest.skip("Chromium is not installed (Debian: apt-get install chromium)")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=found, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture(scope="session")
+def open_folder(
+    start_workbook: Callable[..., Any], tmp_path_factory: pytest.TempPathFactory
+) -> Any:
+    """One running workbook for all browser tests."""
+    return start_workbook(tmp_path_factory.mktemp("reader") / "My lessons à moi")
+
+
+@pytest.fixture
+def lab(chromium: Browser, open_folder: Any, tmp_path: Path) -> Iterator[Lab]:
+    """A fresh page, the size of a cheap laptop's screen."""
+    page = chromium.new_page(viewport={"width": 1366, "height": 768})
+    page.set_default_timeout(PATIENCE)
+    yield Lab(
+        page,
+        folder=open_folder.folder,
+        address=open_folder.address,
+        shots=tmp_path,
+    )
+    page.close()

@@ -1,0 +1,82 @@
+"""Start the workbook as a reader does, away from the developer's own files."""
+
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+START_LIMIT = 120  # s, on a busy machine
+
+
+@dataclass(frozen=True, kw_only=True)
+class OpenWorkbook:
+    """A running ``pullwright open``."""
+
+    folder: Path
+    process: subprocess.Popen[bytes]
+    printed: Path
+
+    @property
+    def address(self) -> str:
+        """The address printed, or an empty string before it is."""
+        marker = "Open at "
+        lines = self.printed.read_text(encoding="utf-8").splitlines()
+        return next((x.removeprefix(marker) for x in lines if marker in x), "")
+
+    def wait(self) -> None:
+        """Wait until it says where it is open."""
+        end = time.monotonic() + START_LIMIT
+        while not self.address:
+            said = self.printed.read_text(encoding="utf-8")
+            assert self.process.poll() is None, f"it ended: {said}"
+            assert time.monotonic() < end, f"not open after {START_LIMIT} s: {said}"
+            time.sleep(0.1)
+
+
+@pytest.fixture(scope="session")
+def reader_environment(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
+    """Environment of a reader who has never used Jupyter on this machine."""
+    home = tmp_path_factory.mktemp("home")
+    cache = os.environ.get("XDG_CACHE_HOME", str(Path.home() / ".cache"))
+    kept = {k: v for k, v in os.environ.items() if not k.startswith("JUPYTER")}
+    return kept | {
+        "HOME": str(home),
+        "USERPROFILE": str(home),
+        "XDG_CACHE_HOME": cache,  # fonts listed once, not at every run
+        "PYTHONUTF8": "1",
+    }
+
+
+@pytest.fixture(scope="session")
+def start_workbook(
+    reader_environment: dict[str, str], tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Callable[..., OpenWorkbook]]:
+    """Start ``pullwright open`` on a folder; what still runs at the end is killed."""
+    started: list[subprocess.Popen[bytes]] = []
+
+    def start(folder: Path, *options: str) -> OpenWorkbook:
+        printed = tmp_path_factory.mktemp("printed") / "both.txt"
+        with printed.open("wb") as stream:
+            process = subprocess.Popen(
+                [sys.executable, "-m", "workbook", "open", str(folder)]
+                + ["--no-browser", *options],
+                env=reader_environment,
+                cwd=printed.parent,
+                stdin=subprocess.DEVNULL,
+                stdout=stream,
+                stderr=subprocess.STDOUT,
+            )
+        started.append(process)
+        workbook = OpenWorkbook(folder=folder, process=process, printed=printed)
+        workbook.wait()
+        return workbook
+
+    yield start
+    for process in started:
+        process.kill()
+        process.wait()

@@ -1,0 +1,95 @@
+"""The ``pullwright`` command: reads its arguments, calls, prints.
+
+To add a command, write a function that takes the parsed arguments and returns
+0 (done) or 1 (could not), and mark it with `command`: its name becomes the
+command's, its docstring the help. Import inside it what it needs, so that the
+other commands start fast.
+"""
+
+import argparse
+import io
+import os
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import Any
+
+from workbook import __version__
+from workbook.errors import WorkbookError
+
+Command = Callable[[argparse.Namespace], int]
+Argument = tuple[tuple[str, ...], dict[str, Any]]
+
+COMMANDS: dict[str, tuple[Command, tuple[Argument, ...]]] = {}
+
+
+def argument(*flags: str, **options: Any) -> Argument:
+    """Describe one argument as `argparse.ArgumentParser.add_argument` takes it."""
+    return flags, options
+
+
+def command(*arguments: Argument) -> Callable[[Command], Command]:
+    """Make a function a command of ``pullwright``."""
+
+    def register(run: Command) -> Command:
+        COMMANDS[run.__name__.strip("_")] = run, arguments
+        return run
+
+    return register
+
+
+@command(
+    argument("folder", nargs="?", type=Path, help="default: Pullwright in your home"),
+    argument("--port", type=int, help="default: the next free one from 8888 on"),
+    argument("--no-browser", dest="browser", action="store_false"),
+)
+def _open(args: argparse.Namespace) -> int:
+    """Put the lessons in a folder of yours and open them in your browser."""
+    from workbook.opening import open_workbook
+
+    open_workbook(args.folder, port=args.port, browser=args.browser)
+    return 0
+
+
+def build_parser() -> argparse.ArgumentParser:
+    """Build the parser from the commands registered above."""
+    parser = argparse.ArgumentParser(
+        prog="pullwright",
+        description="A training workbook on angled pulls. "
+        "It teaches and approves no pull.",
+    )
+    parser.add_argument("--version", action="version", version=__version__)
+    commands = parser.add_subparsers(metavar="COMMAND", required=True)
+    for name, (run, arguments) in COMMANDS.items():
+        about = run.__doc__
+        sub = commands.add_parser(name, help=about, description=about)
+        for flags, options in arguments:
+            sub.add_argument(*flags, **options)
+        sub.set_defaults(run=run)
+    return parser
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; 0 done, 1 could not do it, 2 misused."""
+    if isinstance(sys.stdout, io.TextIOWrapper):  # an old code page lacks "−" and "°"
+        sys.stdout.reconfigure(errors="replace", line_buffering=True)
+    args = build_parser().parse_args(argv)
+    try:
+        status = int(args.run(args))
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # Whoever read the output has gone; nothing may be written at exit either.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    except (WorkbookError, OSError) as error:
+        print(f"pullwright: {_sentence(error)}", file=sys.stderr)
+        return 1
+    except KeyboardInterrupt:
+        return 130
+    return status
+
+
+def _sentence(error: Exception) -> str:
+    if isinstance(error, OSError) and error.filename and error.strerror:
+        return f"{error.filename}: {error.strerror.lower()}"
+    return str(error)

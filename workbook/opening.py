@@ -1,0 +1,339 @@
+"""Put the lessons in a folder of the reader's and open them in JupyterLab."""
+
+import errno
+import hashlib
+import itertools
+import json
+import os
+import secrets
+import signal
+import socket
+import tempfile
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from importlib.abc import Traversable
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+from workbook.errors import OutOfRangeError, WorkbookError
+
+FIRST_PAGE = "lab/tree/00_start_here.ipynb"
+MANIFEST = ".pullwright.json"
+LAB_SETTINGS = Path(__file__).parent / "lab_settings"
+
+
+@dataclass(frozen=True, kw_only=True)
+class LessonCopy:
+    """What a copy of the lessons did.
+
+    ``written`` are the names put in place; ``kept`` maps each file the reader
+    had changed, and which is now older than the one shipped, to the name under
+    which the newer one was put beside it.
+    """
+
+    written: tuple[str, ...]
+    kept: Mapping[str, str]
+
+
+def default_folder() -> Path:
+    """Return the folder lessons go to when the reader names none."""
+    return Path.home() / "Pullwright"
+
+
+def shipped_lessons() -> dict[str, bytes]:
+    """Return the lessons of this version, by their name in the reader's folder."""
+    return dict(sorted(_read_tree(files("lessons"))))
+
+
+def _read_tree(folder: Traversable, prefix: str = "") -> Iterator[tuple[str, bytes]]:
+    for entry in folder.iterdir():
+        if entry.name.startswith((".", "__")):
+            continue
+        if entry.is_dir():
+            yield from _read_tree(entry, f"{prefix}{entry.name}/")
+        else:
+            yield prefix + entry.name, entry.read_bytes()
+
+
+def copy_lessons(folder: Path, *, shipped: Mapping[str, bytes]) -> LessonCopy:
+    """Bring the lessons in a folder up to date without touching the reader's work.
+
+    A file the reader has not changed is replaced by the shipped one. One the
+    reader has changed stays, and a version shipped since is put beside it as
+    ``NAME (new).ipynb``. Running a lesson and saving it is no change: outputs
+    hold nothing the reader made, so notebooks are compared by their cells'
+    text alone, empty cells left out (running past the last cell adds one).
+
+    Parameters
+    ----------
+    folder : Path
+        An existing folder.
+    shipped : mapping of str to bytes
+        Content by name, as `shipped_lessons` returns it.
+
+    Returns
+    -------
+    LessonCopy
+        What was written, what was kept and where its newer version is.
+
+    Raises
+    ------
+    OSError
+        If the folder cannot be written.
+
+    Examples
+    --------
+    >>> import tempfile
+    >>> folder = Path(tempfile.mkdtemp())
+    >>> copy_lessons(folder, shipped={"README.md": b"one"}).written
+    ('README.md',)
+    >>> _ = (folder / "README.md").write_text("mine")
+    >>> dict(copy_lessons(folder, shipped={"README.md": b"two"}).kept)
+    {'README.md': 'README (new).md'}
+    >>> (folder / "README.md").read_text()
+    'mine'
+    """
+    manifest = _read_manifest(folder)
+    written: list[str] = []
+    kept: dict[str, str] = {}
+    for name, content in shipped.items():
+        place = _place(folder / name, content=content, last=manifest.get(name, {}))
+        if place:
+            _write(place, content)
+            written.append(place.relative_to(folder).as_posix())
+            if place != folder / name:
+                kept[name] = written[-1]
+        manifest[name] = {"file": _digest(content), "text": _text_digest(content)}
+    _write(folder / MANIFEST, json.dumps(manifest, indent=1).encode())
+    return LessonCopy(written=tuple(written), kept=kept)
+
+
+def _place(mine: Path, *, content: bytes, last: Mapping[str, str]) -> Path | None:
+    """Say where a shipped file goes, given what was shipped here last time."""
+    if not mine.exists():
+        return mine
+    if last.get("file") == _digest(content):
+        return None
+    unchanged = {last.get("text"), _text_digest(content)}
+    if _text_digest(mine.read_bytes()) in unchanged:
+        return mine
+    return next(
+        place
+        for place in _names_beside(mine)
+        if not place.exists()
+        or _text_digest(place.read_bytes()) == _text_digest(content)
+    )
+
+
+def _names_beside(path: Path) -> Iterator[Path]:
+    yield path.with_name(f"{path.stem} (new){path.suffix}")
+    for number in itertools.count(2):
+        yield path.with_name(f"{path.stem} (new {number}){path.suffix}")
+
+
+def _digest(content: bytes) -> str:
+    return hashlib.sha256(content).hexdigest()
+
+
+def _text_digest(content: bytes) -> str:
+    """Digest what a reader can change by hand: of a notebook, its cells' text."""
+    try:
+        cells = [
+            [cell["cell_type"], "".join(cell["source"])]
+            for cell in json.loads(content)["cells"]
+        ]
+    except (ValueError, KeyError, TypeError):  # not a notebook: all of it
+        return _digest(content)
+    written = [cell for cell in cells if cell[1].strip()]
+    return _digest(json.dumps(written).encode())
+
+
+def _read_manifest(folder: Path) -> dict[str, dict[str, str]]:
+    """Read what was shipped here before; a lost or spoilt record is an empty one."""
+    try:
+        manifest = json.loads((folder / MANIFEST).read_bytes())
+    except (FileNotFoundError, ValueError):
+        return {}
+    return manifest if isinstance(manifest, dict) else {}
+
+
+def _write(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all, so that a power cut leaves no half lesson."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    part = path.with_name(path.name + ".part")
+    part.write_bytes(content)
+    part.replace(path)
+
+
+def open_workbook(
+    folder: Path | None = None,
+    *,
+    port: int | None = None,
+    browser: bool = True,
+    tell: Callable[[str], object] = print,
+) -> None:
+    """Copy the lessons, start JupyterLab on the first one and wait until it ends.
+
+    A folder that is already open is not opened twice: its address is told,
+    and opened in the browser, instead.
+
+    Parameters
+    ----------
+    folder : Path, optional
+        Where the reader's lessons are; ``Pullwright`` in the home folder if not
+        given. Made if it is not there.
+    port : int, optional
+        Port to serve on; the first free one from 8888 on if not given.
+    browser : bool
+        Whether to open the reader's browser.
+    tell : callable
+        Receives each line for the reader.
+
+    Raises
+    ------
+    OutOfRangeError
+        If ``port`` is no port number.
+    WorkbookError
+        If the port is taken, or the folder cannot be made or written.
+    """
+    folder = Path(folder or default_folder()).expanduser().absolute()
+    address = address_if_open(folder)
+    if address:
+        tell(f"{folder} is already open at {address}")
+        if browser:
+            _show(address)
+        return
+    if port is not None:
+        check_port(port)
+    for line in _prepare(folder):
+        tell(line)
+    _serve(folder, port=port, browser=browser, tell=tell)
+
+
+def _prepare(folder: Path) -> Iterator[str]:
+    """Copy the lessons and yield what the reader should know about it."""
+    way_out = "name another folder: pullwright open FOLDER"
+    if folder.is_file():
+        msg = f"{folder} is a file, not a folder; {way_out}"
+        raise WorkbookError(msg)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        copy = copy_lessons(folder, shipped=shipped_lessons())
+    except OSError as error:
+        reason = (error.strerror or str(error)).lower()
+        msg = f"the folder {folder} cannot be written ({reason}); {way_out}"
+        raise WorkbookError(msg) from error
+    yield f"Your lessons are in {folder}"
+    for name, newer in copy.kept.items():
+        yield f"You changed {name}, so it was kept; the newer one is {newer}"
+
+
+def check_port(port: int) -> None:
+    """Refuse a port that cannot be served on.
+
+    Raises
+    ------
+    OutOfRangeError
+        If it is not between 1 and 65535.
+    WorkbookError
+        If another program has it, or the system does not give it to this user.
+
+    Examples
+    --------
+    >>> check_port(70000)
+    Traceback (most recent call last):
+    workbook.errors.OutOfRangeError: port 70000 must lie between 1 and 65535
+    """
+    if not 1 <= port <= 65535:
+        msg = f"port {port} must lie between 1 and 65535"
+        raise OutOfRangeError(msg)
+    from tornado.netutil import bind_sockets  # as the server itself will ask
+
+    try:
+        for bound in bind_sockets(port, "localhost"):
+            bound.close()
+    except OSError as error:
+        taken = error.errno == errno.EADDRINUSE
+        reason = "in use by another program" if taken else "not open to you"
+        msg = f"port {port} is {reason}; leave out --port to take the next free one"
+        raise WorkbookError(msg) from error
+
+
+def address_if_open(folder: Path) -> str | None:
+    """Return the address of a running server on this folder, or None."""
+    from jupyter_server.serverapp import list_running_servers
+
+    for server in list_running_servers():
+        if Path(server["root_dir"]).resolve() == folder.resolve() and _answers(server):
+            return f"{server['url']}{FIRST_PAGE}?token={server['token']}"
+    return None
+
+
+def _answers(server: Mapping[str, Any]) -> bool:
+    """Tell a live server from the record of one that was cut off."""
+    try:
+        with socket.create_connection((server["hostname"], server["port"]), timeout=2):
+            return True
+    except OSError:
+        return False
+
+
+def _show(address: str) -> None:
+    import webbrowser
+
+    webbrowser.open(address)
+
+
+def _serve(
+    folder: Path,
+    *,
+    port: int | None,
+    browser: bool,
+    tell: Callable[[str], object],
+) -> None:
+    from jupyterlab.labapp import LabApp
+
+    _add_lab_settings()
+    # A workspace of its own keeps the reader's other JupyterLab windows as they are.
+    with tempfile.TemporaryDirectory(
+        prefix="pullwright-", ignore_cleanup_errors=True
+    ) as workspaces:
+        server = LabApp.initialize_server(
+            config=_server_config(folder, port, browser, workspaces)
+        )
+        # Jupyter asks for confirmation at the first Ctrl-C, or drops its kernels.
+        signal.signal(signal.SIGINT, lambda *_: server.stop(from_signal=True))
+        token = server.identity_provider.token
+        tell(f"Open at {server.connection_url}{FIRST_PAGE}?token={token}")
+        tell("Press Ctrl-C here to close.")
+        server.start()
+
+
+def _add_lab_settings() -> None:
+    """Lay the workbook's defaults under the reader's own JupyterLab settings."""
+    paths = [str(LAB_SETTINGS), os.environ.get("JUPYTER_CONFIG_PATH", "")]
+    os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join(filter(None, paths))
+
+
+def _server_config(
+    folder: Path, port: int | None, browser: bool, workspaces: str
+) -> Any:
+    from traitlets.config import Config
+
+    config = Config()
+    config.ServerApp.root_dir = str(folder)
+    config.ServerApp.allow_root = True  # containers; it listens on this machine only
+    config.Application.log_level = "ERROR"
+    # The usual redirect file lies where browsers in a sandbox may not read.
+    config.ServerApp.use_redirect_file = False
+    config.ServerApp.open_browser = browser
+    config.IdentityProvider.token = secrets.token_urlsafe(24)
+    if port is not None:
+        config.ServerApp.port = port
+        config.ServerApp.port_retries = 0
+    config.LabApp.default_url = f"/{FIRST_PAGE}"
+    config.LabApp.open_browser = browser
+    config.LabApp.workspaces_dir = workspaces
+    config.LabApp.extension_manager = "readonly"  # the other kind asks the network
+    return config
