@@ -1,0 +1,50 @@
+"""Textbook loads hung on cables, carried by the engine's own rig.
+
+A joint under a load and two cables is a head under a ram and two legs, seen from
+another side: the balance does not know which way is up.
+"""
+
+import numpy as np
+import pytest
+
+from workbook.mechanics.linkage import Rig, solve_pull
+from workbook.mechanics.vectors import norm, unit
+
+
+def _two_cables(load, first, second):
+    """Tensions of two cables in one plane with the load on their joint."""
+    push, pull_leg, anchor_leg = unit([load, first, second])
+    # Turned so that base to anchor is level and the head stands above it.
+    along, up = unit(push + anchor_leg), unit(push - anchor_leg)
+    turn = np.stack([along, np.cross(up, along), up])
+    rig = Rig(
+        clamp=turn @ pull_leg * 0.05,
+        base=-turn @ push,
+        anchor=turn @ anchor_leg,
+        closed_length=1.0,
+        extension=0.0,
+        stroke=0.0,
+        full_stroke=0.1,
+        anchor_leg=1.0,
+        swivel=np.pi,
+    )
+    pull = solve_pull(rig, ram_force=float(norm(load)))
+    return float(pull.pull_tension), float(pull.anchor_tension)
+
+
+def _three_cables(load, first, second, third):
+    """Tensions of three cables: the first beside the pair, then the pair."""
+    pair = np.cross(np.cross(load, first), np.cross(second, third))
+    pair = unit(pair * -np.sign(np.dot(pair, load)))
+    one, rest = _two_cables(load, first, pair)
+    return one, *_two_cables(-rest * pair, second, third)
+
+
+@pytest.fixture
+def two_cables():
+    return _two_cables
+
+
+@pytest.fixture
+def three_cables():
+    return _three_cables
