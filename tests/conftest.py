@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+from execute import new_reader
 
 START_LIMIT = 120  # s, on a busy machine
 
@@ -41,15 +42,7 @@ class OpenWorkbook:
 @pytest.fixture(scope="session")
 def reader_environment(tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
     """Environment of a reader who has never used Jupyter on this machine."""
-    home = tmp_path_factory.mktemp("home")
-    cache = os.environ.get("XDG_CACHE_HOME", str(Path.home() / ".cache"))
-    kept = {k: v for k, v in os.environ.items() if not k.startswith("JUPYTER")}
-    return kept | {
-        "HOME": str(home),
-        "USERPROFILE": str(home),
-        "XDG_CACHE_HOME": cache,  # fonts listed once, not at every run
-        "PYTHONUTF8": "1",
-    }
+    return new_reader(tmp_path_factory.mktemp("home"))
 
 
 @pytest.fixture(scope="session")
@@ -58,16 +51,18 @@ def start_workbook(
 ) -> Iterator[Callable[..., OpenWorkbook]]:
     """Start ``pullwright open`` on a folder; what still runs at the end is killed."""
     started: list[subprocess.Popen[bytes]] = []
+    # At a terminal Jupyter would ask before it ends, so the input is one.
+    terminal = os.openpty()[1] if hasattr(os, "openpty") else subprocess.DEVNULL
 
     def start(folder: Path, *options: str) -> OpenWorkbook:
+        options = ("--no-browser", *options)
         printed = tmp_path_factory.mktemp("printed") / "both.txt"
         with printed.open("wb") as stream:
             process = subprocess.Popen(
-                [sys.executable, "-m", "workbook", "open", str(folder)]
-                + ["--no-browser", *options],
+                [sys.executable, "-m", "workbook", "open", folder, *options],
                 env=reader_environment,
                 cwd=printed.parent,
-                stdin=subprocess.DEVNULL,
+                stdin=terminal,
                 stdout=stream,
                 stderr=subprocess.STDOUT,
             )

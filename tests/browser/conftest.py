@@ -125,7 +125,7 @@ def open_folder(
 
 @pytest.fixture
 def lab(chromium: Browser, open_folder: Any, tmp_path: Path) -> Iterator[Lab]:
-    """A fresh page, the size of a cheap laptop's screen."""
+    """Open a fresh page, the size of a cheap laptop's screen."""
     page = chromium.new_page(viewport={"width": 1366, "height": 768})
     page.set_default_timeout(PATIENCE)
     yield Lab(

@@ -1,0 +1,48 @@
+"""What nbval cannot see: that there is something for it to compare."""
+
+import re
+
+import nbformat
+import pytest
+from execute import LESSONS, code_cells, dirt, lessons
+
+from workbook.opening import FIRST_PAGE, shipped_lessons
+
+
+@pytest.fixture(params=lessons(), ids=lambda path: path.stem)
+def lesson(request):
+    return nbformat.read(request.param, as_version=4)
+
+
+def test_there_are_lessons():
+    assert lessons()
+    assert (LESSONS / "README.md").is_file()
+
+
+def test_the_reader_gets_every_lesson_and_starts_on_one_of_them():
+    shipped = shipped_lessons()
+
+    assert {path.name for path in lessons()} <= set(shipped)
+    assert FIRST_PAGE.rpartition("/")[2] in shipped
+
+
+def test_every_code_cell_was_run_in_order(lesson):
+    # nbval skips comparison where execution_count is null and still passes.
+    counts = [cell.execution_count for cell in code_cells(lesson)]
+
+    assert counts == list(range(1, len(counts) + 1))
+
+
+def test_each_lesson_prints_a_number(lesson):
+    printed = [
+        output.text
+        for cell in code_cells(lesson)
+        for output in cell.outputs
+        if output.output_type == "stream"
+    ]
+
+    assert re.search(r"\d", "".join(printed))
+
+
+def test_no_picture_error_or_widget_state_is_stored(lesson):
+    assert list(dirt(lesson)) == []
