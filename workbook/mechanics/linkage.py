@@ -523,13 +523,15 @@ def _head_for_lean(
     lean: Array, *, length: Array, height: Array, D: Array, f: Array, offset: Array
 ) -> Array:
     """Return H - B as outward, left and up parts for a lean in the side view."""
-    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        # The plane through A, B and C: left = offset/f (outward + up D/height).
-        steer = np.where(offset == 0, 0.0, offset / f)
-        swing = np.where(offset == 0, 0.0, D / height)
-        out, up = np.sin(lean), np.cos(lean)
-        head = _stack(out, steer * (out + swing * up), up)
-        return np.asarray(length[..., None] * unit(head))
+    fork = unit(np.stack(np.broadcast_arrays(f, offset), axis=-1))
+    clamp = unit(np.stack(np.broadcast_arrays(D, height), axis=-1))
+    out, up = np.sin(lean), np.cos(lean)
+    # The plane through A, B and C: left = offset/f (outward + up D/height), with
+    # both sides times f and height, which may be nothing.
+    scale = fork[..., 0] * clamp[..., 1]
+    left = fork[..., 1] * (out * clamp[..., 1] + up * clamp[..., 0])
+    head = np.copysign(1.0, scale)[..., None] * _stack(out * scale, left, up * scale)
+    return np.asarray(length[..., None] * unit(head))
 
 
 def _stack(out: ArrayLike, left: ArrayLike, up: ArrayLike) -> Array:
