@@ -8,6 +8,7 @@ import os
 import secrets
 import signal
 import socket
+import sys
 import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
@@ -248,11 +249,8 @@ def check_port(port: int) -> None:
     if not 1 <= port <= 65535:
         msg = f"port {port} must lie between 1 and 65535"
         raise OutOfRangeError(msg)
-    from tornado.netutil import bind_sockets  # as the server itself will ask
-
     try:
-        for bound in bind_sockets(port, "localhost"):
-            bound.close()
+        socket.create_server(("localhost", port)).close()
     except OSError as error:
         taken = error.errno == errno.EADDRINUSE
         reason = "in use by another program" if taken else "not open to you"
@@ -295,6 +293,7 @@ def _serve(
     from jupyterlab.labapp import LabApp
 
     _add_lab_settings()
+    _keep_kernels_off_the_terminal()
     # A workspace of its own keeps the reader's other JupyterLab windows as they are.
     with tempfile.TemporaryDirectory(
         prefix="pullwright-", ignore_cleanup_errors=True
@@ -314,6 +313,15 @@ def _add_lab_settings() -> None:
     """Lay the workbook's defaults under the reader's own JupyterLab settings."""
     paths = [str(LAB_SETTINGS), os.environ.get("JUPYTER_CONFIG_PATH", "")]
     os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join(filter(None, paths))
+
+
+def _keep_kernels_off_the_terminal() -> None:
+    """Let what kernels log at start and end go, which reads like trouble.
+
+    They inherit file 2; the server's own errors still reach the terminal.
+    """
+    sys.stderr = os.fdopen(os.dup(2), "w", buffering=1, errors="backslashreplace")
+    os.dup2(os.open(os.devnull, os.O_WRONLY), 2)
 
 
 def _server_config(
