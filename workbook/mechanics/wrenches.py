@@ -11,19 +11,22 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import OutOfRangeError
+from workbook.mechanics.magnitudes import finite
 from workbook.mechanics.vectors import Array, dot, norm, unit
 
 ORIGIN = (0.0, 0.0, 0.0)
 
 
-def components(value: ArrayLike, *, name: str, count: int = 3) -> Array:
+def components(
+    value: ArrayLike, *, name: str, unit: str = "m", count: int = 3
+) -> Array:
     """Read numbers whose last axis has ``count`` components, all finite.
 
     Parameters
     ----------
     value : array_like, shape (..., count)
-        Points, forces or wrenches.
-    name : str
+        Points, forces, directions or wrenches.
+    name, unit : str
         What they are, for the refusal.
     count : int
         Components of each.
@@ -42,12 +45,9 @@ def components(value: ArrayLike, *, name: str, count: int = 3) -> Array:
     >>> components([1, 2, 3], name="hook").tolist()
     [1.0, 2.0, 3.0]
     """
-    array = np.asarray(value, dtype=float)
+    array = finite(value, name=name, unit=unit)
     if array.ndim == 0 or array.shape[-1] != count:
         msg = f"{name} has the shape {array.shape}: the last axis needs {count} numbers"
-        raise OutOfRangeError(msg)
-    if not np.all(np.isfinite(array)):
-        msg = f"{name} has a component that is not a finite number: give all {count}"
         raise OutOfRangeError(msg)
     return array
 
@@ -92,7 +92,7 @@ def net_wrench(
     >>> net_wrench([[24e3, 0, 0]], points=[[2.0, 0.4, 0.0]]).tolist()
     [24000.0, 0.0, 0.0, 0.0, 0.0, -9600.0]
     """
-    f = components(forces, name="force")
+    f = components(forces, name="force", unit="N")
     arms = components(points, name="point of a force") - np.expand_dims(
         components(about, name="moment point"), -2
     )
@@ -126,7 +126,7 @@ def moved_wrench(
     >>> moved_wrench([0, 0, 10, 0, 0, 0], to_point=[2, 0, 0]).tolist()
     [0.0, 0.0, 10.0, 0.0, 20.0, 0.0]
     """
-    w = components(wrench, name="wrench", count=6)
+    w = components(wrench, name="wrench", unit="N and N m", count=6)
     arm = components(from_point, name="old moment point") - components(
         to_point, name="new moment point"
     )
@@ -189,7 +189,7 @@ def direction_of(direction: ArrayLike, *, name: str) -> Array:
     >>> direction_of([0, 0, 5], name="pull").tolist()
     [0.0, 0.0, 1.0]
     """
-    vector = components(direction, name=f"direction of the {name}")
+    vector = components(direction, name=f"direction of the {name}", unit="any length")
     if not np.all(norm(vector) > 0):
         msg = f"the {name} has no direction: give a vector that is not nought"
         raise OutOfRangeError(msg)
@@ -253,7 +253,7 @@ def central_axis(
     >>> axis.point.tolist(), float(axis.pitch)
     ([2.0, 0.0, 0.0], 0.5)
     """
-    w = components(wrench, name="wrench", count=6)
+    w = components(wrench, name="wrench", unit="N and N m", count=6)
     origin = components(about, name="moment point")
     force, moment = w[..., :3], w[..., 3:]
     size = norm(force)
