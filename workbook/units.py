@@ -115,12 +115,12 @@ class UnitSystem:
 METRIC = UnitSystem(
     "kN-mm",
     unit={
-        "length": "mm", "force": "kN", "pressure": "bar", "angle": "deg",
+        "length": "mm", "small length": "mm", "force": "kN", "pressure": "bar", "angle": "deg",
         "energy": "J", "moment": "kN m", "line mass": "kg/m", "line load": "N/m",
         "stiffness": "kN/mm", "time": "s", "share": "%", "ratio": "1",
     },
     digits={
-        "length": 0, "force": 1, "pressure": 0, "angle": 1, "energy": 1, "moment": 2,
+        "length": 0, "small length": 1, "force": 1, "pressure": 0, "angle": 1, "energy": 1, "moment": 2,
         "line mass": 2, "line load": 1, "stiffness": 1, "time": 1, "share": 0,
         "ratio": 2,
     },
@@ -128,9 +128,9 @@ METRIC = UnitSystem(
 INCH = UnitSystem(
     "lbf-inch",
     unit={
-        **METRIC.unit, "length": "in", "force": "lbf", "pressure": "psi",
+        **METRIC.unit, "length": "in", "small length": "in", "force": "lbf", "pressure": "psi",
         "energy": "ft lbf", "moment": "lbf ft", "line mass": "lb/ft",
     },
-    digits={**METRIC.digits, "length": 2, "force": 0, "energy": 0, "moment": 0},
+    digits={**METRIC.digits, "length": 2, "small length": 2, "force": 0, "energy": 0, "moment": 0},
 )  # fmt: skip
 SYSTEMS: Mapping[str, UnitSystem] = {METRIC.name: METRIC, INCH.name: INCH}

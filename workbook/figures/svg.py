@@ -43,9 +43,10 @@ def _role_rules(role: str) -> list[str]:
         rules.append(f"{scope}.pw-sheet text.{name}{{fill:{ink[theme]}}}")
         rules.append(f"{scope}.pw-sheet .{name}.pw-tip{{fill:{ink[theme]}}}")
     dash = f";stroke-dasharray:{style.dash}" if style.dash else ""
+    width = f"calc({style.width}px*var(--pw-line,1))"
     weight = "bold" if style.bold else "normal"
     rules += [
-        f".pw-sheet .{name}{{stroke-width:{style.width}px{dash}}}",
+        f".pw-sheet .{name}{{stroke-width:{width}{dash}}}",
         f".pw-sheet .{name}.pw-tip{{stroke-width:1px;stroke-dasharray:none}}",
         f".pw-sheet text.{name}{{font-size:calc({style.size}px*var(--pw-text,1));"
         f"font-weight:{weight};stroke-dasharray:none}}",

@@ -247,7 +247,10 @@ class SolvedPull:
     def path(self) -> StrokePath:
         """The pull from take-up to the end of the stroke, the clamp following."""
         return stroke_path(
-            self.setup.rig(stroke=0.0), ram_force=float(self.pull.ram_force)
+            self.setup.rig(stroke=0.0),
+            ram_force=float(self.pull.ram_force),
+            points=9,
+            substeps=2,
         )
 
 

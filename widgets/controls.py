@@ -1,0 +1,178 @@
+"""Controls: a slider and a typed box for a number, a list for a choice."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING
+
+import ipywidgets as ipw
+import traitlets
+
+from workbook.errors import FormError
+from workbook.scenes.fields import Choice, Field, Number
+from workbook.typed import read_quantity
+from workbook.units import METRIC, UnitSystem, factor
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+INCH_STEP = {"length": 0.25, "force": 100.0, "pressure": 50.0}
+
+
+def alert(sentence: str) -> str:
+    """Return a sentence that a screen reader speaks at once, as HTML."""
+    return f'<span class="pw-note" role="alert">{escape(sentence)}</span>'
+
+
+class NumberControl(traitlets.HasTraits):
+    """A slider with a box to type in; ``value`` is in the unit of its field.
+
+    What is typed and cannot be used stays in the box, with the reason under it.
+    """
+
+    value = traitlets.Float()
+
+    def __init__(self, field: Number, *, system: UnitSystem = METRIC) -> None:
+        super().__init__(value=field.start)
+        self.field = field
+        self._setting = False
+        self.slider = ipw.FloatSlider(
+            readout=False,
+            layout=ipw.Layout(width="620px"),
+            style={"description_width": "210px"},
+        )
+        self.box = ipw.Text(continuous_update=False, layout=ipw.Layout(width="110px"))
+        self.note = ipw.HTML()
+        row = ipw.HBox([self.slider, self.box]).add_class("pw-control")
+        self.widget = ipw.VBox([row])
+        self.system = system
+        self.use(system)
+        self.slider.observe(self._slid, names="value")
+        self.box.observe(self._typed, names="value")
+        self.observe(lambda _change: self._show(), names="value")
+
+    @property
+    def unit(self) -> str:
+        """The unit shown: the reader's for the field's kind."""
+        return self.system.unit[self.field.kind]
+
+    def use(self, system: UnitSystem) -> None:
+        """Show the same value in another system of units."""
+        self.system = system
+        field, to_shown = self.field, factor(self.field.unit) / factor(self.unit)
+        own = self.unit == field.unit
+        low, high = field.low * to_shown, field.high * to_shown
+        self._setting = True
+        self.slider.description = f"{field.label} ({self.unit})"
+        # Widen first: a slider's ends must never cross.
+        self.slider.min = min(self.slider.min, low)
+        self.slider.max = max(self.slider.max, high)
+        self.slider.value = self.value * to_shown
+        self.slider.min, self.slider.max = low, high
+        self.slider.step = field.step if own else INCH_STEP[field.kind]
+        self._setting = False
+        self._show()
+
+    def hold(self, held: bool) -> None:
+        """Hold the control still, or let it go."""
+        self.slider.disabled = self.box.disabled = held
+
+    def _shown(self) -> float:
+        return self.value * factor(self.field.unit) / factor(self.unit)
+
+    def _show(self) -> None:
+        """Bring slider and box to the value."""
+        self._setting = True
+        if abs(self.slider.value - self._shown()) > 1e-9 * max(1.0, abs(self._shown())):
+            self.slider.value = self._shown()
+        digits = {"mm": 1, "deg": 1, "kN": 2, "in": 2, "lbf": 0, "bar": 0, "psi": 0}
+        number = f"{self._shown():.{digits[self.unit]}f}"
+        if "." in number:
+            number = number.rstrip("0").rstrip(".")
+        self.box.value = "0" if number == "-0" else number
+        self._setting = False
+        self._tell("")
+
+    def _slid(self, _change: object) -> None:
+        if not self._setting:
+            value = self.slider.value * factor(self.unit) / factor(self.field.unit)
+            self.value = self._kept(value)
+
+    def _kept(self, value: float) -> float:
+        return self.field.checked(min(max(value, self.field.low), self.field.high))
+
+    def _typed(self, _change: object) -> None:
+        if self._setting:
+            return
+        typed = read_quantity(
+            self.box.value, kind=self.field.kind, default_unit=self.unit
+        )
+        if typed.value is None:
+            self._tell(typed.sentence)
+            return
+        try:
+            value = self.field.checked(round(typed.value / factor(self.field.unit), 9))
+        except FormError:
+            self._tell(f"{self.field.label} goes from {self._limits()}.")
+            return
+        if value == self.value:
+            self._show()
+        self.value = value
+
+    def _limits(self) -> str:
+        show, scale = self.system.show, factor(self.field.unit)
+        low, high = self.field.low * scale, self.field.high * scale
+        return f"{show(low, self.field.kind)} to {show(high, self.field.kind)}"
+
+    def _tell(self, sentence: str) -> None:
+        self.note.value = alert(sentence) if sentence else ""
+        rows = [self.widget.children[0], *([self.note] if sentence else [])]
+        if len(rows) != len(self.widget.children):
+            self.widget.children = rows
+
+
+class ChoiceControl(traitlets.HasTraits):
+    """A list to choose from; ``value`` is the option chosen."""
+
+    value = traitlets.Unicode()
+
+    def __init__(self, field: Choice, *, system: UnitSystem = METRIC) -> None:
+        super().__init__(value=field.start)
+        self.field = field
+        self.widget = ipw.Dropdown(
+            options=field.options,
+            value=field.start,
+            description=field.label,
+            layout=ipw.Layout(width="480px"),
+            style={"description_width": "210px"},
+        )
+        traitlets.link((self.widget, "value"), (self, "value"))
+
+    def use(self, system: UnitSystem) -> None:
+        """Do nothing: a name has no unit."""
+
+    def hold(self, held: bool) -> None:
+        """Hold the control still, or let it go."""
+        self.widget.disabled = held
+
+
+Control = NumberControl | ChoiceControl
+
+
+def control_for(field: Field, *, system: UnitSystem) -> Control:
+    """Return the control of a field."""
+    if isinstance(field, Choice):
+        return ChoiceControl(field, system=system)
+    return NumberControl(field, system=system)
+
+
+def set_all(controls: dict[str, Control], values: dict[str, float | str]) -> None:
+    """Bring every control to a value of a checked set."""
+    for name, value in values.items():
+        controls[name].value = value
+
+
+def on_change(controls: dict[str, Control], action: Callable[[], None]) -> None:
+    """Call ``action`` whenever any control's value changes."""
+    for control in controls.values():
+        control.observe(lambda _change: action(), names="value")
