@@ -49,37 +49,12 @@ class PullExplorer(Explorer):
 
     def amounts(self, result: SolvedPull) -> dict[str, tuple[float, str]]:
         """Return the numbers of a pull, most telling first."""
-        pull = result.pull
-        take_up = result.hanging(result.setup.si("take_up_kn"))
-        loaded = result.hanging(float(pull.pull_tension))
-        return {
-            "pull: side angle": (float(pull.side_angle), "angle"),
-            "pull: rise": (float(pull.rise), "angle"),
-            "pull leg": (float(pull.pull_tension), "force"),
-            "anchor leg": (float(pull.anchor_tension), "force"),
-            "ram force": (float(pull.ram_force), "force"),
-            "gauge pressure": (result.pressure, "pressure"),
-            **(
-                {"chain sag at take-up": (float(take_up.sag), "small length")}
-                if take_up
-                else {}
-            ),
-            **(
-                {"chain sag under load": (float(loaded.sag), "small length")}
-                if loaded
-                else {}
-            ),
-            "head moved to the side": (result.head_shift, "length"),
-            "ram leans to the side": (result.side_lean, "angle"),
-            "hook travel per stroke": (float(pull.travel_ratio), "ratio"),
-        }
+        return result.amounts
 
     def numbers(self, result: SolvedPull) -> list[tuple[str, str]]:
         """Return the numbers as text in the reader's units."""
         show = self.system.show
-        return [
-            (name, show(v, kind)) for name, (v, kind) in self.amounts(result).items()
-        ]
+        return [(name, show(v, kind)) for name, (v, kind) in result.amounts.items()]
 
     def words(self, result: SolvedPull) -> str:
         """Say what the picture shows."""

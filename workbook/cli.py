@@ -51,6 +51,48 @@ def _open(args: argparse.Namespace) -> int:
     return 0
 
 
+@command(
+    argument("setup", metavar="SETUP.toml", help="a file; - reads input"),
+    argument("--json", action="store_true", help="SI values for other programs"),
+    argument("--picture", type=Path, metavar="FILE", help=".png, .svg or .pdf"),
+    argument("--dark", action="store_true", help="draw on dark paper"),
+    argument("--units", choices=("kN-mm", "lbf-inch"), help="default: the one chosen"),
+)
+def _pull(args: argparse.Namespace) -> int:
+    """Say what one set-up does: direction, split, sag and load path."""
+    import json
+
+    from workbook.report import pull_fields, pull_table
+    from workbook.scenes.setups import from_toml
+    from workbook.settings import unit_system
+    from workbook.units import SYSTEMS
+
+    system = SYSTEMS[args.units] if args.units else unit_system()
+    try:
+        solved = from_toml(_read(args.setup)).solved()
+    except WorkbookError as refusal:
+        print(
+            f"pullwright: {args.setup}: {refusal.spoken(system.show)}", file=sys.stderr
+        )
+        return 1
+    if args.picture:
+        from workbook.figures.pull import pull_sheet
+        from workbook.figures.save import save
+
+        sheet = pull_sheet(solved, system=system)
+        save(sheet, args.picture, theme="dark" if args.dark else "light")
+    if args.json:
+        print(json.dumps(pull_fields(solved), indent=2, ensure_ascii=False))
+    else:
+        print(pull_table(solved, system=system))
+    return 0
+
+
+def _read(name: str) -> bytes:
+    """Return what a file holds, or standard input for ``-``."""
+    return sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
+
+
 def build_parser() -> argparse.ArgumentParser:
     """Build the parser from the commands registered above."""
     parser = argparse.ArgumentParser(

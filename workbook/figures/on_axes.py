@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 from matplotlib import patheffects
 from matplotlib.figure import Figure
@@ -17,8 +17,8 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
     from workbook.figures.drawing import Mark, Panel, Point, Sheet
+    from workbook.figures.styles import Theme
 
-Theme = Literal["light", "dark"]
 PIXELS_PER_INCH = 96.0
 POINTS = 72.0 / PIXELS_PER_INCH
 

@@ -104,11 +104,12 @@ def describe(solved: SolvedPull, *, system: UnitSystem) -> str:
         if at_take_up
         else "At take-up the tension is too small to hold the chain off the floor."
     )
+    pusher = "roller carries" if solved.roller else "ram pushes"
     return (
         f"Held fixed: {held}, {amount}. "
         f"The chain pulls {side_words(float(pull.side_angle), show)} and "
         f"{rise_words(float(pull.rise), show)}. "
-        f"The ram pushes {show(float(pull.ram_force), 'force')}, the pull leg carries "
+        f"The {pusher} {show(float(pull.ram_force), 'force')}, the pull leg carries "
         f"{show(float(pull.pull_tension), 'force')} and the anchor leg "
         f"{show(float(pull.anchor_tension), 'force')}. {sag}"
     )
@@ -145,8 +146,11 @@ class _Side:
         self.up = unit(across - dot(across, self.out) * self.out)
 
     def __call__(self, point: Array) -> Point:
-        at = point - self.base
-        return float(dot(at, self.out)), float(dot(at, self.up))
+        return self.parts(point - self.base)
+
+    def parts(self, vector: Array) -> Point:
+        """Return the outward and upward parts of a vector."""
+        return float(dot(vector, self.out)), float(dot(vector, self.up))
 
 
 def side_view(
@@ -233,6 +237,8 @@ def _scale_bar(window: tuple[float, ...], system: UnitSystem) -> list[Mark]:
 
 def _swing(solved: SolvedPull, flat: _Side) -> list[Mark]:
     """Show where the ram goes over its stroke, the clamp following."""
+    if solved.roller:
+        return []
     path = solved.path
     stands = path.pull.stands
     heads = [flat(p) for p in path.pull.head[stands]]
@@ -266,6 +272,11 @@ def _hung(chain: HangingChain, clamp: Point, head: Point) -> list[Point]:
 def _ram(solved: SolvedPull, head: Point) -> list[Mark]:
     """Draw ram body from the base, then the extension up to the head."""
     rig = solved.rig
+    if solved.roller:
+        return [
+            Line([(0, 0), head], "post"),
+            Label((0, 0.1), "fixed post", shift=(14, 0), align="start"),
+        ]
     body = float((rig.closed_length + rig.stroke) / rig.ram_length)
     joint = (body * head[0], body * head[1])
     return [Line([(0, 0), joint], "ram"), Line([joint, head], "extension")]
@@ -277,7 +288,7 @@ def _base(at: Point) -> list[Mark]:
     return [
         Polygon(foot, "base"),
         Marker(at, "disc", "base"),
-        Label(at, "B", "strong text", (0, 19)),
+        Label(at, "B", "strong text", (-17, 13)),
     ]
 
 
@@ -345,7 +356,7 @@ def top_view(
         *_wanted(solved),
         Line(_flat(np.array([clamp, pull.head])), "pull leg"),
         Line(_flat(np.array([pull.head, anchor])), "anchor leg"),
-        Line(_flat(np.array([base, pull.head])), "ram"),
+        Line(_flat(np.array([base, pull.head])), "post" if solved.roller else "ram"),
         Marker(_flat(base[None])[0], "disc", "base"),
         Label(_flat(base[None])[0], "B", "strong text", (0, 20)),
         Marker(_flat(pull.head[None])[0], "disc", "head"),
@@ -382,9 +393,10 @@ def _set_out(
     x, y = float(rig.clamp[0]), float(rig.clamp[1])
     angle = solved.setup.si("chain_angle_deg")
     end = rig.base + (float(np.linalg.norm((rig.anchor - rig.base)[:2])) + 0.2) * out
-    shown = system.show(angle, "angle")
     clear = -0.22 if angle >= 0 else 0.22
-    words = f"chain angle {shown}" + ("" if brief else " from straight ahead")
+    words = f"chain angle {side_words(angle, system.show)}"
+    if brief:
+        words = f"chain angle {system.show(angle, 'angle')}"
     return [
         Line([(x, y), (right, y)], "reference"),
         Label((right, y), "straight ahead", "small text", (-4, 10), "end"),
@@ -423,24 +435,17 @@ def _wanted(solved: SolvedPull) -> list[Mark]:
 
 def force_triangle(solved: SolvedPull, system: UnitSystem) -> Drawing:
     """Draw the three forces on the head end to end: they close."""
-    pull, flat = solved.pull, _Side(solved)
-    base = flat(solved.rig.base)
-
-    def arrow(force: float, start: Array, end: Array) -> Array:
-        (x0, y0), (x1, y1) = flat(start), flat(end)
-        along = np.array([x1 - x0, y1 - y0])
-        return np.asarray(force * along / np.linalg.norm(along))
-
-    ram = arrow(float(pull.ram_force), solved.rig.base, pull.head)
-    leg = arrow(float(pull.pull_tension), pull.head, solved.rig.clamp)
-    top, corner, foot = _flat(np.array([ram, ram + leg, (base[0], base[1])]))
+    pull, side = solved.pull, _Side(solved)
+    push = side.parts(-pull.base_on_bench)
+    leg = side.parts(-pull.force_on_clamp)
+    foot, top, corner = (0.0, 0.0), push, (push[0] + leg[0], push[1] + leg[1])
     size = max(map(float, (pull.ram_force, pull.pull_tension, pull.anchor_tension)))
     box = window_for([top, corner, foot], step=size / 3, margin=0.15 * size)
     window = (box[0] - 0.6 * size, box[1] + 0.6 * size, box[2], box[3])
     ram_text, leg_text, anchor_text = (
         f"{name} {system.show(float(force), 'force')}"
         for name, force in (
-            ("ram", pull.ram_force),
+            ("roller" if solved.roller else "ram", pull.ram_force),
             ("pull leg", pull.pull_tension),
             ("anchor leg", pull.anchor_tension),
         )
@@ -473,7 +478,7 @@ def split_bars(solved: SolvedPull, system: UnitSystem) -> Drawing:
     pull = solved.pull
     forward, sideways, upward = map(float, pull.force_on_clamp)
     rows = [
-        ("ram", float(pull.ram_force), "bar ram"),
+        ("roller" if solved.roller else "ram", float(pull.ram_force), "bar ram"),
         ("pull leg", float(pull.pull_tension), "bar pull"),
         ("anchor leg", float(pull.anchor_tension), "bar anchor"),
         ("forward" if forward >= 0 else "backward", abs(forward), "bar part"),

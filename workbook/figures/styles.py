@@ -8,10 +8,12 @@ told by colour alone: each has its own dash, width, arrow head or letter.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+
+Theme = Literal["light", "dark"]
 
 PAPER = {"light": "#ffffff", "dark": "#111111"}
 INK = {"light": "#1a1a1a", "dark": "#eeeeee"}
@@ -44,6 +46,7 @@ STYLES: Mapping[str, Style] = {
     "base": Style(stroke=INK, fill=GREY, width=1.5),
     "ram": Style(stroke=GREEN, width=9),
     "extension": Style(stroke=GREEN, width=5),
+    "post": Style(stroke=GREY, width=9),
     "head": Style(stroke=INK, fill=PAPER, width=2),
     "fork": Style(stroke=PURPLE, width=5),
     "slot": Style(stroke=PURPLE, fill=PAPER, width=1.5),

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from workbook.figures.drawing import Mark, Panel, Point, Sheet
+    from workbook.figures.styles import Theme
 
 DARK = 'body[data-jp-theme-light="false"] '
 MARKER_RADIUS = 7.0
@@ -20,40 +21,42 @@ MARKER_RADIUS = 7.0
 
 def style_sheet() -> str:
     """Return the CSS that gives every role its looks, in light and dark."""
+    shapes = _shapes(line="*var(--pw-line,1)", text="*var(--pw-text,1)")
+    return "\n".join([*shapes, *_colours("light", ""), *_colours("dark", DARK)])
+
+
+def _shapes(*, line: str = "", text: str = "") -> list[str]:
+    """Return widths, dashes and letters, which the page may scale."""
     rules = [
-        f".pw-sheet{{background:{PAPER['light']};font-family:sans-serif}}",
-        f".pw-sheet text{{stroke:{PAPER['light']};stroke-width:3.5px;"
-        "paint-order:stroke;stroke-linejoin:round}",
+        ".pw-sheet{font-family:sans-serif}",
         ".pw-sheet *{stroke-linecap:butt;stroke-linejoin:round}",
-        f"{DARK}.pw-sheet{{background:{PAPER['dark']}}}",
-        f"{DARK}.pw-sheet text{{stroke:{PAPER['dark']}}}",
     ]
-    for role in STYLES:
-        rules += _role_rules(role)
-    return "\n".join(rules)
+    for role, style in STYLES.items():
+        name, width = css_name(role), f"calc({style.width}px{line})"
+        dash = f";stroke-dasharray:{style.dash}" if style.dash else ""
+        weight = "bold" if style.bold else "normal"
+        rules += [
+            f".pw-sheet .{name}{{stroke-width:{width}{dash}}}",
+            f".pw-sheet .{name}.pw-tip{{stroke-width:1px;stroke-dasharray:none}}",
+            f".pw-sheet text.{name}{{font-size:calc({style.size}px{text});"
+            f"font-weight:{weight};stroke-width:3.5px;stroke-dasharray:none;"
+            "paint-order:stroke}",
+        ]
+    return rules
 
 
-def _role_rules(role: str) -> list[str]:
-    style, name = STYLES[role], css_name(role)
-    ink = style.stroke or INK
-    rules = []
-    for theme, scope in (("light", ""), ("dark", DARK)):
+def _colours(theme: Theme, scope: str) -> list[str]:
+    """Return the colours of one paper; a text has a halo of the paper's."""
+    paper = PAPER[theme]
+    rules = [f"{scope}.pw-sheet{{background:{paper}}}"]
+    for role, style in STYLES.items():
+        name, ink = css_name(role), (style.stroke or INK)[theme]
         fill = style.fill[theme] if style.fill else "none"
-        rules.append(f"{scope}.pw-sheet .{name}{{stroke:{ink[theme]};fill:{fill}}}")
-        rules.append(f"{scope}.pw-sheet text.{name}{{fill:{ink[theme]}}}")
-        rules.append(f"{scope}.pw-sheet .{name}.pw-tip{{fill:{ink[theme]}}}")
-    dash = f";stroke-dasharray:{style.dash}" if style.dash else ""
-    width = f"calc({style.width}px*var(--pw-line,1))"
-    weight = "bold" if style.bold else "normal"
-    rules += [
-        f".pw-sheet .{name}{{stroke-width:{width}{dash}}}",
-        f".pw-sheet .{name}.pw-tip{{stroke-width:1px;stroke-dasharray:none}}",
-        f".pw-sheet text.{name}{{font-size:calc({style.size}px*var(--pw-text,1));"
-        f"font-weight:{weight};stroke-dasharray:none}}",
-    ]
-    # A text takes its halo from the paper, not the stroke of its role.
-    rules.append(f".pw-sheet text.{name}{{stroke:{PAPER['light']};stroke-width:3.5px}}")
-    rules.append(f"{DARK}.pw-sheet text.{name}{{stroke:{PAPER['dark']}}}")
+        rules += [
+            f"{scope}.pw-sheet .{name}{{stroke:{ink};fill:{fill}}}",
+            f"{scope}.pw-sheet .{name}.pw-tip{{fill:{ink}}}",
+            f"{scope}.pw-sheet text.{name}{{fill:{ink};stroke:{paper}}}",
+        ]
     return rules
 
 
@@ -67,12 +70,13 @@ def render(sheet: Sheet) -> str:
     )
 
 
-def standalone(sheet: Sheet) -> str:
-    """Return a sheet as a file of its own, with its style sheet inside."""
+def standalone(sheet: Sheet, *, theme: Theme = "light") -> str:
+    """Return a sheet as a file of its own, on light or dark paper."""
     text = render(sheet)
-    cut = text.index(">") + 1
+    cut = text.index(">")
+    style = "\n".join([*_shapes(), *_colours(theme, "")])
     size = f' width="{sheet.width:g}" height="{sheet.height:g}"'
-    return f"{text[: cut - 1]}{size}><style>{style_sheet()}</style>{text[cut:]}"
+    return f"{text[:cut]}{size}><style>{style}</style>{text[cut + 1 :]}"
 
 
 def _panel(panel: Panel) -> str:

@@ -7,7 +7,7 @@ key. Nothing of it is needed: a key left out takes its start value.
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -21,13 +21,15 @@ from workbook.mechanics.linkage import (
     Pull,
     Rig,
     StrokePath,
+    free_running_chain,
     lay_out,
     ram_force_for_tension,
     ram_force_for_useful_pull,
     solve_pull,
     stroke_path,
 )
-from workbook.mechanics.vectors import Array, direction, dot, norm
+from workbook.mechanics.rigging import redirect
+from workbook.mechanics.vectors import Array, direction, dot, norm, unit
 from workbook.scenes import codes
 from workbook.scenes.fields import Field, Number, Value, checked, read_fields, si
 
@@ -145,22 +147,45 @@ class Setup:
         WorkbookError
             If the rig does not stand, or the pull cannot be had.
         """
-        rig = self.rig()
-        force = self._ram_force(rig)
-        return SolvedPull(setup=self, rig=rig, pull=solve_pull(rig, ram_force=force))
+        rig, at_head = self.rig(), self.chosen("chain_at_head")
+        if at_head == "free over the ram":
+            free_running_chain(rig)
+        if at_head == "over a fixed roller":
+            pull = self._over_roller(rig)
+        else:
+            pull = solve_pull(rig, ram_force=self._ram_force(rig))
+        return SolvedPull(setup=self, rig=rig, pull=pull)
 
     def _ram_force(self, rig: Rig) -> float:
+        """Return the ram force that gives what is held fixed. [N]"""
         held = self.chosen("held")
         if held == "useful pull":
-            wanted = self.si("useful_pull_kn")
-            return float(
-                ram_force_for_useful_pull(rig, useful_pull=wanted, line=self.wanted)
-            )
+            useful = self.si("useful_pull_kn")
+            force = ram_force_for_useful_pull(rig, useful_pull=useful, line=self.wanted)
+            return float(force)
         if held == "chain tension":
-            return float(
-                ram_force_for_tension(rig, pull_tension=self.si("chain_tension_kn"))
-            )
+            tension = self.si("chain_tension_kn")
+            return float(ram_force_for_tension(rig, pull_tension=tension))
         return self.si("ram_force_kn")
+
+    def _over_roller(self, rig: Rig) -> Pull:
+        """Put a fixed roller where the head is; its load stands for the ram force."""
+        pull = solve_pull(rig, ram_force=1.0)
+        to_fork = unit(rig.anchor - pull.head)
+        turned = redirect(1.0, run_a=-pull.direction, run_b=to_fork)
+        force = self._ram_force(rig)
+        by_load = self.chosen("held") in {"ram force", "ram stroke"}
+        tension = force / (turned.anchor_load if by_load else pull.travel_ratio)
+        return replace(
+            pull,
+            ram_force=tension * turned.anchor_load,
+            pull_tension=tension,
+            anchor_tension=tension,
+            force_on_clamp=tension * pull.direction,
+            base_on_bench=tension * turned.anchor_force,
+            anchor_on_bench=-tension * to_fork,
+            travel_ratio=np.asarray(1.0),
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -226,6 +251,40 @@ class SolvedPull:
             )
         except WorkbookError:
             return None
+
+    @property
+    def roller(self) -> bool:
+        """Whether the chain runs over a fixed roller in place of the ram's head."""
+        return self.setup.chosen("chain_at_head") == "over a fixed roller"
+
+    @cached_property
+    def amounts(self) -> dict[str, tuple[float, str]]:
+        """The numbers of the pull, most telling first: SI value and kind."""
+        pull = self.pull
+        forward, sideways, upward = map(float, pull.force_on_clamp)
+        take_up = self.hanging(self.setup.si("take_up_kn"))
+        loaded = self.hanging(float(pull.pull_tension))
+        sags = {"chain sag at take-up": take_up, "chain sag under load": loaded}
+        return {
+            "pull: side angle": (float(pull.side_angle), "angle"),
+            "pull: rise": (float(pull.rise), "angle"),
+            "pull leg": (float(pull.pull_tension), "force"),
+            "anchor leg": (float(pull.anchor_tension), "force"),
+            "roller load" if self.roller else "ram force": (
+                float(pull.ram_force),
+                "force",
+            ),
+            **({} if self.roller else {"gauge pressure": (self.pressure, "pressure")}),
+            "forward": (forward, "force"),
+            "to the left": (sideways, "force"),
+            "upward": (upward, "force"),
+            "along the wanted line": (self.along, "force"),
+            "across the wanted line": (self.across, "force"),
+            **{n: (float(c.sag), "small length") for n, c in sags.items() if c},
+            "head moved to the left": (self.head_shift, "length"),
+            "ram leans to the left": (self.side_lean, "angle"),
+            "hook travel per stroke": (float(pull.travel_ratio), "ratio"),
+        }
 
     @cached_property
     def load_path(self) -> LoadPath:
