@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from workbook.figures.drawing import Sheet
 
 
-def save(sheet: Sheet, file: Path, *, theme: Literal[light, dark] = "light") -> None:
+def save(sheet: Sheet, file: Path, *, theme: Theme = "light") -> None:
     """Write a sheet to a file.
 
     Parameters
