@@ -72,8 +72,9 @@ class Number:
             msg = f"{self.name} must be a number in {self.unit}, not {value!r}"
             raise FormError(msg)
         if not self.low <= value <= self.high:
+            shown = f"{value:g}" if isinstance(value, float) else str(value)[:20]
             msg = (
-                f"{self.name} = {value:g} is outside {self.low:g} to {self.high:g} "
+                f"{self.name} = {shown} is outside {self.low:g} to {self.high:g} "
                 f"{self.unit}"
             )
             raise FormError(msg)
