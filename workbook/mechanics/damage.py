@@ -490,7 +490,8 @@ def _kind_columns(kinds: Sequence[str]) -> list[int]:
     unknown = [kind for kind in kinds if kind not in KINDS]
     if unknown or len(set(kinds)) != len(kinds) or not kinds:
         msg = (
-            f"kinds {list(kinds)} must be one or more of {', '.join(KINDS)}, each once"
+            f"kinds {list(kinds)} cannot be read; choose one or more of "
+            f"{', '.join(KINDS)}, once each"
         )
         raise OutOfRangeError(msg)
     return [KINDS.index(kind) for kind in kinds]

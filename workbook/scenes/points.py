@@ -129,7 +129,7 @@ def read_points(path: Path | str) -> PointList:
 
 
 def parse_points(text: str, *, name: str = "the text") -> PointList:
-    """Read points from the text of a point file.
+    r"""Read points from the text of a point file.
 
     Parameters
     ----------
@@ -150,7 +150,7 @@ def parse_points(text: str, *, name: str = "the text") -> PointList:
 
     Examples
     --------
-    >>> points = parse_points("id;length;width;height\\nLF1;1800,5;450;402\\n")
+    >>> points = parse_points("id;length;width;height\nLF1;1800,5;450;402\n")
     >>> points.ids, points.positions.tolist()
     (('LF1',), [[1.8005, 0.45, 0.402]])
     """
@@ -215,7 +215,10 @@ def format_points(points: PointList) -> str:
     for point_id, row in zip(points.ids, values * 1000, strict=True):
         writer.writerow([point_id, *(f"{round(v, 3) + 0.0:.3f}" for v in row)])
     text = stream.getvalue()
-    parse_points(text, name="the list")  # nothing is written that cannot be read
+    # Nothing is written that would read back as something else.
+    if parse_points(text, name="the list").ids != tuple(points.ids):
+        msg = "an id starts with # or ends in a space, so it would be lost; rename it"
+        raise FormError(msg)
     return text
 
 
@@ -244,7 +247,7 @@ def write_points(path: Path | str, points: PointList) -> None:
 
 
 def match_points(measured: PointList, *, specified: PointList) -> MatchedPoints:
-    """Pair the points of two lists by id.
+    r"""Pair the points of two lists by id.
 
     Parameters
     ----------
@@ -263,9 +266,9 @@ def match_points(measured: PointList, *, specified: PointList) -> MatchedPoints:
 
     Examples
     --------
-    >>> read = parse_points("id,length,width,height\\nLF1,1790,462,398\\nX,0,0,0\\n")
-    >>> spec = parse_points("id,length,width,height\\nRF1,1800,-450,402\\n"
-    ...                     "LF1,1800,450,402\\n")
+    >>> read = parse_points("id,length,width,height\nLF1,1790,462,398\nX,0,0,0\n")
+    >>> spec = parse_points("id,length,width,height\nRF1,1800,-450,402\n"
+    ...                     "LF1,1800,450,402\n")
     >>> pairs = match_points(read, specified=spec)
     >>> pairs.ids, pairs.only_measured, pairs.only_specified
     (('LF1',), ('X',), ('RF1',))
