@@ -7,6 +7,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from workbook.errors import FormError
+
+_HERE = Path(__file__).parent
 _chosen = "en"
 
 
@@ -20,18 +23,21 @@ def set_language(language: str) -> None:
 
     Raises
     ------
-    FileNotFoundError
+    FormError
         If there is no such file.
     """
     global _chosen
-    table(language)
+    known = [path.stem[len("strings_") :] for path in _HERE.glob("strings_*.toml")]
+    if language not in known:
+        msg = f"there is no text in “{language}”: choose one of {', '.join(known)}"
+        raise FormError(msg)
     _chosen = language
 
 
 @cache
 def table(language: str) -> dict[str, Any]:
     """Return all text of one language, as nested tables."""
-    path = Path(__file__).with_name(f"strings_{language}.toml")
+    path = _HERE / f"strings_{language}.toml"
     return tomllib.loads(path.read_text(encoding="utf-8"))
 
 

@@ -117,6 +117,7 @@ def test_every_known_mistake_is_armed_for_somebody(one):
 @every_exercise
 def test_no_known_mistake_lies_within_three_tolerances(one):
     for variant in drawn(one):
+        assert variant.separated
         for _, value in variant.armed:
             assert abs(value - variant.answer) > 2.999 * variant.tolerance
 
@@ -343,6 +344,21 @@ def test_a_later_part_goes_on_with_the_numbers_of_the_earlier_one():
 
     assert later.numbers["offset"] == earlier.numbers["offset"]
     assert later.given.shift == pytest.approx(earlier.answer, abs=0.5e-3)
+
+
+@every_exercise
+def test_a_variant_comes_back_from_its_stored_numbers(one):
+    for variant in drawn(one)[:40]:
+        again = variant_from(one, dict(variant.numbers))
+
+        assert again.numbers == variant.numbers
+        assert again.answer == variant.answer
+
+
+def test_printed_numbers_of_an_old_sheet_are_kept_as_printed():
+    numbers = {**drawn(exercise("8.2"))[0].numbers, "shift": 111.0}
+
+    assert variant_from(exercise("8.2"), numbers).numbers["shift"] == 111.0
 
 
 def test_a_reader_of_inches_sees_the_same_numbers_with_inches_behind():

@@ -225,13 +225,13 @@ def _factor_slips(variant: Variant) -> list[Mistake]:
 
 
 def variant_from(exercise: Exercise, drawn: Mapping[str, float]) -> Variant:
-    """Return the variant with these drawn numbers, such as those of a key file.
+    """Return the variant with these numbers, such as those of a key file.
 
-    Derived numbers are worked out and rounded as printed.
+    Derived numbers that are not among them are worked out and rounded as printed.
     """
     base = Variant(exercise, {name: float(drawn[name]) for name in exercise.given})
     derived = {
-        name: round(solve(base.given) / factor(unit), digits)
+        name: drawn.get(name, round(solve(base.given) / factor(unit), digits))
         for name, (unit, digits, solve) in exercise.derived.items()
     }
     return Variant(exercise, {**base.numbers, **derived})
