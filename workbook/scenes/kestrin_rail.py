@@ -1,0 +1,124 @@
+"""The front rails of the invented Kestrin 5, and the crash that bent them."""
+
+from __future__ import annotations
+
+import tomllib
+from dataclasses import replace
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from workbook.mechanics.rail import (
+    Clamp,
+    FrontEnd,
+    History,
+    Pull,
+    Rail,
+    Spring,
+    Stage,
+    follow,
+    uniform_rail,
+)
+from workbook.mechanics.sections import BoxSection
+from workbook.units import factor
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+INVENTED = "Invented steel and sizes, for teaching: no number here is a real car's."
+SIDES = ("left", "right")
+
+
+def kestrin_front_end() -> FrontEnd:
+    """Return the undamaged front end: rail 0 is the left one, rail 1 the right.
+
+    All of it is invented (`INVENTED` says so to a reader).
+
+    Examples
+    --------
+    >>> front_end = kestrin_front_end()
+    >>> sorted(front_end.springs)
+    ['crossmember', 'left stand', 'right stand']
+    """
+    data = _data()
+    return FrontEnd(
+        rails=[_rail(data["rail"], root=data["root_of"][side]) for side in SIDES],
+        clamps={name: Clamp(**_placed(row)) for name, row in data["clamp"].items()},
+        pulls={name: Pull(**row) for name, row in data["pull"].items()},
+        springs={name: Spring(**_placed(row)) for name, row in data["spring"].items()},
+    )
+
+
+def kestrin_crash() -> tuple[Stage, Stage]:
+    """Return the crash: the struck corner is driven in, then let go."""
+    travels = _data()["crash"]
+    return (
+        Stage(name="crash", travels=travels),
+        Stage(name="crash over", forces=dict.fromkeys(travels, 0.0)),
+    )
+
+
+@cache
+def damaged_kestrin() -> History:
+    """Return the history of the crash; give it to `follow` as ``start``.
+
+    Examples
+    --------
+    >>> tip = damaged_kestrin().movement((0, 8))
+    >>> [round(float(way) * 1e3) for way in tip]  # mm
+    [-26, -19, -8]
+    """
+    return follow(kestrin_front_end(), kestrin_crash())
+
+
+def _rail(row: Mapping[str, Any], *, root: list[float]) -> Rail:
+    """Return a tube whose crush beads leave a share of it along its length."""
+    size = {"depth": row["depth"], "width": row["width"]}
+    tube = BoxSection(**size, thickness=row["wall"])
+    turned = BoxSection(depth=tube.width, width=tube.depth, thickness=row["wall"])
+    rail = uniform_rail(
+        root=root,
+        along=(1, 0, 0),
+        length=row["length"],
+        links=row["links"],
+        upright=tube,
+        sideways=turned,
+        youngs_modulus=row["youngs_modulus"],
+        yield_stress=row["yield_stress"],
+        hardening_ratio=row["hardening_ratio"],
+    )
+    left = np.array([1, 1, row["crush_share"]])
+    return replace(
+        rail,
+        stiffness=left * np.asarray(rail.stiffness),
+        yield_load=left * np.asarray(rail.yield_load),
+    )
+
+
+def _placed(row: Mapping[str, Any]) -> dict[str, Any]:
+    """Return a row with its nodes as rail and node numbers."""
+    nodes = {
+        end: (SIDES.index(row[end][0]), row[end][1])
+        for end in ("node", "other")
+        if end in row
+    }
+    return {**row, **nodes}
+
+
+@cache
+def _data() -> dict[str, Any]:
+    """Read the data file, every column that has a unit in SI."""
+    text = files("workbook.scenes").joinpath("rail.toml").read_text(encoding="utf-8")
+    data = tomllib.loads(text)
+    unit = data["unit"]
+
+    def in_si(name: str, value: Any) -> Any:
+        if isinstance(value, dict):
+            return {key: in_si(key, item) for key, item in value.items()}
+        if name not in unit or isinstance(value, str):
+            return value
+        return (np.asarray(value) * factor(unit[name])).tolist()
+
+    return {name: in_si(name, value) for name, value in data.items()}
