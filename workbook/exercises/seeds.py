@@ -76,3 +76,8 @@ class Stream:
     def choice(self, values: Sequence[T]) -> T:
         """Return the next pick from ``values``."""
         return values[self.below(len(values))]
+
+    def shuffled(self, values: Sequence[T]) -> list[T]:
+        """Return the values in another order (Fisher and Yates)."""
+        rest = list(values)
+        return [rest.pop(self.below(len(rest))) for _ in values]

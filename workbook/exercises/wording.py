@@ -93,9 +93,13 @@ def answer_text(variant: Variant, *, system: UnitSystem = METRIC) -> str:
     >>> answer_text(copy)
     '17.3 kN'
     """
-    unit = variant.exercise.unit
-    number = float(f"{variant.answer / factor(unit):.3g}")
-    return _with_unit(number, unit, system)
+    return value_text(variant.exercise, variant.answer, system=system)
+
+
+def value_text(exercise: Exercise, value: float, *, system: UnitSystem = METRIC) -> str:
+    """Return an SI value to three figures, in the unit of the exercise's answer."""
+    number = float(f"{value / factor(exercise.unit):.3g}")
+    return _with_unit(number, exercise.unit, system)
 
 
 def thought(exercise: Exercise, name: str) -> str:
