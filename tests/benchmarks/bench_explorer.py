@@ -1,0 +1,227 @@
+"""How fast the pull explorer follows a slider, beside what everybody writes.
+
+    python tests/benchmarks/bench_explorer.py
+
+The rival, measured in the same run and the same JupyterLab: the same picture by
+plain ``interact``, with a fresh matplotlib figure at every step. Also printed:
+the kernel's share, memory over 2,000 steps, a burst of 15 keys, and how long the
+command and the first lesson take. Single figures vary up to twofold between runs;
+ratios are steady.
+"""
+
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from contextlib import contextmanager
+from pathlib import Path
+
+import nbformat
+from jupyter_client.manager import start_new_kernel
+from nbformat import v4
+from playwright.sync_api import sync_playwright
+
+sys.path[:0] = [
+    str(Path(__file__).parents[1] / name) for name in ("browser", "lessons")
+]
+from conftest import FLAGS, Lab  # noqa: E402
+from execute import new_reader  # noqa: E402
+
+EXPLORER = """
+from widgets import PullExplorer
+explorer = PullExplorer()
+explorer
+"""
+RIVAL = """
+import ipywidgets
+from IPython.display import display
+from workbook.figures.on_axes import figure_of
+from workbook.figures.pull import pull_sheet
+from workbook.scenes.setups import Setup
+from workbook.units import METRIC
+
+def show(offset):
+    solved = Setup(values={"fork_offset_mm": offset}).solved()
+    display(figure_of(pull_sheet(solved, system=METRIC)))
+
+slider = ipywidgets.FloatSlider(value=0, min=-300, max=300, step=10)
+ipywidgets.interact(show, offset=slider);
+"""
+# From the key press to the first painted frame in which the picture differs.
+WATCH = """([picture, slider, key]) => new Promise((done) => {
+  const look = () => {
+    const at = document.querySelector(picture);
+    return at ? (at.src ?? at.innerHTML) : '';
+  };
+  const handle = document.querySelectorAll('.noUi-handle')[slider];
+  handle.focus();
+  const before = look(), start = performance.now();
+  handle.dispatchEvent(new KeyboardEvent('keydown', {key, bubbles: true}));
+  const wait = () => look() && look() !== before
+    ? requestAnimationFrame(() => done(performance.now() - start))
+    : requestAnimationFrame(wait);
+  requestAnimationFrame(wait);
+})"""
+
+
+def say(what, value, limit=""):
+    print(f"{what:<58} {value:>12}   {limit}")
+
+
+@contextmanager
+def opened(folder, home):
+    """Open the workbook on a folder; yield its address."""
+    process = subprocess.Popen(
+        [sys.executable, "-m", "workbook", "open", str(folder), "--no-browser"],
+        env=new_reader(home),
+        stdout=subprocess.PIPE,
+        stderr=subprocess.DEVNULL,
+        text=True,
+    )
+    lines = iter(process.stdout.readline, "")
+    yield next(x for x in lines if x.startswith("Open at ")).split()[-1]
+    process.kill()
+    process.wait()
+
+
+def timed(lab, picture, *, slider):
+    """Run a lesson; return the median milliseconds of single key presses."""
+    lab.run_all()
+    lab.page.wait_for_selector(f"{picture}")
+    times = []
+    for k in range(43):
+        key = "ArrowRight" if k % 20 < 10 else "ArrowLeft"
+        times.append(lab.page.evaluate(WATCH, [picture, slider, key]))
+        lab.page.wait_for_timeout(60)
+    if picture == ".pw-picture":
+        burst(lab.page)
+    lab.page.close()
+    return statistics.median(times[3:])
+
+
+def in_browser():
+    with (
+        tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as place,
+        sync_playwright() as playwright,
+    ):
+        folder = Path(place) / "lessons"
+        home = Path(place) / "home"
+        home.mkdir()
+        folder.mkdir()
+        for name, source in (("explorer", EXPLORER), ("rival", RIVAL)):
+            kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
+            cells = [v4.new_code_cell(source)]
+            lesson = v4.new_notebook(cells=cells, metadata=kernel)
+            nbformat.write(lesson, folder / f"{name}.ipynb")
+        browser = playwright.chromium.launch(
+            executable_path="/usr/bin/chromium", args=FLAGS
+        )
+        start = time.perf_counter()
+        with opened(folder, home) as address:
+
+            def lesson(name):
+                page = browser.new_page(viewport={"width": 1366, "height": 1200})
+                page.set_default_timeout(60_000)
+                # Each page forgets what the last one had open.
+                fresh = f"{address}&reset"
+                lab = Lab(page, folder=folder, address=fresh, shots=folder)
+                lab.open(name)
+                return lab
+
+            lesson("00_start_here.ipynb").page.close()
+            first = time.perf_counter() - start
+            say("first lesson on screen, kernel idle", f"{first:.1f} s", "under 12 s")
+            mine = timed(lesson("explorer.ipynb"), ".pw-picture", slider=1)
+            rival = timed(lesson("rival.ipynb"), ".jp-OutputArea-output img", slider=0)
+        browser.close()
+    say("key press to changed pixels, median", f"{mine:.0f} ms", "at most 70 ms")
+    say("the same by plain interact, median", f"{rival:.0f} ms")
+    say("ratio", f"{rival / mine:.1f}", "at least 8")
+
+
+def burst(page):
+    """Press 15 keys as fast as they go, and look where the control ends."""
+    box = page.locator(".pw-control input[type=text]").nth(1)
+    page.locator(".noUi-handle").nth(1).focus()
+    before = float(box.input_value())
+    for _ in range(15):
+        page.keyboard.press("ArrowRight")
+    page.wait_for_timeout(2_000)
+    lost = 15 - (float(box.input_value()) - before) / 10
+    say("steps lost in a burst of 15 keys", f"{lost:.0f}", "none")
+
+
+def in_kernel():
+    """Time a slider's message in to the picture's message out; watch memory."""
+    manager, client = start_new_kernel()
+    ids, grown = [], []
+    client.execute_interactive(
+        "from widgets import PullExplorer\nimport psutil, gc\n"
+        "explorer = PullExplorer()\n"
+        "slider = explorer.controls['fork_offset_mm'].slider\n"
+        "print(slider.model_id, explorer.stage.model_id)",
+        output_hook=lambda message: ids.append(message["content"].get("text", "")),
+    )
+    slider, stage = "".join(ids).split()
+    times = []
+    for k in range(200):
+        start = time.perf_counter()
+        state = {"value": 10.0 * (k % 20 + 1)}
+        data = {"method": "update", "state": state, "buffer_paths": []}
+        content = {"comm_id": slider, "data": data}
+        client.shell_channel.send(client.session.msg("comm_msg", content))
+        while True:
+            message = client.get_iopub_msg(timeout=10)
+            told = message["content"]
+            if told.get("comm_id") == stage and "frame" in told["data"]["state"]:
+                break
+        times.append(time.perf_counter() - start)
+    say(
+        "in the kernel, slider message to picture message, median",
+        f"{statistics.median(times[10:]) * 1e3:.1f} ms",
+        "at most 10 ms",
+    )
+    client.execute_interactive(
+        "def rss():\n    gc.collect()\n"
+        "    return psutil.Process().memory_info().rss / 1e6\n"
+        "for k in range(2000):\n"
+        "    slider.value = 10.0 * (k % 40) - 200\n"
+        "    if k == 100: early = rss()\n"
+        "print(rss() - early)",
+        output_hook=lambda message: grown.append(message["content"].get("text", "")),
+        timeout=300,
+    )
+    say(
+        "memory after 2,000 steps over that after 100",
+        f"{float(''.join(grown)):+.1f} MB",
+        "within 5 MB",
+    )
+    client.stop_channels()
+    manager.shutdown_kernel(now=True)
+
+
+def of_command():
+    """Time the command and the import, best of five."""
+
+    def best(*argv):
+        times = []
+        for _ in range(5):
+            start = time.perf_counter()
+            subprocess.run([sys.executable, *argv], check=True, capture_output=True)
+            times.append(time.perf_counter() - start)
+        return min(times)
+
+    with tempfile.TemporaryDirectory() as place:
+        setup = Path(place) / "setup.toml"
+        setup.write_text("form = 1\n")
+        took = best("-m", "workbook", "pull", str(setup))
+        say("pullwright pull, from the shell", f"{took:.2f} s", "under 1 s")
+    bare, whole = best("-c", "pass"), best("-c", "import workbook")
+    say("import workbook, beyond a bare start", f"{whole - bare:.2f} s", "under 0.3 s")
+
+
+if __name__ == "__main__":
+    of_command()
+    in_kernel()
+    in_browser()
