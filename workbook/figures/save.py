@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from workbook.figures.drawing import Sheet
+    from workbook.figures.styles import Theme
 
 
 def save(sheet: Sheet, file: Path, *, theme: Theme = "light") -> None:
