@@ -343,27 +343,27 @@ class _Run:
         last = begin.toward(finish, min(done + step, 1.0))
         middle = begin.toward(finish, done + step / 2)
         whole = balance(a, now, last, guess=now.deformation + step * self.rate)
+        # Halves err by a quarter of the whole at best; do not try in vain.
+        error = self._lost(now, whole) / 4
+        if error > 1:
+            return whole, whole, error
         between = (now.deformation + whole.deformation) / 2
         half = balance(a, now, middle, guess=between)
         end = balance(a, half, last, guess=whole.deformation)
 
         self.farthest = max(self.farthest, _farthest(end, self.home))
-        return half, end, self._error(now, whole, half, end)
-
-    def _error(self, now: State, whole: State, half: State, end: State) -> float:
-        """Return the error of a step over what it may err by."""
-        a = self.arrangement
-        apart = float(np.max(np.abs(whole.nodes - end.nodes)))
         way = max(self.farthest, NOTHING * float(np.min(a.link_length)))
-        lost = [state.energies.imbalance for state in (now, half, end)]
-        work = max(end.energies.gross, self.capacity)
+        apart = float(np.max(np.abs(whole.nodes - end.nodes)))
+        lost = self._lost(now, half, end)
+        return half, end, max(apart / (self.tolerance * way), lost)
+
+    def _lost(self, *states: State) -> float:
+        """Return energy not accounted for over what a step may lose."""
+        lost = [state.energies.imbalance for state in states]
+        work = max(states[-1].energies.gross, self.capacity)
         # A step may use up a quarter of what earlier ones have left of the tolerance.
         left = max(self.tolerance - abs(lost[0]) / work, LEAST_SHARE * self.tolerance)
-        allowed = left / 4 * work
-        return max(
-            apart / (self.tolerance * way),
-            float(np.abs(np.diff(lost)).sum()) / allowed,
-        )
+        return float(np.abs(np.diff(lost)).sum()) / (left / 4 * work)
 
     def _record(self, number: int, progress: float, state: State) -> None:
         for name, was, now in zip(

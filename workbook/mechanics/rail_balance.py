@@ -27,6 +27,8 @@ from workbook.mechanics.vectors import Array, dot
 # next one would be its square.
 CORRECTION = 1e-7
 ITERATIONS = 14
+# Out-of-balance force over stiffness that is only rounding. [rad]
+ROUNDING = 1e-15
 # No hinge turns further than this in one correction. [rad]
 LARGEST_TURN = 0.3
 # Stiffness along a locked pull, in multiples of the rail's own, when asking
@@ -280,9 +282,11 @@ def _newton(
         slope = slopes(
             a, controls, now := look(a, state, controls, deformation), tension
         )
-        change, pull_change = _correction(
-            slope, held, (controls.goal - now.travel)[held]
-        )
+        short = (controls.goal - now.travel)[held]
+        if _balanced(slope, short):
+            _refuse_if_it_would_not_stand(slope, held)
+            return now, tension
+        change, pull_change = _correction(slope, held, short)
         turn = np.max(np.abs(change.reshape(guess.shape) / scale))
         if not np.isfinite(turn):
             break
@@ -294,6 +298,13 @@ def _newton(
             return look(a, state, controls, deformation), tension
     msg = "no balance within reach of this step"
     raise NoConvergenceError(msg)
+
+
+def _balanced(now: Slopes, short: Array) -> bool:
+    """Tell whether the guess was right already, to rounding."""
+    firm = np.max(np.abs(np.diag(now.tangent)))
+    left_over = np.abs(now.residual).max() / firm
+    return bool(max(left_over, np.abs(short).max(initial=0)) < ROUNDING)
 
 
 def _correction(
