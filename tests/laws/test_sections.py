@@ -80,8 +80,14 @@ def test_i_shape_is_a_box_with_its_webs_pushed_together():
 @pytest.mark.parametrize(
     ("request_", "reason"),
     [
-        (lambda: RectangularSection(width=-0.05, depth=0.1), "width is -0.05 m"),
-        (lambda: RectangularSection(width=0.05, depth=math.nan), "depth is nan m"),
+        (
+            lambda: RectangularSection(width=-0.05, depth=0.1),
+            "width -0.05 m must be more",
+        ),
+        (
+            lambda: RectangularSection(width=0.05, depth=math.nan),
+            "depth nan m must be a finite number",
+        ),
         (lambda: BoxSection(width=0.05, depth=0.1, thickness=0.025), "hollow"),
         (
             lambda: ISection(

@@ -9,12 +9,13 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from dataclasses import dataclass
-from math import isfinite, sqrt
+from math import sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from workbook.errors import OutOfRangeError
+from workbook.mechanics.magnitudes import magnitude
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -75,7 +76,7 @@ class RectangularSection(Section):
     depth: float
 
     def __post_init__(self) -> None:
-        _require_positive("m", width=self.width, depth=self.depth)
+        _more_than_zero("m", width=self.width, depth=self.depth)
 
     @property
     def area(self) -> float:
@@ -120,7 +121,7 @@ class BoxSection(Section):
     thickness: float
 
     def __post_init__(self) -> None:
-        _require_positive(
+        _more_than_zero(
             "m", width=self.width, depth=self.depth, thickness=self.thickness
         )
         room = min(self.width, self.depth)
@@ -184,7 +185,7 @@ class ThinBoxSection(Section):
     thickness: float
 
     def __post_init__(self) -> None:
-        _require_positive(
+        _more_than_zero(
             "m", width=self.width, depth=self.depth, thickness=self.thickness
         )
 
@@ -234,7 +235,7 @@ class ISection(Section):
     web_thickness: float
 
     def __post_init__(self) -> None:
-        _require_positive(
+        _more_than_zero(
             "m",
             width=self.width,
             depth=self.depth,
@@ -364,7 +365,7 @@ def bend_past_yield(
     >>> round(bent.core_depth, 3)
     0.08
     """
-    _require_positive("Pa", youngs_modulus=youngs_modulus, yield_stress=yield_stress)
+    _more_than_zero("Pa", youngs_modulus=youngs_modulus, yield_stress=yield_stress)
     yield_moment = yield_stress * section.elastic_section_modulus
     plastic_moment = yield_stress * section.plastic_section_modulus
     if not yield_moment <= moment < plastic_moment:
@@ -480,8 +481,8 @@ def springback_ratio(
     >>> round(0.5 / ratio, 4)  # inches
     0.5295
     """
-    _require_positive("m", bend_radius=bend_radius, thickness=thickness)
-    _require_positive("Pa", youngs_modulus=youngs_modulus, yield_stress=yield_stress)
+    _more_than_zero("m", bend_radius=bend_radius, thickness=thickness)
+    _more_than_zero("Pa", youngs_modulus=youngs_modulus, yield_stress=yield_stress)
     x = bend_radius * yield_stress / (youngs_modulus * thickness)
     if x > 0.5:
         limit = 0.5 * youngs_modulus * thickness / yield_stress
@@ -493,9 +494,6 @@ def springback_ratio(
     return 4 * x**3 - 3 * x + 1
 
 
-def _require_positive(unit: str, **values: float) -> None:
+def _more_than_zero(unit: str, **values: float) -> None:
     for name, value in values.items():
-        if not (isfinite(value) and value > 0):
-            words = name.replace("_", " ")
-            msg = f"{words} is {value:.4g} {unit}: give a number above zero"
-            raise OutOfRangeError(msg)
+        magnitude(value, name=name.replace("_", " "), unit=unit)

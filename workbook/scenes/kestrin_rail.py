@@ -42,7 +42,7 @@ def kestrin_front_end() -> FrontEnd:
     >>> sorted(front_end.springs)
     ['crossmember', 'left stand', 'right stand']
     """
-    data = _data()
+    data = read_rail_data()
     return FrontEnd(
         rails=[_rail(data["rail"], root=data["root_of"][side]) for side in SIDES],
         clamps={name: Clamp(**_placed(row)) for name, row in data["clamp"].items()},
@@ -53,7 +53,7 @@ def kestrin_front_end() -> FrontEnd:
 
 def kestrin_crash() -> tuple[Stage, Stage]:
     """Return the crash: the struck corner is driven in, then let go."""
-    travels = _data()["crash"]
+    travels = read_rail_data()["crash"]
     return (
         Stage(name="crash", travels=travels),
         Stage(name="crash over", forces=dict.fromkeys(travels, 0.0)),
@@ -71,6 +71,23 @@ def damaged_kestrin() -> History:
     [-26, -19, -8]
     """
     return follow(kestrin_front_end(), kestrin_crash())
+
+
+@cache
+def read_rail_data() -> dict[str, Any]:
+    """Return ``rail.toml``, every column that has a unit in SI."""
+    text = files("workbook.scenes").joinpath("rail.toml").read_text(encoding="utf-8")
+    data = tomllib.loads(text)
+    unit = data["unit"]
+
+    def in_si(name: str, value: Any) -> Any:
+        if isinstance(value, dict):
+            return {key: in_si(key, item) for key, item in value.items()}
+        if name not in unit or isinstance(value, str):
+            return value
+        return (np.asarray(value) * factor(unit[name])).tolist()
+
+    return {name: in_si(name, value) for name, value in data.items()}
 
 
 def _rail(row: Mapping[str, Any], *, root: list[float]) -> Rail:
@@ -105,20 +122,3 @@ def _placed(row: Mapping[str, Any]) -> dict[str, Any]:
         if end in row
     }
     return {**row, **nodes}
-
-
-@cache
-def _data() -> dict[str, Any]:
-    """Read the data file, every column that has a unit in SI."""
-    text = files("workbook.scenes").joinpath("rail.toml").read_text(encoding="utf-8")
-    data = tomllib.loads(text)
-    unit = data["unit"]
-
-    def in_si(name: str, value: Any) -> Any:
-        if isinstance(value, dict):
-            return {key: in_si(key, item) for key, item in value.items()}
-        if name not in unit or isinstance(value, str):
-            return value
-        return (np.asarray(value) * factor(unit[name])).tolist()
-
-    return {name: in_si(name, value) for name, value in data.items()}
