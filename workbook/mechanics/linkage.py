@@ -369,26 +369,25 @@ def _explain(rig: Rig, refusal: Refusal, *, ram_force: float) -> WorkbookError:
     """Put the reason of one refused rig, and the way out, in a sentence."""
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         plane = _plane(rig)
-        tilt = float(_tilt_of(plane.in_space(plane.ram)))
+        values = {
+            "ram": rig.ram_length,
+            "closed": rig.closed_length,
+            "extension": rig.extension,
+            "stroke": rig.stroke,
+            "full": rig.full_stroke,
+            "leg": rig.anchor_leg,
+            "apart": plane.d,
+            "pull": plane.pull_leg,
+            "across": plane.clamp[1],
+            "higher": rig.clamp[2] - rig.base[2],
+            "shortest": abs(rig.ram_length - plane.d),
+            "longest": rig.ram_length + plane.d,
+            "tilt": _tilt_of(plane.in_space(plane.ram)),
+            "swivel": rig.swivel,
+            "force": ram_force,
+        }
     kind = OutOfRangeError if refusal in _OUT_OF_RANGE else MechanismError
-    return kind(
-        _SENTENCES[refusal],
-        ram=float(rig.ram_length),
-        closed=float(rig.closed_length),
-        extension=float(rig.extension),
-        across=float(plane.clamp[1]),
-        higher=float(rig.clamp[2] - rig.base[2]),
-        stroke=float(rig.stroke),
-        full=float(rig.full_stroke),
-        leg=float(rig.anchor_leg),
-        apart=float(plane.d),
-        pull=float(plane.pull_leg),
-        shortest=float(abs(rig.ram_length - plane.d)),
-        longest=float(rig.ram_length + plane.d),
-        tilt=tilt,
-        swivel=float(rig.swivel),
-        force=ram_force,
-    )
+    return kind(_SENTENCES[refusal], **{k: float(v) for k, v in values.items()})
 
 
 _OUT_OF_RANGE = {Refusal.NOT_FINITE, Refusal.PAST_STROKE, Refusal.PAST_SWIVEL}
@@ -696,7 +695,7 @@ def stroke_path(
         raise OutOfRangeError(msg)
     force = _floats(ram_force)
     rig = _broadcast(rig, force.shape)
-    with np.errstate(invalid="ignore"):
+    with np.errstate(invalid="ignore", over="ignore"):
         end = np.maximum(rig.stroke, rig.full_stroke)
         stroke = np.linspace(rig.stroke, end, points, axis=-1)
     start = _with_new_axis(rig)
@@ -739,7 +738,7 @@ def _with_new_axis(rig: Rig) -> Rig:
 
 def _followed(rig: Rig, stroke: Array, substeps: int) -> Array:
     """Integrate the way of a clamp that follows, shape (..., n, 3)."""
-    with np.errstate(invalid="ignore", divide="ignore"):
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         plane = _plane(rig)
         theta = np.arctan2(-plane.pull[1], -plane.pull[0]) + np.pi
         angles = [theta]
@@ -784,8 +783,11 @@ def free_running_chain(rig: Rig) -> None:
     """Refuse a chain that runs freely over the head of a swivelling ram.
 
     With equal tension both sides the ram could stand only along the bisector
-    of the runs, where the path A-H-C is the longest of all near it: any touch
-    lets it shorten, and the ram falls.
+    of the runs. With R the ram, l1 and l2 the runs and psi the angle between the
+    ram and either, the path A-H-C is there the longest in their plane while
+    R cos(psi) (1/l1 + 1/l2) < 2, so for any runs longer than the ram: a touch
+    lets it shorten, and the ram falls. Shorter, steeper runs are refused too:
+    what they hold is a place that the chain chose, not the one set out.
 
     Raises
     ------
@@ -794,9 +796,9 @@ def free_running_chain(rig: Rig) -> None:
         (`workbook.mechanics.rigging.redirect`).
     """
     msg = (
-        "A chain that runs freely over a swivelling ram does not stand: at balance "
-        "its path from anchor to clamp is the longest, not the shortest, so a touch "
-        "lets the ram fall over. Lock the chain in the head, or turn it over a "
-        "fixed roller."
+        "A chain that runs freely over a swivelling ram does not hold it: with runs "
+        "longer than the ram, its path from anchor to clamp is at balance the longest, "
+        "not the shortest, so a touch lets the ram fall over. Lock the chain in the "
+        "head, or turn it over a fixed roller."
     )
     raise MechanismError(msg)
