@@ -204,9 +204,9 @@ def test_a_chain_that_does_not_move_the_point_is_refused():
         pull_that_steadies(
             PULL,
             clamps=even,
-            hook=[1.3, 0, 0],
+            hook=[1.7, 0, 0],
             direction=[0, 1, 0],
-            point=[-radius / 1.3, 0, 0],
+            point=[-radius / 1.7, 0, 0],
         )
 
 
