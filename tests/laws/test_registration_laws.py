@@ -176,6 +176,16 @@ def test_thin_bases_are_fitted_as_well_as_wide_ones(width):
     assert fit.rotation @ fit.rotation.T == pytest.approx(np.eye(3), abs=1e-11)
 
 
+def test_the_mirror_image_of_a_thin_base_is_fitted_by_a_turn_too():
+    thin = BASE * [1.0, 0.08, 0.08]
+    mirrored = thin * [1.0, -1.0, 1.0]
+
+    fit = register(mirrored, specified=thin)
+
+    assert np.linalg.det(fit.rotation) == pytest.approx(1.0, abs=1e-12)
+    assert fit.rms_residual > 0.005
+
+
 # ---- the error of the fit ----------------------------------------------------
 
 
