@@ -249,10 +249,11 @@ class _Run:
         self.events: list[Event] = []
         self.home = _at_rest(front_end, self.arrangement)
         self.state = start.end if start else self.home
-        if self.state.tension.shape != self.home.tension.shape or (
-            self.state.nodes.shape != self.home.nodes.shape
+        if any(
+            getattr(self.state, part).shape != getattr(self.home, part).shape
+            for part in ("nodes", "tension", "rest")
         ):
-            msg = "the start belongs to a front end with other rails or pulls"
+            msg = "the start belongs to a front end with other rails, pulls or springs"
             raise OutOfRangeError(msg)
         _refuse_free(self.arrangement, self.home)
         self.stage = Stage(name="start")
@@ -315,14 +316,14 @@ class _Run:
             step = min(step, 1 - done)
             try:
                 half, end, error = self._two_halves(begin, finish, done, step)
+                if error > 1 and step > SHORTEST_STEP:
+                    # Where a hinge begins to yield, the error falls with the step only.
+                    step *= max(0.9 / error, 0.1)
+                    continue
                 torn = self._first_tear(begin, finish, (done, step), (half, end))
             except NoConvergenceError:
                 step /= 4
                 self._refuse_past(step, progress + span * done)
-                continue
-            if error > 1 and step > SHORTEST_STEP:
-                # Where a hinge begins to yield, the error falls with the step only.
-                step *= max(0.9 / error, 0.1)
                 continue
             if torn:
                 share, state, clamp = torn

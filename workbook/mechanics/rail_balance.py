@@ -31,6 +31,8 @@ ITERATIONS = 14
 ROUNDING = 1e-15
 # No hinge turns further than this in one correction. [rad]
 LARGEST_TURN = 0.3
+# A chain is slack when its clamp is this much nearer than the chain is long. [m]
+SLACK = 1e-10
 # Stiffness along a locked pull, in multiples of the rail's own, when asking
 # whether a balance stands.
 LOCKED = 1e6
@@ -250,7 +252,7 @@ def balance(a: Arrangement, state: State, controls: Controls, *, guess: Array) -
     for _ in range(2 * len(slack) + 1):
         now, tension = _newton(a, state, controls, slack, guess)
         loosened = state.locked & ~slack & (tension < -_crumb(a))
-        tightened = slack & (now.travel < controls.goal - CORRECTION)
+        tightened = slack & (now.travel < controls.goal - SLACK)
         if not (loosened | tightened).any():
             return _accept(a, state, controls, now, tension, slack)
         slack = (slack | loosened) & ~tightened
@@ -260,7 +262,7 @@ def balance(a: Arrangement, state: State, controls: Controls, *, guess: Array) -
 
 def _crumb(a: Arrangement) -> float:
     """Return a force too small to tell a taut chain from a slack one. [N]"""
-    return float(CORRECTION * np.max(a.stiffness[..., 2] * a.link_length))
+    return float(SLACK * np.max(a.stiffness[..., 2]))
 
 
 def _newton(
