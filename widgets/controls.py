@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from html import escape
+from math import ceil, floor
 from typing import TYPE_CHECKING
 
 import ipywidgets as ipw
@@ -36,18 +37,12 @@ class NumberControl(traitlets.HasTraits):
         super().__init__(value=field.start)
         self.field = field
         self._setting = False
-        self.slider = ipw.FloatSlider(
-            readout=False,
-            layout=ipw.Layout(width="620px"),
-            style={"description_width": "210px"},
-        )
         self.box = ipw.Text(continuous_update=False, layout=ipw.Layout(width="110px"))
         self.note = ipw.HTML()
-        row = ipw.HBox([self.slider, self.box]).add_class("pw-control")
-        self.widget = ipw.VBox([row])
-        self.system = system
+        self.row = ipw.HBox().add_class("pw-control")
+        self.widget = ipw.VBox([self.row])
+        self.held = False
         self.use(system)
-        self.slider.observe(self._slid, names="value")
         self.box.observe(self._typed, names="value")
         self.observe(lambda _change: self._show(), names="value")
 
@@ -57,25 +52,33 @@ class NumberControl(traitlets.HasTraits):
         return self.system.unit[self.field.kind]
 
     def use(self, system: UnitSystem) -> None:
-        """Show the same value in another system of units."""
+        """Show the same value in another system of units.
+
+        The slider is made anew: while one is changed piece by piece, a browser
+        answers with values of neither system.
+        """
         self.system = system
         field, to_shown = self.field, factor(self.field.unit) / factor(self.unit)
-        own = self.unit == field.unit
-        low, high = field.low * to_shown, field.high * to_shown
-        self._setting = True
-        self.slider.description = f"{field.label} ({self.unit})"
-        # Widen first: a slider's ends must never cross.
-        self.slider.min = min(self.slider.min, low)
-        self.slider.max = max(self.slider.max, high)
-        self.slider.value = self.value * to_shown
-        self.slider.min, self.slider.max = low, high
-        self.slider.step = field.step if own else INCH_STEP[field.kind]
-        self._setting = False
+        step = field.step if self.unit == field.unit else INCH_STEP[field.kind]
+        self.slider = ipw.FloatSlider(
+            value=self.value * to_shown,
+            # Ends on whole steps, so that every step is a round number.
+            min=step * ceil(field.low * to_shown / step - 1e-9),
+            max=step * floor(field.high * to_shown / step + 1e-9),
+            step=step,
+            description=f"{field.label} ({self.unit})",
+            readout=False,
+            disabled=self.held,
+            layout=ipw.Layout(width="620px"),
+            style={"description_width": "210px"},
+        )
+        self.slider.observe(self._slid, names="value")
+        self.row.children = [self.slider, self.box]
         self._show()
 
     def hold(self, held: bool) -> None:
         """Hold the control still, or let it go."""
-        self.slider.disabled = self.box.disabled = held
+        self.held = self.slider.disabled = self.box.disabled = held
 
     def _shown(self) -> float:
         return self.value * factor(self.field.unit) / factor(self.unit)
@@ -94,7 +97,10 @@ class NumberControl(traitlets.HasTraits):
         self._tell("")
 
     def _slid(self, _change: object) -> None:
-        if not self._setting:
+        # A browser's slider can stand on whole steps only: given a typed value
+        # between two, it answers with the nearer one. That is no move.
+        echo = abs(self.slider.value - self._shown()) <= 0.5001 * self.slider.step
+        if not (self._setting or echo):
             value = self.slider.value * factor(self.unit) / factor(self.field.unit)
             self.value = self._kept(value)
 
@@ -126,7 +132,7 @@ class NumberControl(traitlets.HasTraits):
 
     def _tell(self, sentence: str) -> None:
         self.note.value = alert(sentence) if sentence else ""
-        rows = [self.widget.children[0], *([self.note] if sentence else [])]
+        rows = [self.row, *([self.note] if sentence else [])]
         if len(rows) != len(self.widget.children):
             self.widget.children = rows
 

@@ -249,11 +249,12 @@ class Explorer:
         if now - self._last_move > RESTING_SECONDS:
             self._rested = self._last_values
         self._last_move, self._last_values = now, values
+        old = self._rested
         told = [
-            f"{self.fields[name].label} went from {self._said(name, self._rested[name])} "
+            f"{self.fields[name].label} went from {self._said(name, old[name])} "
             f"to {self._said(name, value)}"
             for name, value in values.items()
-            if value != self._rested[name]
+            if value != old[name]
         ]
         return f"Changed: {'; '.join(told)}." if 0 < len(told) <= 3 else ""
 

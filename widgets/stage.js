@@ -91,6 +91,7 @@ function render({ model, el }) {
   };
   const projected = () => {
     model.set("projector", document.fullscreenElement === root());
+    root().scrollTop = 0;
     model.save_changes();
   };
   const project = () => {

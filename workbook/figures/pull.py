@@ -207,7 +207,7 @@ def _skeleton(solved: SolvedPull) -> list[Array]:
 def _ghost(letter: str, points: list[Point]) -> list[Mark]:
     return [
         Line(points, "ghost"),
-        Label(points[1], letter, "ghost text", (12, -12), "start"),
+        Label(points[1], f"ghost {letter}", "ghost text", (16, -14), "start"),
     ]
 
 
@@ -317,12 +317,18 @@ def _angles(
     alpha = named(pi - leg, "", "from floor")
     beta = named(pull, "", "from level")
     low, high = sorted((ram, upright))
+    at_anchor: list[Mark] = [
+        Line(arc(anchor, r, leg, pi), "angle"),
+        Label((anchor[0] - 0.12, 0), alpha, "text", (0, 13), "end"),
+    ]
+    if brief:  # large letters have no room under the bench
+        middle = (anchor[0] - 0.3 * r, 0.12 * r)
+        at_anchor = [at_anchor[0], Label(middle, alpha, align="end", shift=(0, -6))]
     return [
         Line([(0, 0), (0, r + 0.1)], "reference"),
         Line(arc((0, 0), r, low, high), "angle"),
         Label((0, r), lean, "text", (-8, 0), "end"),
-        Line(arc(anchor, r, leg, pi), "angle"),
-        Label((anchor[0] - 0.12, 0), alpha, "text", (0, 13), "end"),
+        *at_anchor,
         Line([clamp, (clamp[0] + 0.5, clamp[1])], "reference"),
         *angle_mark(clamp, 0.42, min(0.0, pull), max(0.0, pull), beta),
     ]
@@ -353,7 +359,7 @@ def top_view(
     for letter, other in ghosts:
         moving += _ghost(letter, _flat(np.array(_skeleton(other))))
     moving += [
-        *_wanted(solved),
+        *_wanted(solved, brief=brief),
         Line(_flat(np.array([clamp, pull.head])), "pull leg"),
         Line(_flat(np.array([pull.head, anchor])), "anchor leg"),
         Line(_flat(np.array([base, pull.head])), "post" if solved.roller else "ram"),
@@ -399,7 +405,6 @@ def _set_out(
         words = f"chain angle {system.show(angle, 'angle')}"
     return [
         Line([(x, y), (right, y)], "reference"),
-        Label((right, y), "straight ahead", "small text", (-4, 10), "end"),
         Line([(x, y), (float(end[0]), float(end[1]))], "reference"),
         Line(arc((x, y), 0.55, min(0.0, angle), max(0.0, angle)), "angle"),
         Label(
@@ -423,14 +428,15 @@ def _fork_top(solved: SolvedPull, out: Array, left: Array) -> list[Mark]:
     return marks
 
 
-def _wanted(solved: SolvedPull) -> list[Mark]:
+def _wanted(solved: SolvedPull, *, brief: bool) -> list[Mark]:
     line = solved.setup.wanted[:2]
     clamp = solved.rig.clamp[:2]
-    tip = clamp + 0.75 * line
-    return [
-        Arrow(_flat(clamp[None])[0], _flat(tip[None])[0], "wanted"),
-        Label(_flat(tip[None])[0], "wanted", "small text", (-8, -11), "end"),
-    ]
+    tail, tip = _flat(np.array([clamp, clamp + 0.75 * line]))
+    arrow = Arrow(tail, tip, "wanted")
+    turned = float(solved.pull.side_angle) - solved.setup.si("wanted_side_angle_deg")
+    away = 12 if turned >= 0 else -11  # on the side where the pull leg is not
+    name = Label(tip, "wanted", "small text", (-8, away), "end")
+    return [arrow] if brief else [arrow, name]
 
 
 def force_triangle(solved: SolvedPull, system: UnitSystem) -> Drawing:
