@@ -996,19 +996,20 @@ def _solve(
     Newton's method on log(1 + measure), which is nearly straight for tight and
     for loose chains; a step that would leave the bracket halves it instead.
     """
-    u = np.array(np.broadcast_arrays(start, target)[0])
-    low, high = np.full_like(u, lower), np.array(np.broadcast_to(upper, u.shape))
-    done = np.zeros(u.shape, dtype=bool)
+    u: Array = start
+    low, high = np.asarray(lower), np.asarray(upper)
     for _ in range(200):
         value, slope = measure(u)
         miss = np.log1p(value) - np.log1p(target)
         low, high = np.where(miss <= 0, u, low), np.where(miss > 0, u, high)
         with np.errstate(divide="ignore", invalid="ignore"):  # slope 0: halve
             trial = u - miss * (1 + value) / slope
-        trial = np.where((low <= trial) & (trial <= high), trial, (low + high) / 2)
-        now_done = np.abs(trial - u) <= tolerance * u
-        u, done = np.where(done, u, trial), done | now_done
-        if np.all(done):
+        # An end of the bracket is no step: two ends could take turns for ever.
+        good = (low < trial) & (trial < high) | (trial == u)
+        trial = np.where(good, trial, (low + high) / 2)
+        done = np.all(np.abs(trial - u) <= tolerance * u)
+        u = trial
+        if done:
             return u
     msg = f"no chain found to a tolerance of {tolerance:g}: choose a coarser one"
     raise NoConvergenceError(msg)
