@@ -113,5 +113,6 @@ def _number(text: str) -> int:
 
 
 def _check(word: str, body: str) -> str:
-    total = zlib.crc32(f"{word}-{body}".encode()) % 32**3
+    # Bytes that are no text come from a command line as lone surrogates.
+    total = zlib.crc32(f"{word}-{body}".encode(errors="replace")) % 32**3
     return _symbols(total).rjust(3, SYMBOLS[0])
