@@ -276,7 +276,7 @@ def _ghost(letter: str, other: SolvedArrows) -> list[Mark]:
     tips += [] if other.second is None else [other.second, other.resultant]
     return [
         *(Line([(0, 0), _tip(force)], "ghost") for force in tips),
-        Label(_tip(tips[-1]), letter, "ghost text", (6, -12), "start"),
+        Label(_tip(tips[-1]), f"ghost {letter}", "ghost text", (6, -12), "start"),
     ]
 
 

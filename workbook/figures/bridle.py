@@ -282,7 +282,7 @@ def _ghost(letter: str, other: SolvedBridle) -> list[Mark]:
     left, right, ring = _flat(np.array([*other.clamps, other.ring]))
     return [
         Line([left, ring, right], "ghost"),
-        Label(ring, letter, "ghost text", (12, 12), "start"),
+        Label(ring, f"ghost {letter}", "ghost text", (12, 12), "start"),
     ]
 
 
@@ -399,7 +399,7 @@ def roller_view(
         tip = _runs(other)[1][-1]
         moving += [
             Line(_runs(other)[1], "ghost"),
-            Label(tip, letter, "ghost text", (10, -8), "start"),
+            Label(tip, f"ghost {letter}", "ghost text", (10, -8), "start"),
         ]
     first, second = _runs(solved)
     between = float(solved.turned.between_runs)

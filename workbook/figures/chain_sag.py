@@ -99,7 +99,8 @@ def describe(solved: HungChain, *, system: UnitSystem) -> str:
         f"{show(float(hung.near_tension), 'force')} at C and "
         f"{show(float(hung.far_tension), 'force')} at H. "
         f"Pulled to {show(working, 'force')} it would store "
-        f"{show(solved.energy(working), 'energy')}, and at twice that tension "
+        f"{show(solved.energy(working), 'energy')}, and at twice that, "
+        f"{show(2 * working, 'force')}, four times as much: "
         f"{show(solved.energy(2 * working), 'energy')} (stiffness: "
         f"{solved.stiffness_words})."
     )
@@ -135,7 +136,7 @@ def side_view(
     for letter, other in others:
         moving += [
             Line(other, "ghost"),
-            Label(other[len(other) // 3], letter, "ghost text", (0, 14)),
+            Label(other[len(other) // 3], f"ghost {letter}", "ghost text", (0, 14)),
         ]
     moving += [
         Line([near, far], "reference"),
