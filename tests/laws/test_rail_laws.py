@@ -7,7 +7,13 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from workbook.errors import MechanismError, OutOfRangeError, WorkbookError
+from workbook.errors import (
+    MechanismError,
+    NoConvergenceError,
+    OutOfRangeError,
+    WorkbookError,
+)
+from workbook.mechanics import rail as steps
 from workbook.mechanics.rail import (
     Clamp,
     FrontEnd,
@@ -631,6 +637,13 @@ def test_a_torn_clamp_cannot_be_pulled_again():
 def test_a_senseless_accuracy_is_refused(asked):
     with pytest.raises(OutOfRangeError, match="must lie between"):
         follow(one_rail(), [], **asked)
+
+
+def test_a_tolerance_too_fine_is_refused_before_patience_ends(monkeypatch):
+    monkeypatch.setattr(steps, "MOST_TRIES", 20)
+
+    with pytest.raises(NoConvergenceError, match=r"after 20 steps at tolerance 1e-06"):
+        follow(one_rail(), [Stage(name="p", forces={"left": 14e3})], tolerance=1e-6)
 
 
 def test_another_front_end_cannot_go_on_from_a_history():

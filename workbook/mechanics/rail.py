@@ -62,6 +62,8 @@ __all__ = [
 
 # Steps shorter than this share of a stage mean that the rail can carry no more.
 SHORTEST_STEP = 1e-6
+# A stage that takes more steps than this asks for more than doubles can give.
+MOST_TRIES = 3000
 # Turns of this size (and movements in shares of a link) are no measure of an error.
 NOTHING = 1e-6
 # A step gets at least this share of the tolerance, however much went before.
@@ -189,6 +191,8 @@ def follow(
         hinge bends further than the model follows.
     MechanismError
         If a rail is free to move.
+    NoConvergenceError
+        If the tolerance asks for too many steps.
 
     Notes
     -----
@@ -312,7 +316,9 @@ class _Run:
         begin, span = self.state.controls, progress_end - progress
         done, step = 0.0, self.largest_step
         self.rate = np.zeros_like(self.state.deformation)
-        while done < 1:
+        for _ in range(MOST_TRIES):
+            if done == 1:
+                return []
             step = min(step, 1 - done)
             try:
                 half, end, error = self._two_halves(begin, finish, done, step)
@@ -334,7 +340,11 @@ class _Run:
             self._record(number, progress + span * (done + step), end)
             done = 1.0 if done + step > 1 - SHORTEST_STEP else done + step
             step = min(step * min(0.9 / np.sqrt(max(error, 0.1)), 2), self.largest_step)
-        return []
+        msg = (
+            f"stage {self.stage.name!r} is {done:.1%} done after {MOST_TRIES} steps at "
+            f"tolerance {self.tolerance:.1g}: allow a larger one"
+        )
+        raise NoConvergenceError(msg)
 
     def _two_halves(
         self, begin: Controls, finish: Controls, done: float, step: float
