@@ -136,7 +136,7 @@ def side_view(
     for letter, other in others:
         moving += [
             Line(other, "ghost"),
-            Label(other[len(other) // 3], f"ghost {letter}", "ghost text", (0, 14)),
+            Label(other[5 * len(other) // 6], f"ghost {letter}", "ghost text", (0, 16)),
         ]
     moving += [
         Line([near, far], "reference"),
