@@ -372,8 +372,10 @@ class Explorer:
                 f'<span class="pw-note" role="alert">{escape(str(error))}</span>'
             )
 
-    def _repr_mimebundle_(self, **kwargs: object) -> object:
-        return self.box._repr_mimebundle_(**kwargs)
+    def _repr_mimebundle_(self, **kwargs: object) -> dict[str, object]:
+        # Without a kernel a page shows the plain text: say what to do.
+        plain = {"text/plain": "Here comes an explorer: choose Run, Run All Cells."}
+        return {**self.box._repr_mimebundle_(**kwargs), **plain}
 
 
 def _button(text: str, action: Callable[[], None]) -> ipw.Button:

@@ -112,6 +112,11 @@ function render({ model, el }) {
   );
 
   function press(event) {
+    if (event.key.startsWith("Page") && event.target.matches("[role=slider]")) {
+      // The slider has just gone five steps; a page is ten.
+      event.target.dispatchEvent(new KeyboardEvent("keydown", { key: event.key }));
+      return;
+    }
     const typing = event.target.matches("input, textarea, select");
     if (typing || event.ctrlKey || event.metaKey || event.altKey) return;
     if (!prefs().keys) return;

@@ -1,0 +1,191 @@
+"""Lesson 08 as a reader goes through it: predict, move by keyboard, compare, type."""
+
+import re
+
+import pytest
+
+pytestmark = pytest.mark.browser
+
+LESSON = "08_fork_offset_side_angle_and_bridles.ipynb"
+OFFSET = "fork offset, plus to the left"
+
+
+@pytest.fixture
+def explorer(lab):
+    """Run the lesson; return its first explorer."""
+    lab.open(LESSON)
+    lab.run_all()
+    explorer = lab.panel.locator(".pw-explorer").first
+    explorer.locator(".pw-picture svg").wait_for()
+    return explorer
+
+
+@pytest.fixture
+def free(explorer):
+    """Lock a prediction, so that the controls are free."""
+    explorer.locator(".widget-radio label", has_text="225 mm").click()
+    explorer.get_by_role("button", name="lock my prediction").click()
+    explorer.get_by_text("Your prediction:").wait_for()
+    return explorer
+
+
+def box(explorer, label):
+    return explorer.get_by_role("textbox", name=re.compile(re.escape(label)))
+
+
+def slider(explorer, label):
+    return explorer.get_by_role("slider", name=re.compile(re.escape(label)))
+
+
+def frame(explorer):
+    """Return the number of the picture shown last."""
+    return int(explorer.locator(".pw-stage").get_attribute("data-frame"))
+
+
+def type_in(explorer, label, text):
+    box(explorer, label).fill(text)
+    box(explorer, label).press("Enter")
+
+
+def test_controls_are_held_until_a_prediction_is_locked(explorer, lab):
+    offset = box(explorer, OFFSET)
+    assert offset.is_disabled()
+
+    explorer.get_by_role("button", name="lock my prediction").click()
+    explorer.locator(".pw-note", has_text="Choose one").wait_for()
+    assert offset.is_disabled()
+
+    explorer.locator(".widget-radio label", has_text="225 mm").click()
+    explorer.get_by_role("button", name="lock my prediction").click()
+    explorer.get_by_text("Your prediction:").wait_for()
+    lab.page.wait_for_function("e => !e.disabled", arg=offset.element_handle())
+
+
+def test_arrow_keys_steer_the_pull_and_the_words_say_so(free, lab):
+    handle = slider(free, OFFSET)
+    handle.focus()
+    for _ in range(5):
+        handle.press("ArrowRight")
+
+    # 50 mm to the left: our own worked example, recomputed by hand in the lesson.
+    free.locator(".pw-numbers tr", has_text="head moved to the left").get_by_text(
+        "218 mm"
+    ).wait_for()
+    live = free.locator(".pw-live")
+    lab.page.wait_for_function(
+        "e => e.textContent.includes('8.3° to the left')", arg=live.element_handle()
+    )
+    label = free.locator(".pw-picture svg").get_attribute("aria-label")
+    assert "8.3° to the left" in label
+    assert handle.get_attribute("aria-valuetext") == "50"
+
+
+def test_single_keys_freeze_reset_and_undo_and_leave_the_notebook_alone(free, lab):
+    cells = lab.panel.locator(".jp-Cell").count()
+    handle = slider(free, OFFSET)
+    handle.focus()
+    handle.press("ArrowRight")
+    handle.press("f")
+    free.locator(".pw-compare").wait_for()
+    handle.press("PageUp")
+    free.locator(".pw-compare th", has_text="now − I").wait_for()
+
+    handle.press("r")
+    lab.page.wait_for_function(
+        "e => +e.getAttribute('aria-valuenow') === 0", arg=handle.element_handle()
+    )
+    handle.press("r")
+    lab.page.wait_for_function(
+        "e => +e.getAttribute('aria-valuenow') > 0", arg=handle.element_handle()
+    )
+
+    # In a notebook R, F and 1 would turn cells to raw text or headings.
+    assert lab.panel.locator(".jp-Cell").count() == cells
+    assert lab.panel.locator(".jp-RawCell").count() == 0
+
+
+def test_what_is_typed_is_read_with_its_unit_or_answered_and_kept(free):
+    type_in(free, OFFSET, "9999 mm")
+    free.locator(".pw-note", has_text="−300 mm to 300 mm").wait_for()
+    assert box(free, OFFSET).input_value() == "9999 mm"
+
+    type_in(free, OFFSET, "3 kN")
+    free.locator(".pw-note", has_text="a length is asked for").wait_for()
+    assert box(free, OFFSET).input_value() == "3 kN"
+
+    type_in(free, OFFSET, "123,4")
+    free.locator(".pw-numbers", has_text="head moved").wait_for()
+    free.page.wait_for_function(
+        "e => e.value === '123.4'", arg=box(free, OFFSET).element_handle()
+    )
+    free.page.wait_for_timeout(800)  # a slider would have snapped to 120 by now
+    assert box(free, OFFSET).input_value() == "123.4"
+
+
+def test_units_change_the_words_and_not_the_set_up(free):
+    code = free.get_by_role("textbox", name="set-up code").input_value()
+
+    free.get_by_role("button", name="lbf-inch").click()
+    free.locator(".pw-words", has_text="6744 lbf").wait_for()
+    free.page.wait_for_timeout(800)  # a half-changed slider would have answered
+    free.get_by_role("button", name="kN-mm").click()
+    free.locator(".pw-words", has_text="30.0 kN").wait_for()
+    free.page.wait_for_timeout(800)
+
+    assert free.get_by_role("textbox", name="set-up code").input_value() == code
+
+
+def test_a_code_restores_the_set_up_and_a_mistyped_one_says_so(free):
+    code_box = free.get_by_role("textbox", name="set-up code")
+    before = code_box.input_value()
+    slider(free, OFFSET).press("PageUp")
+    free.page.wait_for_function(
+        "([e, old]) => e.value !== old", arg=[code_box.element_handle(), before]
+    )
+    code = code_box.input_value()
+    slider(free, OFFSET).press("Home")
+    free.page.wait_for_timeout(500)
+
+    code_box.fill(code[:-1] + ("0" if code[-1] != "0" else "1"))
+    code_box.press("Enter")
+    free.locator(".pw-note", has_text="mistyped").wait_for()
+    code_box.fill(f" {code.lower()} ")
+    code_box.press("Enter")
+
+    free.page.wait_for_function(
+        "e => e.value === '100'", arg=box(free, OFFSET).element_handle()
+    )
+
+
+def test_a_refusal_shows_its_reason_and_no_picture(free):
+    type_in(free, OFFSET, "300")
+
+    free.locator(".pw-refusal", has_text="swivels to 45.0°").wait_for()
+
+    assert free.locator(".pw-picture svg").count() == 0
+
+
+def test_the_projector_shows_controls_numbers_and_views_on_one_screen(free, lab):
+    lab.page.set_viewport_size({"width": 1280, "height": 720})
+    slider(free, OFFSET).focus()
+
+    slider(free, OFFSET).press("p")
+    lab.page.wait_for_function("() => document.fullscreenElement !== null")
+    lab.page.wait_for_timeout(500)
+
+    for part in (".widget-slider >> nth=2", ".pw-numbers", ".pw-picture svg"):
+        place = free.locator(part).bounding_box()
+        assert place["y"] >= 0
+        assert place["y"] + place["height"] <= 720
+    size = "e => getComputedStyle(e).fontSize"
+    assert float(free.locator("text.pw-strong-text").first.evaluate(size)[:-2]) >= 28
+
+
+def test_the_dark_theme_turns_the_paper_dark(free, lab):
+    lab.page.evaluate("document.body.dataset.jpThemeLight = 'false'")
+
+    paper = free.locator(".pw-sheet").first.evaluate(
+        "e => getComputedStyle(e).backgroundColor"
+    )
+
+    assert paper == "rgb(17, 17, 17)"
