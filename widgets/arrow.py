@@ -36,8 +36,8 @@ class ArrowExplorer(Explorer):
         """Return the numbers of the pulls, most telling first."""
         amounts = {
             "chain tension": (result.tension, "force"),
-            "useful pull, along the wanted line": (result.useful, "force"),
-            "sideways, plus to the left": (result.sideways, "force"),
+            "useful, on the wanted line": (result.useful, "force"),
+            "sideways, plus left": (result.sideways, "force"),
             "useful part of the tension": (result.useful / result.tension, "share"),
         }
         if result.second is None:
@@ -46,11 +46,11 @@ class ArrowExplorer(Explorer):
         amounts |= {
             "second pull": (float(norm(result.second)), "force"),
             "together": (float(norm(both)), "force"),
-            "together, along the wanted line": (float(both[0]), "force"),
-            "together, sideways, plus to the left": (float(both[1]), "force"),
+            "together, on the wanted line": (float(both[0]), "force"),
+            "together, sideways, plus left": (float(both[1]), "force"),
         }
         if result.resultant_angle is not None:
-            amounts["together, from the first pull, plus to the left"] = (
+            amounts["together, left of the first pull"] = (
                 result.resultant_angle,
                 "angle",
             )

@@ -46,8 +46,8 @@ class RollerExplorer(Explorer):
         between = float(result.turned.between_runs)
         return {
             "anchor load": (result.anchor_load, "force"),
-            "chain tension, both runs": (result.tension, "force"),
-            "anchor load per chain tension": (result.anchor_per_chain, "ratio"),
+            "chain tension": (result.tension, "force"),
+            "anchor load per tension": (result.anchor_per_chain, "ratio"),
             "angle between the runs": (between, "angle"),
         }
 
