@@ -4,6 +4,7 @@ from math import cos, pi, radians, sin
 
 import numpy as np
 import pytest
+from matplotlib.path import Path
 
 from widgets import BridleExplorer
 from workbook.errors import MechanismError
@@ -86,18 +87,32 @@ def test_no_limit_is_set_until_the_school_sets_one(explorer):
     assert "pw-hatch" not in explorer.stage.frame["picture"]
 
 
+@pytest.mark.parametrize("limit", [45, 90, 120, 170])
+def test_along_the_edge_of_the_zone_the_ring_sees_the_clamps_at_the_limit(
+    explorer, limit
+):
+    explorer.set(school_limit_deg=limit)
+
+    outline = explorer.result.limit_arc()
+
+    right, left = outline[0], outline[-1]
+    assert [*right, *left] == pytest.approx([0, -0.3, 0, 0.3], abs=1e-9)
+    for place in outline[1:-1]:
+        way_left, way_right = np.subtract(left, place), np.subtract(right, place)
+        both = np.linalg.norm(way_left) * np.linalg.norm(way_right)
+        seen = np.degrees(np.arccos(way_left @ way_right / both))
+        assert seen == pytest.approx(limit, abs=1e-6)
+        assert place[0] > 0
+
+
 def test_past_the_schools_limit_the_ring_lies_in_the_hatched_zone(explorer):
     for between, past in ((119, False), (120, False), (121, True)):
         for shift in (-200, 0, 120):
             explorer.set(between_deg=between, shift_mm=shift, school_limit_deg=120)
 
-            # Seen from a ring inside the zone, its outline turns by a full turn.
-            outline = np.array(explorer.result.limit_arc(count=2001))
-            towards = outline - explorer.result.ring[:2]
-            turns = np.unwrap(np.arctan2(towards[:, 1], towards[:, 0]))
-            closing = np.pi  # the chord between the clamps, seen from in front
-            swept = abs(turns[-1] - turns[0])
-            assert (swept > closing) == past or between == 120
+            zone = Path(explorer.result.limit_arc(count=2001))
+            inside = zone.contains_point(explorer.result.ring[:2])
+            assert inside == past or between == 120  # on the edge: either
             assert explorer.result.past_limit == past
             picture = explorer.stage.frame["picture"]
             assert ("past the limit" in picture) == past
