@@ -244,7 +244,7 @@ def _refusals(
     tests = {
         Refusal.NOT_FINITE: ~(finite & in_range & (d > 1e-9 * size) & (ram_force > 0)),
         Refusal.PAST_STROKE: ~((stroke >= 0) & (stroke <= rig.full_stroke)),
-        Refusal.CLAMP_ON_LINE: ~(plane.clamp[1] > 1e-9 * size),
+        Refusal.CLAMP_ON_LINE: ~(plane.clamp[1] > 1e-6 * size),
         Refusal.CLAMP_TOO_LOW: ~(plane.w[..., 2] > 1e-6),
         Refusal.LEGS_DO_NOT_CLOSE: ~(plane.head[1] > 1e-9 * R),
         Refusal.NO_PULL_LEG: ~(plane.pull_leg > 1e-6 * (R + La)),
