@@ -90,7 +90,8 @@ class Explorer:
         self.lock = predict and PredictionLock(predict, on_lock=self._release)
         self._build(front or self.front)
         on_change(self.controls, self._update)
-        self._hold(self.lock is not None)
+        # A prediction locked before, in this lesson opened again, holds nothing.
+        self._hold(self.lock is not None and self.lock.answer is None)
         self._update()
 
     # What a subclass answers -------------------------------------------------

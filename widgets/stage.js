@@ -53,6 +53,21 @@ function nameSliders(root) {
   }
 }
 
+function name(root) {
+  nameSliders(root);
+  namePrediction(root);
+}
+
+function namePrediction(root) {
+  const asked = root.querySelector(".pw-asked")?.textContent;
+  const choice = root.querySelector(".pw-predict .widget-radio-box");
+  choice?.setAttribute("role", "radiogroup");
+  choice?.setAttribute("aria-label", asked);
+  for (const input of root.querySelectorAll(".pw-predict input[type=text]")) {
+    input.setAttribute("aria-label", input.placeholder);
+  }
+}
+
 function render({ model, el }) {
   el.classList.add("pw-stage");
   const picture = element("div", "pw-picture", el);
@@ -73,7 +88,7 @@ function render({ model, el }) {
     clearTimeout(rest);
     rest = setTimeout(() => {
       live.textContent = frame.spoken;
-      if (el.isConnected) nameSliders(root());
+      if (el.isConnected) name(root());
     }, REST);
   }
 
@@ -140,7 +155,7 @@ function render({ model, el }) {
     joined.addEventListener("keydown", press);
     joined.addEventListener("fullscreenchange", projected);
     apply(prefs());
-    nameSliders(joined);
+    name(joined);
   }
   let waiting = requestAnimationFrame(join);
 

@@ -288,6 +288,17 @@ def _record_at(path: Path) -> Record:
     return Record(path)
 
 
+def lesson_name(lesson: str) -> str:
+    """Return the name of a lesson in the record: ``"07"`` is ``"L07"``.
+
+    Examples
+    --------
+    >>> lesson_name("07"), lesson_name("L07")
+    ('L07', 'L07')
+    """
+    return f"L{lesson}" if lesson[:1].isdigit() else lesson
+
+
 def read_line(raw: bytes) -> Line | None:
     """Return the line that some bytes hold, or nothing if they hold none.
 

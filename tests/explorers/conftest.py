@@ -40,8 +40,9 @@ SETTINGS = {
 
 @pytest.fixture(autouse=True)
 def settings_folder(tmp_path, monkeypatch):
-    """Keep the choice of units of each test to itself."""
+    """Keep the choice of units of each test to itself, and the reader's record."""
     monkeypatch.setenv("PULLWRIGHT_SETTINGS", str(tmp_path))
+    monkeypatch.chdir(tmp_path)
     return tmp_path
 
 

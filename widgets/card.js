@@ -1,0 +1,178 @@
+// A card: a question, what is typed or chosen, and what is said about it.
+// Everything shown comes from the kernel as `frame`; a part is built anew only
+// when it changes, so typed text, choice and focus stay where they are.
+
+const DRAFT = 300; // ms without a key before the kernel is told what is typed
+
+function element(tag, name, parent, text) {
+  const made = document.createElement(tag);
+  if (name) made.className = name;
+  if (text) made.textContent = text;
+  parent?.append(made);
+  return made;
+}
+
+function paragraphs(texts, parent) {
+  for (const text of texts) element("p", "", parent, text);
+}
+
+function render({ model, el }) {
+  el.classList.add("pw-card");
+  el.setAttribute("role", "group");
+  el.setAttribute("data-lm-suppress-shortcuts", "true");
+  const id = "pw" + Math.random().toString(36).slice(2);
+  const slots = {};
+  const built = {};
+  const choice = {};
+  let begun = 0;
+  let waiting = 0;
+
+  const send = (act, content = {}) => {
+    clearTimeout(waiting);
+    const seconds = begun ? (performance.now() - begun) / 1000 : null;
+    model.send({ act, seconds, ...content });
+    begun = 0;
+  };
+
+  function keep(name, text) {
+    begun ||= performance.now();
+    model.set("drafts", { ...model.get("drafts"), [name]: text });
+    clearTimeout(waiting);
+    waiting = setTimeout(() => model.save_changes(), DRAFT);
+  }
+
+  function field({ name, label }, form) {
+    const key = `${id}-${name}`;
+    element("label", "", form, label).htmlFor = key;
+    const input = element("input", "", form);
+    Object.assign(input, { id: key, type: "text", autocomplete: "off" });
+    input.value = model.get("drafts")[name] ?? "";
+    input.spellcheck = false;
+    input.dataset.field = name;
+    input.addEventListener("focus", () => (begun ||= performance.now()));
+    input.addEventListener("input", () => keep(name, input.value));
+  }
+
+  function choices({ act, legend, choices }, form) {
+    delete choice[act];
+    const set = element("fieldset", "", form);
+    element("legend", "", set, legend);
+    for (const [name, text] of choices) {
+      const label = element("label", "pw-choice", set);
+      const radio = element("input", "", label);
+      Object.assign(radio, { type: "radio", name: `${id}-${act}`, value: name });
+      radio.addEventListener("change", () => (choice[act] = name));
+      element("span", "", label, text);
+    }
+  }
+
+  function form(spec, parent) {
+    const made = element("form", "", parent);
+    if (spec.choices) choices(spec, made);
+    for (const one of spec.fields ?? []) field(one, made);
+    const button = element("button", "pw-button", made, spec.submit);
+    button.dataset.key = spec.act;
+    made.addEventListener("submit", (event) => {
+      event.preventDefault();
+      const typed = {};
+      for (const input of made.querySelectorAll("[data-field]")) {
+        typed[input.dataset.field] = input.value;
+      }
+      model.set("drafts", { ...model.get("drafts"), ...typed });
+      model.save_changes();
+      send(spec.act, { typed, choice: choice[spec.act] ?? null });
+    });
+  }
+
+  const build = {
+    title: (text, at) => element("h4", "", at, text).setAttribute("id", `${id}-title`),
+    intro: paragraphs,
+    worked: ({ summary, open, steps }, at) => {
+      const fold = element("details", "", at);
+      fold.open = open;
+      element("summary", "", fold, summary);
+      const list = element("ol", "", fold);
+      for (const { text, blank } of steps) {
+        const step = element("li", "", list);
+        if (!blank) {
+          step.textContent = text;
+          continue;
+        }
+        const hidden = element("details", "", step);
+        element("summary", "", hidden, blank);
+        element("p", "", hidden, text);
+      }
+    },
+    form: form,
+    result: ({ sign, lines }, at) => {
+      if (sign) element("span", "pw-sign", at, sign).setAttribute("aria-hidden", "true");
+      paragraphs(lines, element("div", "", at));
+    },
+    ask: form,
+    hints: (texts, at) => {
+      const list = element("ol", "", at);
+      for (const text of texts) element("li", "", list, text);
+    },
+    note: (text, at) => element("p", "pw-note", at, text),
+    tools: (buttons, at) => {
+      for (const { act, text } of buttons) {
+        const made = element("button", "pw-button", at, text);
+        made.type = "button";
+        made.dataset.key = act;
+        made.addEventListener("click", () => send(act));
+      }
+    },
+    foot: paragraphs,
+  };
+  for (const name of Object.keys(build)) {
+    slots[name] = element("div", `pw-${name}`, el);
+  }
+  el.setAttribute("aria-labelledby", `${id}-title`);
+  const spoken = new Set(["result", "hints", "note"]); // read out on a change
+  for (const name of spoken) slots[name].setAttribute("role", "status");
+
+  const focused = () => (el.contains(document.activeElement) ? document.activeElement : null);
+  const focus = (selector) => el.querySelector(selector)?.focus();
+
+  function show() {
+    const frame = model.get("frame");
+    const had = focused();
+    const key = had?.dataset.key;
+    const name = had?.dataset.field;
+    for (const [part, make] of Object.entries(build)) {
+      const spec = JSON.stringify(frame[part] ?? null);
+      if (built[part] === spec) continue;
+      built[part] = spec;
+      slots[part].replaceChildren();
+      if (frame[part]) make(frame[part], slots[part]);
+      slots[part].hidden = !frame[part] && !spoken.has(part);
+    }
+    el.dataset.frame = frame.count;
+    if (!had) return; // never take the focus from elsewhere on the page
+    if (frame.focus) focus(`.pw-${frame.focus} input`);
+    else if (!had.isConnected) {
+      if (name) focus(`[data-field="${name}"]`);
+      else if (key) focus(`[data-key="${key}"]`);
+    }
+    if (!focused()) focus("input, button");
+  }
+
+  function drafted() {
+    const drafts = model.get("drafts");
+    for (const input of el.querySelectorAll("[data-field]")) {
+      const text = drafts[input.dataset.field] ?? "";
+      if (input.value !== text) input.value = text;
+    }
+  }
+
+  model.on("change:frame", show);
+  model.on("change:drafts", drafted);
+  show();
+  return () => {
+    clearTimeout(waiting);
+    model.off("change:frame", show);
+    model.off("change:drafts", drafted);
+  };
+}
+
+export default { render };

@@ -1,0 +1,98 @@
+"""A card: parts that the kernel describes and the browser shows and sends back."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import anywidget
+import traitlets
+
+from workbook.errors import WorkbookError
+from workbook.record import Record, record_here
+from workbook.strings import say
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+HERE = Path(__file__).parent
+RIGHT, CLOSE, WRONG, ASKED_BACK = "✓", "≈", "✗", "?"
+
+
+class Card(anywidget.AnyWidget):
+    """What all cards share: parts in ``frame``, typed text, a note, the record.
+
+    ``frame`` is what the browser shows; ``drafts`` what is typed in each field,
+    checked or not. A subclass answers `parts` and `acts`.
+
+    Parameters
+    ----------
+    record : Record, optional
+        The reader's record; by default the one in the present folder.
+    """
+
+    _esm = HERE / "card.js"
+    _css = HERE / "card.css"
+    frame = traitlets.Dict().tag(sync=True)
+    drafts = traitlets.Dict().tag(sync=True)
+    plain = ""  # what the card is, in a few words
+
+    def __init__(self, *, record: Record | None = None) -> None:
+        self.record = record or record_here()
+        self.note = ""
+        self._count = 0
+        super().__init__()
+        self.on_msg(lambda _widget, content, _buffers: self._heard(content))
+        self.record.watch(self.told)
+        self.show()
+
+    def parts(self) -> dict[str, Any]:
+        """Return what stands on the card, by part; an empty part is left out."""
+        raise NotImplementedError
+
+    def acts(self) -> Mapping[str, Callable[[dict[str, Any]], None]]:
+        """Return what the reader can do, by name."""
+        raise NotImplementedError
+
+    @property
+    def called(self) -> str:
+        """Who works here, in a sentence."""
+        reader = self.record.reader
+        if not reader.signed_in:
+            return say("card", "nobody")
+        codes = {"student": reader.student, "class_key": reader.class_key}
+        return say("card", "student", **codes)
+
+    def told(self, line: dict[str, Any]) -> None:
+        """Show the card again when somebody else works from now on."""
+        if line["kind"] == "identity":
+            self.show()
+
+    def show(self, *, focus: str = "") -> None:
+        """Send the card's parts; ``focus`` names the part to go on in."""
+        self._count += 1
+        note = self.note or self.record.trouble
+        self.frame = {
+            **self.parts(), "note": note, "focus": focus, "count": self._count
+        }  # fmt: skip
+
+    def _heard(self, content: dict[str, Any]) -> None:
+        act = self.acts().get(content.get("act", ""))
+        if act is None:
+            return
+        self.note = ""
+        try:
+            act(content)
+        except WorkbookError as refusal:
+            self.note = str(refusal)
+            self.show()
+        except Exception as error:
+            # A callback's error would vanish from the reader's sight.
+            self.note = say("card", "our_mistake", error=error)
+            self.show()
+            raise
+
+    def _repr_mimebundle_(self, **kwargs: Any) -> Any:
+        """Return the view; the plain text is the same for every reader."""
+        data, metadata = super()._repr_mimebundle_(**kwargs)
+        return {**data, "text/plain": say("card", "run_all", what=self.plain)}, metadata
