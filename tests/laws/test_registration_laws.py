@@ -176,6 +176,15 @@ def test_thin_bases_are_fitted_as_well_as_wide_ones(width):
     assert fit.rotation @ fit.rotation.T == pytest.approx(np.eye(3), abs=1e-11)
 
 
+def test_a_very_thin_base_that_is_allowed_still_gives_a_true_turn():
+    # Closed form would lose digits as one over the fourth power of the width.
+    thin = BASE * [1.0, 0.0008, 0.0008]
+
+    fit = register(_moved(thin, 15), specified=thin, spread_tolerance=1e-4)
+
+    assert fit.rotation @ fit.rotation.T == pytest.approx(np.eye(3), abs=1e-12)
+
+
 def test_the_mirror_image_of_a_thin_base_is_fitted_by_a_turn_too():
     thin = BASE * [1.0, 0.08, 0.08]
     mirrored = thin * [1.0, -1.0, 1.0]
