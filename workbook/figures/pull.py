@@ -240,8 +240,9 @@ def _swing(solved: SolvedPull, flat: _Side) -> list[Mark]:
     if solved.roller:
         return []
     path = solved.path
-    stands = path.pull.stands
-    heads = [flat(p) for p in path.pull.head[stands]]
+    # Past a place where it falls, a rig that stands again is of no use.
+    reached = int(np.cumprod(path.pull.stands).sum())
+    heads = [flat(p) for p in path.pull.head[:reached]]
     if len(heads) < 2:
         return []
     return [Line(heads, "reference"), Line([(0, 0), heads[-1]], "swing")]
