@@ -32,7 +32,7 @@ def command(*arguments: Argument) -> Callable[[Command], Command]:
     """Make a function a command of ``pullwright``."""
 
     def register(run: Command) -> Command:
-        COMMANDS[run.__name__.strip("_")] = run, arguments
+        COMMANDS[run.__name__.strip("_").replace("_", "-")] = run, arguments
         return run
 
     return register
@@ -85,6 +85,33 @@ def _pull(args: argparse.Namespace) -> int:
         print(json.dumps(pull_fields(solved), indent=2, ensure_ascii=False))
     else:
         print(pull_table(solved, system=system))
+    return 0
+
+
+@command(
+    argument(
+        "folder",
+        nargs="?",
+        type=Path,
+        help="your lessons; default: this folder, else Pullwright in your home",
+    ),
+)
+def _hand_in(args: argparse.Namespace) -> int:
+    """Put all you answered into one file for your instructor."""
+    from workbook.hand_in import write_hand_in
+    from workbook.opening import default_folder
+    from workbook.record import FILE, Record
+    from workbook.strings import say
+
+    here = args.folder or Path()
+    if not args.folder and not (here / FILE).exists():
+        here = default_folder()
+    if not (here / FILE).is_file():
+        print(f"pullwright: {say('hand_in', 'no_record', file=FILE, folder=here)}",
+              file=sys.stderr)  # fmt: skip
+        return 1
+    written = write_hand_in(Record(here / FILE), folder=here)
+    print(say("hand_in", "written", file=written))
     return 0
 
 

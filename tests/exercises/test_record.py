@@ -158,7 +158,9 @@ JUNK = [
     b"[" * 100_000,
     b"[" * 19_000,
     b'{"kind": "answer", "k": ' + b"9" * 9000 + b"}",
-    b'{"kind": "x", "k": "' + b"x" * 30_000 + b'"}',
+    b'{"kind": "answer", "student": "practice", "class_key": "practice", "typed": "'
+    + b"x" * 30_000
+    + b'"}',
     b'{"kind": "identity", "student": 3, "class_key": null}',
 ]
 

@@ -1,0 +1,133 @@
+"""The hand-in: one file, in plain words, that its student can look at and delete."""
+
+import json
+import re
+from datetime import datetime
+
+import pytest
+
+from workbook.cli import main
+from workbook.record import FILE, Record
+
+TODAY = f"{datetime.now():%Y-%m-%d}"
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch):
+    """Return a lesson folder with the record of two students and some practice."""
+    record = Record(tmp_path / FILE)
+    record.append("answer", typed="1 kN")
+    record.sign_in(student="K8", class_key="oak")
+    record.append("answer", typed="2 kN")
+    record.sign_in(student="K7", class_key="oak")
+    record.append("prediction", choice="40 kN")
+    record.append("answer", typed="3 kN\n# no header \u2028")
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+def hand_ins(folder):
+    return sorted(folder.glob("hand-in*"))
+
+
+def test_one_file_has_the_lines_of_one_student_and_says_what_they_are(folder, capsys):
+    status = main(["hand-in"])
+
+    (file,) = hand_ins(folder)
+    lines = file.read_text(encoding="utf-8").splitlines()
+    header = [line for line in lines if line.startswith("#")]
+    kept = [json.loads(line) for line in lines if not line.startswith("#")]
+    said = capsys.readouterr().out
+    assert status == 0
+    assert file.name == f"hand-in K7 {TODAY}.txt"
+    assert file.name in said
+    assert said.count("\n") == 1
+    assert [x["kind"] for x in kept] == ["identity", "prediction", "answer"]
+    assert kept == Record(folder / FILE).mine("identity", "prediction", "answer")
+    assert any("Student K7, class oak" in line for line in header)
+    assert any("answers 1, predictions 1" in line for line in header)
+    assert any("delete" in line for line in header)
+    assert header[-1] == lines[-1] == "# end: 3 lines"
+
+
+def test_a_second_hand_in_leaves_the_first_as_it_is(folder):
+    main(["hand-in"])
+    first = hand_ins(folder)[0].read_bytes()
+    Record(folder / FILE).append("answer", typed="4 kN")
+
+    statuses = [main(["hand-in"]), main(["hand-in"])]
+
+    names = {file.name for file in hand_ins(folder)}
+    stem = f"hand-in K7 {TODAY}"
+    assert statuses == [0, 0]
+    assert names == {f"{stem}.txt", f"{stem} (2).txt", f"{stem} (3).txt"}
+    assert (folder / f"{stem}.txt").read_bytes() == first
+
+
+def test_the_record_itself_stays_as_it_is(folder):
+    before = (folder / FILE).read_bytes()
+
+    main(["hand-in", str(folder)])
+
+    assert (folder / FILE).read_bytes() == before
+
+
+@pytest.mark.parametrize("code", ["../K7", "a/b\\c", "Ä 7", 'x:*?"<>|'])
+def test_any_student_code_makes_a_file_name_for_every_system(folder, code):
+    record = Record(folder / FILE)
+    record.sign_in(student=code, class_key="oak")
+    record.append("answer", typed="3 kN")
+
+    assert main(["hand-in"]) == 0
+
+    (file,) = hand_ins(folder)
+    assert re.fullmatch(r"hand-in [\w-]+ [0-9-]{10}\.txt", file.name)
+
+
+def test_the_folder_in_the_home_is_taken_where_there_is_no_record_here(
+    folder, tmp_path_factory, monkeypatch
+):
+    home = tmp_path_factory.mktemp("home")
+    folder.rename(home / "Pullwright")
+    monkeypatch.setenv("HOME", str(home))
+    monkeypatch.setenv("USERPROFILE", str(home))
+    monkeypatch.chdir(tmp_path_factory.mktemp("elsewhere"))
+
+    assert main(["hand-in"]) == 0
+
+    assert len(hand_ins(home / "Pullwright")) == 1
+
+
+def refused(capsys, *arguments):
+    status = main(["hand-in", *arguments])
+    said = capsys.readouterr().err
+    assert status == 1
+    assert said.startswith("pullwright: ")
+    assert said.count("\n") == 1
+    return said
+
+
+def test_without_a_record_the_way_out_is_said(tmp_path, capsys):
+    assert FILE in refused(capsys, str(tmp_path))
+
+
+def test_practice_alone_is_not_handed_in(tmp_path, capsys):
+    Record(tmp_path / FILE).append("answer", typed="1 kN")
+
+    assert "sign in" in refused(capsys, str(tmp_path))
+    assert not hand_ins(tmp_path)
+
+
+def test_a_student_who_did_nothing_has_nothing_to_hand_in(tmp_path, capsys):
+    Record(tmp_path / FILE).sign_in(student="K7", class_key="oak")
+
+    assert "K7 has answered nothing" in refused(capsys, str(tmp_path))
+
+
+def test_a_cut_off_record_is_handed_in_as_far_as_it_goes(folder):
+    with (folder / FILE).open("ab") as file:
+        file.write(b'{"kind": "answer", "student": "K7", "cla')
+
+    assert main(["hand-in"]) == 0
+
+    assert "# end: 3 lines" in hand_ins(folder)[0].read_text(encoding="utf-8")
