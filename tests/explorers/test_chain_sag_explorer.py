@@ -72,7 +72,10 @@ def test_twice_the_tension_stores_four_times_the_energy(explorer):
         twice = explorer.amounts(explorer.result)["stored energy at twice that"][0]
 
         assert twice == pytest.approx(4 * once)
-        assert basis in explorer.stage.frame["words"]
+        words = explorer.stage.frame["words"]
+        assert f"Pulled to 12.5 kN it would store {once:.1f} J" in words
+        assert f"at twice that, 25.0 kN, four times as much: {twice:.1f} J" in words
+        assert basis in words
 
 
 def test_a_stiffer_chain_stores_less(explorer):
