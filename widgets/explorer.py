@@ -48,6 +48,9 @@ class Explorer:
         The lesson's named set-ups: name to values.
     predict : Prediction, optional
         Hold the controls until this is answered.
+    curtain : bool
+        Hide the picture too until the prediction is locked: for a start that
+        would give the answer away.
     front : sequence of str, optional
         Names of the controls in front; the rest are behind a fold.
     """
@@ -65,6 +68,7 @@ class Explorer:
         code: str | None = None,
         named: Mapping[str, Mapping[str, Value]] | None = None,
         predict: Prediction | None = None,
+        curtain: bool = False,
         front: Sequence[str] | None = None,
     ) -> None:
         given = checked(self.fields, start or {})
@@ -91,7 +95,9 @@ class Explorer:
         self._build(front or self.front)
         on_change(self.controls, self._update)
         # A prediction locked before, in this lesson opened again, holds nothing.
-        self._hold(self.lock is not None and self.lock.answer is None)
+        held = self.lock is not None and self.lock.answer is None
+        self.curtain = curtain and held
+        self._hold(held)
         self._update()
 
     # What a subclass answers -------------------------------------------------
@@ -208,7 +214,9 @@ class Explorer:
             part.disabled = held
 
     def _release(self) -> None:
+        self.curtain = False
         self._hold(False)
+        self._update()
 
     def _update(self) -> None:
         if self._busy:
@@ -236,6 +244,10 @@ class Explorer:
         self._compare.value = self._compared()
         if self.result is None:
             self.stage.refuse(self.refusal)
+            return
+        if self.curtain:
+            words = "The picture opens when your prediction is locked."
+            self.stage.show([], numbers=[], words=words)
             return
         ghosts = [(letter, result) for letter, _, result in self.frozen]
         self.stage.show(
