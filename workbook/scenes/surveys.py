@@ -1,0 +1,296 @@
+"""A survey laid over a specification: fit, differences, diagonals, damage."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from workbook.errors import FormError, WorkbookError
+from workbook.mechanics.damage import KINDS, DamageFrame, DamageReading, read_damage
+from workbook.mechanics.registration import (
+    ConsensusHint,
+    Diagonals,
+    Registration,
+    Tilt,
+    diagonals_of_points,
+    find_disagreement,
+    register,
+    tilt_of_fit,
+)
+from workbook.scenes.kestrin import (
+    NAME,
+    kestrin_frame,
+    kestrin_points,
+    read_kestrin_data,
+)
+from workbook.scenes.points import (
+    MatchedPoints,
+    PointList,
+    match_points,
+    read_points,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.typing import NDArray
+
+Box = tuple[str, str, str, str]
+SMALLEST_BASE = 3
+AGREEMENT = 3e-3
+"""Distance within which base points are said to agree, unless told otherwise. [m]"""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Specification:
+    """What a body should be, and how its survey is read unless told otherwise.
+
+    Attributes
+    ----------
+    name : str
+        What to call it.
+    points : PointList
+        Specified points. [m]
+    base : tuple of str
+        Points a fit rests on; empty for all of them.
+    boxes : tuple of (str, str, str, str)
+        Left front, right front, left rear and right rear of each pair of
+        diagonals.
+    frame : DamageFrame or None
+        Planes of the kinds of damage.
+    """
+
+    name: str
+    points: PointList
+    base: tuple[str, ...] = ()
+    boxes: tuple[Box, ...] = ()
+    frame: DamageFrame | None = None
+
+
+def read_specification(source: Path | str) -> Specification:
+    """Return the Kestrin 5 for its name, or read a point file.
+
+    Raises
+    ------
+    FormError
+        If the file cannot be read or is not a point file.
+
+    Examples
+    --------
+    >>> read_specification("kestrin").base[0]
+    'left-sill-front'
+    """
+    if str(source) != NAME:
+        return Specification(name=Path(source).name, points=read_points(source))
+    reading = read_kestrin_data()["reading"]
+    return Specification(
+        name="Kestrin 5 (invented)",
+        points=kestrin_points(),
+        base=tuple(reading["base"]),
+        boxes=tuple(tuple(box) for box in reading["boxes"]),
+        frame=kestrin_frame(),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Survey:
+    """A survey laid over a specification.
+
+    Attributes
+    ----------
+    specification : Specification
+        What the body should be.
+    points : MatchedPoints
+        The points in both lists; ``measured`` in the measurer's frame. [m]
+    base : tuple of str
+        The points the fit rests on.
+    fit : Registration
+        The fit; its residuals are the differences.
+    agreement : float
+        Distance within which base points are said to agree. [m]
+    """
+
+    specification: Specification
+    points: MatchedPoints
+    base: tuple[str, ...]
+    fit: Registration
+    agreement: float = AGREEMENT
+
+    @property
+    def differences(self) -> NDArray[np.float64]:
+        """Measured minus specified, shape (n, 3) [m]."""
+        return self.fit.residuals
+
+    @property
+    def totals(self) -> NDArray[np.float64]:
+        """Their lengths, shape (n,) [m]."""
+        return np.asarray(np.linalg.norm(self.differences, axis=-1))
+
+    @property
+    def beyond(self) -> NDArray[np.bool_]:
+        """Where a coordinate differs by more than its limit, shape (n, 3)."""
+        if self.points.limits is None:
+            return np.zeros(self.differences.shape, dtype=bool)
+        return np.asarray(np.abs(self.differences) > self.points.limits[:, None])
+
+    @property
+    def base_rows(self) -> list[int]:
+        """Places of the base points."""
+        return [self.points.ids.index(point_id) for point_id in self.base]
+
+    @cached_property
+    def tilt(self) -> Tilt:
+        """How the body leans in the measurer's frame. [rad]"""
+        return tilt_of_fit(self.fit)
+
+    @cached_property
+    def hint(self) -> ConsensusHint | str:
+        """Which base points disagree with the others, or why that cannot be said."""
+        rows = self.base_rows
+        if len(rows) == SMALLEST_BASE:
+            return "three base points always agree: name a fourth to check them"
+        try:
+            return find_disagreement(
+                self.points.measured[rows],
+                specified=self.points.specified[rows],
+                agreement=self.agreement,
+                rng=np.random.default_rng(0),
+            )
+        except WorkbookError as reason:
+            return str(reason)
+
+    @property
+    def odd_ones(self) -> tuple[str, ...]:
+        """The base points that disagree with the others."""
+        if isinstance(self.hint, str):
+            return ()
+        return tuple(np.array(self.base)[self.hint.disagrees].tolist())
+
+    @property
+    def boxes(self) -> tuple[Box, ...]:
+        """Boxes of the specification all of whose corners were measured."""
+        known = set(self.points.ids)
+        return tuple(b for b in self.specification.boxes if known.issuperset(b))
+
+    def diagonals(self, box: Box) -> tuple[Diagonals, Diagonals]:
+        """Return measured and specified diagonals of a box. [m]"""
+        rows = [self.points.ids.index(point_id) for point_id in box]
+        names = ("left_front", "right_front", "left_rear", "right_rear")
+        measured, specified = (
+            diagonals_of_points(**dict(zip(names, where[rows], strict=True)))
+            for where in (self.points.measured, self.points.specified)
+        )
+        return measured, specified
+
+    def damage(
+        self,
+        *,
+        frame: DamageFrame | None = None,
+        kinds: Sequence[str] = KINDS,
+    ) -> DamageReading:
+        """Read the differences as kinds of damage.
+
+        Raises
+        ------
+        FormError
+            If neither the specification nor the caller gives the planes.
+        OutOfRangeError
+            For what `read_damage` refuses.
+        """
+        planes = frame or self.specification.frame
+        if planes is None:
+            msg = (
+                f"{self.specification.name} has no hinge plane, front plane and width "
+                "to read damage by: give all three"
+            )
+            raise FormError(msg)
+        return read_damage(
+            self.points.specified,
+            differences=self.differences,
+            frame=planes,
+            kinds=kinds,
+        )
+
+
+def solve_survey(
+    measured: PointList,
+    *,
+    specification: Specification,
+    base: Sequence[str] = (),
+    boxes: Sequence[Box] = (),
+    agreement: float = AGREEMENT,
+) -> Survey:
+    """Lay a survey over a specification.
+
+    Parameters
+    ----------
+    measured : PointList
+        The survey, in any frame. [m]
+    specification : Specification
+        What the body should be.
+    base : sequence of str, optional
+        Points the fit rests on; the specification's unless given.
+    boxes : sequence of (str, str, str, str), optional
+        Corners of more diagonals, as in `Specification`.
+    agreement : float
+        Distance within which base points are said to agree. [m]
+
+    Returns
+    -------
+    Survey
+
+    Raises
+    ------
+    FormError
+        If a named point is not in both lists.
+    OutOfRangeError
+        If the base points do not fix a fit.
+
+    Examples
+    --------
+    >>> from workbook.scenes.kestrin import kestrin_survey
+    >>> survey = solve_survey(
+    ...     kestrin_survey(), specification=read_specification("kestrin")
+    ... )
+    >>> ((survey.differences[:2] * 1e3).round() + 0.0).tolist()
+    [[-26.0, -19.0, -8.0], [1.0, -6.0, 0.0]]
+    """
+    points = match_points(measured, specified=specification.points)
+    named = tuple(base) or specification.base or points.ids
+    _in_both(named, points, what="base point")
+    for box in boxes:
+        _in_both(box, points, what="corner")
+    twice = next((name for name in named if named.count(name) > 1), None)
+    if twice is not None or len(named) < SMALLEST_BASE:
+        told = f"{twice!r} is named twice" if twice else f"there are {len(named)}"
+        msg = f"a fit rests on at least {SMALLEST_BASE} different base points; {told}"
+        raise FormError(msg)
+    fit = register(
+        points.measured,
+        specified=points.specified,
+        datum_points=[points.ids.index(name) for name in named],
+    )
+    whole = replace(specification, boxes=(*specification.boxes, *boxes))
+    return Survey(
+        specification=whole, points=points, base=named, fit=fit, agreement=agreement
+    )
+
+
+def _in_both(names: Sequence[str], points: MatchedPoints, *, what: str) -> None:
+    for name in names:
+        if name in points.ids:
+            continue
+        if name in points.only_specified:
+            told = "was not measured"
+        elif name in points.only_measured:
+            told = "is not specified"
+        else:
+            near = get_close_matches(name, points.ids, n=1)
+            told = "is in neither list" + (f"; did you mean {near[0]}?" if near else "")
+        msg = f"{what} {name[:40]!r} {told}"
+        raise FormError(msg)
