@@ -115,6 +115,26 @@ def _hand_in(args: argparse.Namespace) -> int:
     return 0
 
 
+@command(
+    argument("names", type=Path, help="a name a line, or CSV with a name column"),
+    argument("-o", "--out", type=Path, default=Path("class.csv"), metavar="CLASS.csv",
+             help="the list to make or to add to"),
+    argument("--class-key", default="", help="the word given out in class"),
+)  # fmt: skip
+def _class(args: argparse.Namespace) -> int:
+    """Make a class list with student codes, or add new names to one."""
+    from workbook.classroom.roll import made_class, read_class, read_names, write_class
+
+    people = read_names(args.names)
+    earlier = read_class(args.out) if args.out.exists() else None
+    made = made_class(people, earlier=earlier, key=args.class_key)
+    write_class(args.out, made)
+    new = len(made.students) - len(earlier.students if earlier else ())
+    print(f"{args.out}: {len(made.students)} students, {new} of them new.")
+    print(f"Class key: {made.key}. Keep the file; tell each student one code.")
+    return 0
+
+
 def _read(name: str) -> bytes:
     """Return what a file holds, or standard input for ``-``."""
     return sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()

@@ -1,0 +1,186 @@
+"""Files in and out: strangers' text made harmless, nothing written half.
+
+An output folder keeps a list of what a command put there, with a hash of each
+file. A file that is not on it, or was changed since, is never overwritten.
+"""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+import io
+import json
+import os
+import tempfile
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from workbook.errors import FormError
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+LIST = "pullwright-files.json"
+LARGEST = 8 * 2**20  # bytes of any file read here
+# What a spreadsheet takes for the start of a formula, wide forms included.
+FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
+
+
+def shown(text: str) -> str:
+    r"""Return text with all that a terminal might obey written out.
+
+    Examples
+    --------
+    >>> shown("Zoë\x1b[2J")
+    'Zoë\\x1b[2J'
+    """
+    return "".join(
+        c if c.isprintable() else c.encode("unicode_escape").decode("ascii")
+        for c in text
+    )
+
+
+def cell(value: object) -> object:
+    """Return a value for a spreadsheet, text that begins a formula made text.
+
+    Examples
+    --------
+    >>> cell("=1+1"), cell("O'Neill"), cell(-3.2)
+    ("'=1+1", "O'Neill", -3.2)
+    """
+    if isinstance(value, str) and value.lstrip(" ").startswith(FORMULA):
+        return "'" + value
+    return value
+
+
+def uncell(text: str) -> str:
+    """Return what `cell` was given."""
+    behind = text[1:].lstrip(" ")
+    return text[1:] if text[:1] == "'" and behind.startswith(FORMULA) else text
+
+
+def csv_bytes(
+    rows: Iterable[Sequence[object]], *, delimiter: str = ",", mark: bool = True
+) -> bytes:
+    """Return rows as a CSV file in UTF-8.
+
+    Parameters
+    ----------
+    rows : iterable of sequence
+        The header first.
+    delimiter : str
+        Between the cells.
+    mark : bool
+        Whether a byte order mark leads, by which spreadsheets know UTF-8. Import
+        files do without.
+    """
+    stream = io.StringIO(newline="")
+    writer = csv.writer(stream, delimiter=delimiter)
+    writer.writerows([cell(value) for value in row] for row in rows)
+    text = stream.getvalue()
+    return text.encode("utf-8-sig" if mark else "utf-8", "backslashreplace")
+
+
+def read_text(path: Path, *, what: str) -> str:
+    """Return the text of a file of the instructor's.
+
+    Raises
+    ------
+    FormError
+        If it is no text in UTF-8, or too large.
+    OSError
+        If it cannot be read.
+    """
+    with path.open("rb") as file:
+        raw = file.read(LARGEST + 1)
+    name = shown(path.name)
+    if len(raw) > LARGEST:
+        msg = f"{name}: {what} has at most {LARGEST // 2**20} MB; this is larger"
+        raise FormError(msg)
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        text = "\0"
+    if "\0" in text:
+        msg = f"{name}: this is no text in UTF-8; save {what} as “CSV UTF-8” or text"
+        raise FormError(msg)
+    return text
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file so that it is there whole or as it was before."""
+    number, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+    try:
+        with os.fdopen(number, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        umask = os.umask(0)
+        os.umask(umask)
+        Path(name).chmod(0o666 & ~umask)
+        Path(name).replace(path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+
+
+def write_all(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
+    """Write files into a folder, or none where one of them must not be touched.
+
+    Parameters
+    ----------
+    folder : Path
+        Made if it is not there.
+    files : mapping of str to bytes
+        What each file shall hold, by name.
+
+    Returns
+    -------
+    list of Path
+        The files written.
+
+    Raises
+    ------
+    FormError
+        If a file of that name is there that was not written here, or was changed
+        since.
+    OSError
+        If the folder cannot be written.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    known = _known(folder)
+    for name in files:
+        refuse_foreign(folder / name, known)
+    for name, data in files.items():
+        write_whole(folder / name, data)
+        known[name] = _hash(data)
+    listed = json.dumps({"format": 1, "files": known}, indent=1, sort_keys=True)
+    write_whole(folder / LIST, listed.encode())
+    return [folder / name for name in files]
+
+
+def refuse_foreign(path: Path, known: Mapping[str, str]) -> None:
+    """Refuse to go on if a file is there that is not on the list as it stands."""
+    if not path.is_symlink() and not path.exists():
+        return
+    ours = path.is_file() and not path.is_symlink()
+    if ours and known.get(path.name) == _hash(path.read_bytes()):
+        return
+    msg = (
+        f"{shown(str(path))} is there and not as this command left it: "
+        "move it away, or choose another folder"
+    )
+    raise FormError(msg)
+
+
+def _known(folder: Path) -> dict[str, str]:
+    """Return the hashes of what was written into a folder; none if unreadable."""
+    try:
+        files = json.loads((folder / LIST).read_bytes())["files"]
+        return {str(name): str(sum_) for name, sum_ in files.items()}
+    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+        return {}
+
+
+def _hash(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()

@@ -1,0 +1,329 @@
+"""The class list: names, student codes and the class key, in one CSV file.
+
+The instructor keeps it. A student is known elsewhere by the code alone.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import random
+import unicodedata
+from collections import Counter
+from dataclasses import dataclass, replace
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from workbook.classroom.files import csv_bytes, read_text, shown, uncell, write_whole
+from workbook.errors import FormError
+from workbook.record import checked_code
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from pathlib import Path
+
+# No two look or sound alike, none spells a word, and a spreadsheet takes none for
+# a number or a date: no vowels, no 0 1 2 5 8, no B L S V Z.
+SYMBOLS = "CDFGHJKMNPQRTWXY34679"
+LETTERS = SYMBOLS[:-5]
+CODE_LENGTH, KEY_LENGTH = 4, 6
+MOST_STUDENTS = 2_000
+LONGEST_CELL = 200
+COLUMNS = ("name", "id", "login", "email", "section")
+OUR_COLUMNS = (*COLUMNS, "code", "class_key")
+# Marks that turn the direction of text, which would garble a list.
+_TURNS = dict.fromkeys([*range(0x202A, 0x202F), *range(0x2066, 0x206A)])
+
+
+@dataclass(frozen=True, kw_only=True)
+class Student:
+    """One student: a name, a code, and what a gradebook knows the student by."""
+
+    name: str
+    code: str = ""
+    id: str = ""
+    login: str = ""
+    email: str = ""
+    section: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ClassList:
+    """A class: the key given out in class, and its students in order."""
+
+    key: str
+    students: tuple[Student, ...]
+
+    @cached_property
+    def by_code(self) -> Mapping[str, Student]:
+        """Students by code, as `plain` makes it."""
+        return {plain(student.code): student for student in self.students}
+
+
+def plain(code: str) -> str:
+    """Return a code as it is compared: case, width and blanks do not count.
+
+    Examples
+    --------
+    >>> plain(" k7Mr")
+    'k7mr'
+    """
+    return unicodedata.normalize("NFKC", code).strip().casefold()
+
+
+def tidy(text: str) -> str:
+    """Return one cell: one kind of blank, no control characters, composed letters."""
+    words = " ".join(text.split()).translate(_TURNS)
+    kept = "".join(c for c in words if unicodedata.category(c) not in {"Cc", "Cs"})
+    return unicodedata.normalize("NFC", kept)
+
+
+# ------------------------------------------------------------------------- names
+
+
+def read_names(path: Path) -> list[Student]:
+    """Read a names file: a name a line, or CSV with a ``name`` column.
+
+    Parameters
+    ----------
+    path : Path
+        In a CSV file the columns ``id``, ``login``, ``email`` and ``section`` are
+        taken as well, in any order; cells are parted by commas, semicolons or tabs.
+
+    Returns
+    -------
+    list of Student
+        Without codes.
+
+    Raises
+    ------
+    FormError
+        If there are no names, or a line cannot be read.
+    """
+    text = read_text(path, what="a names file")
+    rows = _table(text)
+    if rows is None:
+        students = [Student(name=tidy(line)) for line in text.splitlines()]
+    else:
+        students = [_student(row, number, path) for number, row in rows]
+    students = [student for student in students if student != Student(name="")]
+    _refuse_odd(students, path)
+    return students
+
+
+def _table(text: str) -> list[tuple[int, dict[str, str]]] | None:
+    """Return the rows of a CSV text by column, with their numbers; else nothing."""
+    first = next(iter(text.splitlines()), "")
+    for delimiter in ",;\t":
+        header = [
+            tidy(c).casefold()
+            for c in next(csv.reader([first], delimiter=delimiter), [])
+        ]
+        if "name" in header:
+            reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
+            try:
+                rows = [(reader.line_num, row) for row in reader][1:]
+            except csv.Error as error:
+                msg = f"line {reader.line_num} is no line of CSV: {error}"
+                raise FormError(msg) from None
+            return [(n, _by_column(header, row, n)) for n, row in rows if any(row)]
+    return None
+
+
+def _by_column(
+    header: Sequence[str], row: Sequence[str], number: int
+) -> dict[str, str]:
+    if len(row) > len(header):
+        msg = (
+            f"line {number} has more cells than the header has columns: "
+            'put "double quotes" round a name with a comma in it'
+        )
+        raise FormError(msg)
+    return {name: tidy(uncell(c)) for name, c in zip(header, row, strict=False)}
+
+
+def _student(row: Mapping[str, str], number: int, path: Path) -> Student:
+    student = Student(**{name: row.get(name, "") for name in COLUMNS})
+    if not student.name:
+        msg = f"{shown(path.name)}: line {number} has no name"
+        raise FormError(msg)
+    return student
+
+
+def _refuse_odd(students: Sequence[Student], path: Path) -> None:
+    name = shown(path.name)
+    if not students:
+        msg = f"{name} holds no names: write one name a line, or CSV with a name column"
+        raise FormError(msg)
+    if len(students) > MOST_STUDENTS:
+        msg = f"{name} holds {len(students)} names; a class has at most {MOST_STUDENTS}"
+        raise FormError(msg)
+    for student in students:
+        if any(len(getattr(student, column)) > LONGEST_CELL for column in COLUMNS):
+            start = shown(student.name[:20])
+            msg = f"{name}: a cell of “{start}” has over {LONGEST_CELL} characters"
+            raise FormError(msg)
+    ids = [student.id for student in students]
+    names = [student.name for student in students if not student.id]
+    for column, values, way in (
+        ("id", ids, "each student needs an own id"),
+        ("name", names, "add an id column, so that both are told apart"),
+    ):
+        twice = _twice(values)
+        if twice:
+            msg = f"{name}: the {column} “{shown(twice)}” stands there twice: {way}"
+            raise FormError(msg)
+
+
+def _twice(values: Iterable[str]) -> str:
+    """Return a value that stands there twice, if one does."""
+    counts = Counter(value.casefold() for value in values if value)
+    return next((value for value, count in counts.items() if count > 1), "")
+
+
+# -------------------------------------------------------------------------- list
+
+
+def made_class(
+    people: Sequence[Student],
+    *,
+    earlier: ClassList | None = None,
+    key: str = "",
+    chance: random.Random | None = None,
+) -> ClassList:
+    """Return the class list with these people, every one with a code.
+
+    Whoever is on the earlier list keeps the code, also where the new names file
+    no longer has the name. People are told apart by their ids, without ids by name.
+
+    Parameters
+    ----------
+    people : sequence of Student
+        As `read_names` returns them.
+    earlier : ClassList, optional
+        The list to go on with.
+    key : str
+        The class key; by default the earlier one, else a new one.
+    chance : random.Random, optional
+        Where codes come from; by default the system's own source.
+
+    Returns
+    -------
+    ClassList
+
+    Raises
+    ------
+    FormError
+        If another key is named than the list has: all numbers would change; or if
+        it cannot be told who somebody is.
+
+    Examples
+    --------
+    >>> first = made_class([Student(name="Kim")], key="oak")
+    >>> again = made_class([Student(name="Kim"), Student(name="Lee")], earlier=first)
+    >>> first.students[0] == again.students[0], again.key
+    (True, 'oak')
+    """
+    chance = chance or random.SystemRandom()
+    if earlier and key and plain(key) != plain(earlier.key):
+        msg = (
+            f"this class has the key “{shown(earlier.key)}”; with another one all its "
+            "numbers would change: make a new list for a new key"
+        )
+        raise FormError(msg)
+    key = earlier.key if earlier else key or _random_key(chance)
+    listed = [*earlier.students] if earlier else []
+    for person in people:
+        place = _place(person, listed)
+        if place is None:
+            taken = [student.code for student in listed]
+            listed.append(replace(person, code=_new_code(taken, chance)))
+        else:
+            listed[place] = _renewed(listed[place], person)
+    return ClassList(key=checked_code(key, what="class key"), students=tuple(listed))
+
+
+def _place(person: Student, listed: Sequence[Student]) -> int | None:
+    """Return where a person stands on the list already."""
+    same_id = [k for k, s in enumerate(listed) if person.id and s.id == person.id]
+    same_name = [
+        k
+        for k, s in enumerate(listed)
+        if s.name.casefold() == person.name.casefold() and not (s.id and person.id)
+    ]
+    found = same_id or same_name
+    if len(found) > 1:
+        msg = (
+            f"“{shown(person.name)}” stands on the class list more than once: "
+            "add an id column, so that it is clear who is meant"
+        )
+        raise FormError(msg)
+    return found[0] if found else None
+
+
+def _renewed(student: Student, person: Student) -> Student:
+    """Return a student with what the names file says now, the code kept."""
+    said = {c: getattr(person, c) for c in COLUMNS if getattr(person, c)}
+    return replace(student, **said)
+
+
+def _random_key(chance: random.Random) -> str:
+    return "".join(chance.choices(SYMBOLS, k=KEY_LENGTH))
+
+
+def _new_code(taken: Sequence[str], chance: random.Random) -> str:
+    """Return a code two symbols away from all others: one slip makes nobody's."""
+    while True:
+        code = chance.choice(LETTERS) + "".join(
+            chance.choices(SYMBOLS, k=CODE_LENGTH - 1)
+        )
+        if all(sum(a != b for a, b in zip(code, t, strict=False)) > 1 for t in taken):
+            return code
+
+
+def write_class(path: Path, class_list: ClassList) -> None:
+    """Write a class list as CSV."""
+    rows = [
+        [*(getattr(student, column) for column in (*COLUMNS, "code")), class_list.key]
+        for student in class_list.students
+    ]
+    write_whole(path, csv_bytes([OUR_COLUMNS, *rows]))
+
+
+def read_class(path: Path) -> ClassList:
+    """Read a class list that `write_class` wrote, maybe edited since.
+
+    Raises
+    ------
+    FormError
+        If it is none: the sentence says what is missing.
+    OSError
+        If it cannot be read.
+    """
+    name = shown(path.name)
+    rows = _table(read_text(path, what="a class list"))
+    if not rows or not {"code", "class_key"} <= rows[0][1].keys():
+        msg = (
+            f"{name} is no class list: make one with `pullwright class`; "
+            "it has the columns name, code and class_key"
+        )
+        raise FormError(msg)
+    keys = {row.get("class_key", "") for _, row in rows}
+    if len(keys) > 1 or "" in keys:
+        msg = f"{name}: every line must have the same class_key"
+        raise FormError(msg)
+    students = [
+        replace(_student(row, number, path), code=row.get("code", ""))
+        for number, row in rows
+    ]
+    if not all(student.code for student in students):
+        msg = f"{name}: a line has no code; `pullwright class` gives new names one"
+        raise FormError(msg)
+    twice = _twice(plain(student.code) for student in students)
+    if twice:
+        msg = f"{name}: the code {shown(twice)} stands there twice"
+        raise FormError(msg)
+    for student in students:
+        checked_code(student.code, what="student code")
+    key = checked_code(keys.pop(), what="class key")
+    return ClassList(key=key, students=tuple(students))
