@@ -1,0 +1,838 @@
+"""Cards that ask: refutation before answer, thinking before the next try, no loss."""
+
+import itertools
+import json
+from html import unescape
+from types import SimpleNamespace
+
+import pytest
+
+import widgets.question
+from widgets import (
+    ExerciseCard,
+    Prediction,
+    PullExplorer,
+    SafetyGate,
+    SignIn,
+    TodaysFive,
+)
+from widgets.prediction import OTHER, PredictionLock
+from widgets.question import EASIER, worked_steps
+from workbook.cautions import CAUTIONS
+from workbook.exercises import EXERCISES, exercise, exercises_of, wording
+from workbook.exercises.predictions import PREDICTIONS
+from workbook.exercises.replay import variant_of
+from workbook.record import FILE, Record, record_here
+from workbook.strings import say, table
+from workbook.typed import UNITS_OF_KIND
+from workbook.units import factor
+
+M10 = table("en")["mistake"]["M10_equal_legs"]
+
+
+@pytest.fixture(autouse=True)
+def clock(monkeypatch):
+    """Time that goes on only when told."""
+    now = SimpleNamespace(monotonic=lambda: now.seconds, seconds=100.0)
+    monkeypatch.setattr(widgets.question, "time", now)
+    return now
+
+
+@pytest.fixture
+def signed_in():
+    record_here().sign_in(student="K7", class_key="oak")
+
+
+def typed_for(card, name=None):
+    """Return the right answer, or a mistake's number, as one would type it."""
+    variant, unit = card.variant, card.exercise.unit
+    values = {mistake.name: value for mistake, value in variant.armed}
+    value = variant.answer if name is None else values[name]
+    return f"{value / factor(unit):.6g} {unit}"
+
+
+def shown(card):
+    """Return all text that stands on a card."""
+    return json.dumps(card.frame, ensure_ascii=False)
+
+
+def tools(card):
+    return {tool["act"]: tool["text"] for tool in card.frame["tools"]}
+
+
+def answers():
+    return [x for x in Record(record_here().path).lines() if x["kind"] == "answer"]
+
+
+def press(card, act, **content):
+    """Send what the browser sends."""
+    card._handle_custom_msg({"act": act, "seconds": None, **content}, [])
+
+
+# --------------------------------------------------------------- from try to try
+
+
+def test_a_known_mistake_is_refuted_and_the_answer_not_given():
+    card = ExerciseCard("7.2")
+
+    card.answer(typed_for(card, "M10_equal_legs"))
+
+    lines = card.frame["result"]["lines"]
+    assert lines[1:5] == [M10["did"], M10["why"], M10["breaks"], M10["try"]]
+    assert card.frame["result"]["sign"] == "✗"
+    assert wording.answer_text(card.variant) not in " ".join(lines)
+
+
+def test_m10_then_a_factor_of_a_thousand_then_right_in_a_marked_set(signed_in):
+    card = ExerciseCard("7.2", marked=True)
+
+    card.answer(typed_for(card, "M10_equal_legs"))
+    card.think("M10_equal_legs")
+    card.answer(typed_for(card).replace("kN", "N"))
+    card.think("slip_factor1000")
+    card.answer(typed_for(card))
+
+    kept = answers()
+    assert [(x["outcome"], x["score"]) for x in kept] == [
+        ("M10_equal_legs", 0.0), ("slip_factor1000", 0.6), ("right", 0.7)
+    ]  # fmt: skip
+    assert [x["try"] for x in kept] == [1, 2, 3]
+    assert card.frame["result"]["sign"] == "✓"
+    assert "Marks: 70%" in card.frame["foot"][0]
+    assert card.frame["form"] is None
+    card.answer(typed_for(card))
+    assert len(answers()) == 3
+
+
+def test_every_answer_is_kept_with_all_that_marking_needs(signed_in):
+    card = ExerciseCard("7.2")
+
+    card.answer(" 9,3 kN ", seconds=12.5)
+
+    kept = answers()[0]
+    assert (kept["student"], kept["class_key"]) == ("K7", "oak")
+    assert (kept["lesson"], kept["exercise"], kept["version"]) == ("L07", "7.2", 1)
+    assert (kept["attempt"], kept["try"], kept["hints"]) == (1, 1, 0)
+    assert (kept["typed"], kept["unit"]) == (" 9,3 kN ", "kN")
+    assert kept["value"] == pytest.approx(9300)
+    assert (kept["seconds"], kept["held"], kept["marked"]) == (12.5, False, False)
+    assert len(bytes.fromhex(kept["seed"])) == 32
+
+
+@pytest.mark.parametrize("typed", ["13.6", "13.6 mm", "13.6 foo", "2 tons"])
+def test_a_unit_in_doubt_is_asked_back_and_no_try_is_lost(signed_in, typed):
+    card = ExerciseCard("7.2", marked=True)
+
+    card.answer(typed)
+
+    assert card.frame["result"]["sign"] == "?"
+    assert say("outcome", "held") in card.frame["result"]["lines"]
+    assert "Tries: 0 of 3" in card.frame["foot"][0]
+    assert card.frame["ask"] is None
+
+
+def test_three_wrong_tries_close_a_marked_set_and_show_the_answer(signed_in):
+    card = ExerciseCard("7.2", marked=True)
+
+    for _ in range(3):
+        card.answer("5 kN")
+
+    assert card.frame["form"] is None
+    assert wording.answer_text(card.variant) in " ".join(card.frame["result"]["lines"])
+    assert say("outcome", "tries_left", count=0) in card.frame["result"]["lines"]
+
+
+def test_practice_has_no_limit():
+    card = ExerciseCard("7.2")
+
+    for _ in range(5):
+        card.answer("5 kN")
+
+    assert len(answers()) == 5
+    assert card.frame["form"] is not None
+
+
+def test_a_marked_set_waits_for_somebody_to_sign_in():
+    card = ExerciseCard("7.2", marked=True)
+    asked = card.frame["form"]
+
+    SignIn().sign_in(student="K7", class_key="oak")
+
+    assert asked is None
+    assert card.frame["form"] is not None
+
+
+def test_nothing_typed_is_no_answer():
+    card = ExerciseCard("7.2")
+
+    card.answer("   ")
+
+    assert card.frame["note"] == say("typed", "blank")
+    assert not record_here().path.exists()
+
+
+# ----------------------------------------------------------------- the thinking
+
+
+def test_the_thinking_has_to_be_told_before_the_next_try():
+    card = ExerciseCard("7.2")
+    card.answer(typed_for(card, "M10_equal_legs"))
+    asked = dict(card.frame["ask"]["choices"])
+
+    card.answer(typed_for(card))
+    held = card.frame["note"]
+    card.think("M10_equal_legs")
+    card.answer(typed_for(card))
+
+    assert asked == {
+        "M10_equal_legs": M10["thought"],
+        "none_of_these": table("en")["mistake"]["none_of_these"]["thought"],
+    }
+    assert held == say("card", "thinking_first")
+    assert [x["outcome"] for x in answers()] == ["M10_equal_legs", "right"]
+    assert card.frame["ask"] is None
+
+
+@pytest.mark.parametrize("choice", [None, "nonsense", ["M10_equal_legs"]])
+def test_no_thinking_is_taken_that_was_not_offered(choice):
+    card = ExerciseCard("7.2")
+    card.answer(typed_for(card, "M10_equal_legs"))
+
+    card.think(choice)
+
+    assert card.frame["note"] == say("card", "choose")
+    assert card.frame["ask"] is not None
+
+
+def two_that_fit():
+    """Return a card, and what to type, where two mistakes lead to one number."""
+    card = ExerciseCard("2.1")
+    for _ in range(200):
+        values = [(m.name, v) for m, v in card.variant.armed]
+        for name, value in values:
+            near = {n for n, v in values if abs(v - value) < 0.009 * abs(value)}
+            if len(near) > 1 and not name.startswith("slip"):
+                return card, name, f"{value / 1e3:.6g} kN"
+        card.new_numbers()
+    raise AssertionError
+
+
+def test_where_two_mistakes_fit_the_one_that_is_told_is_refuted():
+    card, name, typed = two_that_fit()
+
+    card.answer(typed)
+    before = card.frame["result"]["lines"]
+    card.think(name)
+    after = card.frame["result"]["lines"]
+
+    did = wording.refutation(card.exercise, name)[0]
+    assert say("outcome", "two_fit") in before
+    assert did not in before
+    assert say("outcome", "two_fit") not in after
+    assert did in after
+
+
+# --------------------------------------------------------------------- hints
+
+
+def test_hints_come_one_at_a_time_and_not_faster_than_they_are_read(clock):
+    card = ExerciseCard("7.2")
+
+    card.hint()
+    card.hint()
+    too_soon = card.frame["note"]
+    clock.seconds += 4.9
+    card.hint()
+    one = card.frame["hints"]
+    clock.seconds += 0.1
+    card.hint()
+    two = card.frame["hints"]
+
+    assert too_soon == say("card", "read_first", seconds=5)
+    assert one == [wording.hint(card.variant, 1)]
+    assert two == [wording.hint(card.variant, k) for k in (1, 2)]
+    assert [x["number"] for x in record_here().mine("hint")] == [1, 2]
+
+
+def test_after_the_last_hint_there_is_no_other(clock):
+    card = ExerciseCard("7.2")
+    offered = []
+    for _ in range(4):
+        offered.append(tools(card).get("hint"))
+        card.hint()
+        clock.seconds += 10
+
+    assert offered == ["hint 1 of 3", "hint 2 of 3", "hint 3 of 3", None]
+    assert len(card.frame["hints"]) == 3
+
+
+def test_an_unknown_number_shows_the_first_hint_once_and_it_counts():
+    card = ExerciseCard("7.2")
+
+    card.answer("5 kN")
+
+    assert card.frame["hints"] == [wording.hint(card.variant, 1)]
+    assert card.frame["hints"][0] not in card.frame["result"]["lines"]
+    assert tools(card)["hint"] == "hint 2 of 3"
+    card.answer("6 kN")
+    assert [x["hints"] for x in answers()] == [0, 1]
+
+
+# ------------------------------------------------------------ opened once more
+
+
+def test_a_lesson_opened_again_shows_what_was_there(signed_in, clock):
+    card = ExerciseCard("7.2")
+    card.hint()
+    card.answer("13.6")
+    card.answer(typed_for(card, "M10_equal_legs"))
+
+    again = ExerciseCard("7.2", record=Record(record_here().path))
+
+    same = {k: v for k, v in card.frame.items() if k not in {"count", "focus"}}
+    assert {k: again.frame[k] for k in same} == same
+    assert again.frame["ask"] is not None
+    assert again.drafts["7.2/1"] == typed_for(card, "M10_equal_legs")
+
+
+def test_showing_a_card_writes_nothing():
+    for one in {id for id, _ in EXERCISES}:
+        ExerciseCard(one)
+    SignIn()
+    TodaysFive()
+    SafetyGate("What now?", [("go on", "go", "No.")], lesson="07")
+    PullExplorer(predict=Prediction(lesson="07", question="How much?"))
+
+    assert not record_here().path.exists()
+
+
+def test_new_numbers_are_other_numbers_and_are_kept():
+    card = ExerciseCard("7.2")
+    first = card.variant.numbers
+    card.answer("5 kN")
+
+    card.new_numbers()
+
+    assert card.variant.numbers != first
+    assert card.frame["result"] is None
+    assert card.drafts["7.2/2"] == ""
+    assert ExerciseCard("7.2").variant.numbers == card.variant.numbers
+    assert ExerciseCard("7.2", attempt=1).variant.numbers == first
+
+
+def test_a_marked_set_stays_with_the_numbers_of_the_handout(signed_in):
+    practised = ExerciseCard("7.2")
+    practised.new_numbers()
+
+    card = ExerciseCard("7.2", marked=True)
+    card.new_numbers()
+
+    numbers = variant_of(exercise("7.2"), class_key="oak", student="K7").numbers
+    assert card.variant.numbers == numbers != practised.variant.numbers
+    assert "new" not in tools(card)
+
+
+def test_tries_made_in_practice_on_the_same_numbers_count_in_a_marked_set(signed_in):
+    ExerciseCard("7.2").answer("5 kN")
+
+    card = ExerciseCard("7.2", marked=True)
+    card.answer(typed_for(card))
+
+    assert answers()[-1]["score"] == 0.9
+
+
+def test_who_signs_in_gets_own_numbers_and_an_answer_to_the_old_ones_is_not_taken():
+    card = ExerciseCard("7.2")
+    practice = card.variant.numbers
+    Record(record_here().path).sign_in(student="K7", class_key="oak")
+
+    card.answer("5 kN")
+
+    assert card.variant.numbers != practice
+    assert "Student K7, class oak" in card.frame["note"]
+    assert answers() == []
+
+
+def test_practice_needs_no_sign_in_and_can_be_gone_back_to(signed_in):
+    card, sign_in = ExerciseCard("7.2"), SignIn()
+    own = card.variant.numbers
+
+    press(sign_in, "practise")
+
+    assert card.variant.numbers != own
+    assert say("card", "nobody") in sign_in.frame["result"]["lines"][0]
+    card.answer("5 kN")
+    assert answers()[0]["student"] == "practice"
+
+
+def test_a_wrong_code_is_told_and_nobody_signs_in():
+    sign_in = SignIn()
+
+    press(sign_in, "sign_in", typed={"student": "", "class_key": "oak", "pair": ""})
+
+    assert "student code is missing" in sign_in.frame["note"]
+    assert not record_here().path.exists()
+
+
+def test_a_pair_of_students_is_kept_in_every_line():
+    typed = {"student": "K7", "class_key": "oak", "pair": "K9"}
+    press(SignIn(), "sign_in", typed=typed)
+
+    ExerciseCard("7.2").answer("5 kN")
+
+    assert answers()[0]["pair"] == "K9"
+
+
+def test_a_folder_that_cannot_be_written_is_told_and_work_goes_on(monkeypatch):
+    def full(*_args):
+        raise OSError(28, "No space left on device")
+
+    card = ExerciseCard("7.2")
+    monkeypatch.setattr("workbook.record.add_line", full)
+
+    card.answer("5 kN")
+
+    assert "no space left on device" in card.frame["note"]
+    assert card.frame["result"] is not None
+
+
+# ------------------------------------------------------- a part that goes on
+
+
+def test_a_later_part_goes_on_with_the_readers_own_answer():
+    first, later = ExerciseCard("8.1"), ExerciseCard("8.2")
+    given = later.frame["intro"][0]
+
+    first.answer(f"{1.5 * first.variant.answer * 1e3:.6g} mm")
+    own = later.variant.carrying(1.5 * first.variant.answer)
+    later.answer(f"{own.answer / factor('deg'):.6g} deg")
+
+    assert later.frame["intro"][0] == wording.question(later.variant, carried=True)
+    assert later.frame["intro"][0] != given
+    assert answers()[-1]["outcome"] == "right"
+    assert answers()[-1]["carried"] == pytest.approx(1.5 * first.variant.answer)
+    assert ExerciseCard("8.2").work.solved
+
+
+def test_a_later_part_follows_new_numbers_of_the_earlier_one():
+    first = ExerciseCard("8.1")
+    first.new_numbers()
+
+    later = ExerciseCard("8.2")
+
+    assert later.variant.numbers["offset"] == first.variant.numbers["offset"]
+    assert later.attempt == 2
+
+
+# ------------------------------------------------- worked examples, easier ones
+
+
+def blanks(card):
+    worked = card.frame["worked"]
+    return worked and [bool(step["blank"]) for step in worked["steps"]]
+
+
+def test_the_worked_example_fades_from_its_end():
+    ids = [one.id for one in exercises_of("L07")[:3]]
+
+    faded = [blanks(ExerciseCard(id)) for id in ids]
+
+    assert faded == [
+        [False, False, False, True],
+        [False, False, True, True],
+        None,
+    ]
+
+
+def test_the_worked_example_comes_back_whole_when_asked_for():
+    card = ExerciseCard("7.3")
+
+    press(card, "worked")
+
+    assert not any(blanks(card))
+    assert card.frame["worked"]["open"]
+    assert record_here().mine("worked", exercise="7.3")
+
+
+@pytest.mark.parametrize("id", sorted({id for id, _ in EXERCISES}))
+def test_only_the_last_step_of_a_worked_example_gives_its_answer(id):
+    variant = ExerciseCard(id).variant
+    answer = wording.answer_text(wording.worked_copy(variant))
+
+    *steps, last = worked_steps(variant)
+
+    assert answer in last
+    assert steps[0].endswith(".")
+    assert all(steps)
+    assert f"= {answer}" not in " ".join(steps)
+
+
+def test_two_right_at_once_without_a_hint_fold_the_worked_example_away(clock):
+    assert ExerciseCard("7.2").frame["worked"]["open"]
+    for id in ("7.1", "7.3"):
+        card = ExerciseCard(id)
+        card.answer(typed_for(card))
+
+    assert not ExerciseCard("7.2").frame["worked"]["open"]
+    card = ExerciseCard("7.4")
+    card.hint()
+    card.answer(typed_for(card))
+    assert ExerciseCard("7.2").frame["worked"]["open"]
+
+
+def test_an_easier_exercise_stands_in_and_what_was_typed_stays():
+    card = ExerciseCard("2.6", marked=True)
+    card.drafts = {"2.6/1": "half typ"}
+
+    press(card, "easier")
+    card.answer(typed_for(card))
+    easier = (card.exercise.id, card.frame["title"], "new" in tools(card))
+    press(card, "back")
+
+    assert easier == ("2.1", "2.1 · The part along the line", True)
+    assert card.exercise.id == "2.6"
+    assert card.drafts["2.6/1"] == "half typ"
+    assert answers()[0]["exercise"] == "2.1"
+
+
+def test_easier_exercises_exist_and_lead_to_an_end():
+    ids = {id for id, _ in EXERCISES}
+
+    assert {*EASIER, *EASIER.values()} <= ids
+    for start in EASIER:
+        seen = [start]
+        while seen[-1] in EASIER:
+            seen.append(EASIER[seen[-1]])
+            assert len(set(seen)) == len(seen)
+
+
+# ------------------------------------------------------------- what stands there
+
+
+@pytest.mark.parametrize("id", sorted({id for id, _ in EXERCISES}))
+def test_each_exercise_shows_its_cautions_and_a_unit_that_can_be_typed(id):
+    card = ExerciseCard(id)
+
+    label = card.frame["form"]["fields"][0]["label"]
+    example = label.rpartition("such as ")[2]
+    one = card.exercise
+    assert card.frame["foot"][1:] == [CAUTIONS[c] for c in one.cautions]
+    assert one.unit == "1" or example.split(" ", 1)[1] in UNITS_OF_KIND[one.kind]
+
+
+def test_what_is_typed_reaches_the_page_as_text():
+    card = ExerciseCard("7.2")
+
+    card.answer("<img src=x onerror=alert(1)>")
+
+    source = str(card._esm)  # the page gets text to show, never HTML
+    assert source.count("textContent") > 1
+    assert "<img src=x onerror=alert(1)>" in shown(card)
+    assert "innerHTML" not in source
+    assert "insertAdjacentHTML" not in source
+
+
+def test_a_mistake_in_the_workbook_is_shown_and_raised(monkeypatch):
+    def broken(*_args, **_kwargs):
+        msg = "no ink"
+        raise ZeroDivisionError(msg)
+
+    card = ExerciseCard("7.2")
+    monkeypatch.setattr(card, "hint", broken)
+
+    with pytest.raises(ZeroDivisionError):
+        card._heard({"act": "hint"})
+
+    assert "no ink" in card.frame["note"]
+
+
+@pytest.mark.parametrize("content", [{}, {"act": "fly"}, {"act": None}])
+def test_a_message_that_means_nothing_does_nothing(content):
+    card = ExerciseCard("7.2")
+
+    card._handle_custom_msg(content, [])
+
+    assert card.frame["count"] == 1
+
+
+def test_the_browser_answers_through_the_same_door():
+    card = ExerciseCard("7.2")
+    typed = {"7.2/1": typed_for(card, "M10_equal_legs")}
+
+    press(card, "answer", typed=typed, seconds=3.21)
+    press(card, "think", choice="M10_equal_legs")
+    press(card, "new")
+
+    kinds = [x["kind"] for x in record_here().lines()]
+    assert kinds == ["identity", "answer", "thinking", "numbers"]
+    assert answers()[0]["seconds"] == 3.2
+
+
+def test_a_stored_card_is_the_same_text_for_every_reader():
+    before = ExerciseCard("7.2")._repr_mimebundle_()[0]["text/plain"]
+    record_here().sign_in(student="K7", class_key="oak")
+
+    after = ExerciseCard("7.2")._repr_mimebundle_()[0]["text/plain"]
+
+    assert before == after == "Here comes exercise 7.2: choose Run, Run All Cells."
+
+
+# ------------------------------------------------------------------ today's five
+
+
+def past(*ids, right=True):
+    """Answer exercises some days ago, one a day."""
+    record = record_here()
+    for id in ids:
+        card = ExerciseCard(id)
+        card.answer(typed_for(card) if right else f"999 {card.exercise.unit}")
+    text = record.path.read_text(encoding="utf-8")
+    lines = [json.loads(x) for x in text.splitlines()]
+    for day, line in enumerate(x for x in lines if x["kind"] == "answer"):
+        line["time"] = f"2026-01-{day + 1:02}T09:00:00+01:00"
+    text = "".join(json.dumps(x) + "\n" for x in lines)
+    record.path.write_text(text, encoding="utf-8")
+    return Record(record.path)
+
+
+OLD = ("2.1", "2.2", "2.4", "7.1", "7.2", "8.4", "9.1")
+
+
+def test_five_old_questions_are_mixed_and_have_new_numbers():
+    record = past(*OLD)
+
+    five = TodaysFive(record=record)
+
+    lessons = [card.first.lesson for card in five.cards]
+    assert len(five.cards) == 5
+    assert all(one != two for one, two in itertools.pairwise(lessons))
+    assert {card.attempt for card in five.cards} == {2}
+    assert five.cards[0].first.id == "2.1"  # the oldest
+
+
+def test_what_went_wrong_comes_first():
+    past("9.1", right=False)
+    record = past(*OLD[:-1])
+
+    assert TodaysFive(record=record).cards[0].first.id == "9.1"
+
+
+def test_the_five_stay_the_same_all_day_and_are_summed_up():
+    record = past(*OLD)
+    five = TodaysFive(record=record)
+
+    for card in five.cards[:2]:
+        card.answer(typed_for(card))
+    again = TodaysFive(record=record)
+
+    assert [c.first.id for c in again.cards] == [c.first.id for c in five.cards]
+    assert again.cards[0].work.solved
+    assert "2 answered, 2 right" in five.summary.value
+    for card in again.cards[2:]:
+        card.answer(f"999 {card.exercise.unit}")
+    wrong = again.cards[2].first
+    assert f"lesson {wrong.lesson[1:]}, exercise {wrong.id}" in again.summary.value
+
+
+def test_without_old_answers_there_are_no_five_yet():
+    ExerciseCard("7.2").answer("5 kN")
+
+    five = TodaysFive()
+
+    assert five.cards == []
+    assert say("five", "none_yet") in unescape(five.summary.value)
+
+
+# ----------------------------------------------------------------- safety gate
+
+OPTIONS = (
+    ("Push the ram back by hand.", "go", "A held chain can let go without warning."),
+    ("Lower the load, then set it anew.", "right", "Never change lean under load."),
+    ("Ask a helper to look closely.", "wrong", "Looking is done with the load off."),
+)
+
+
+@pytest.fixture
+def gate():
+    return SafetyGate("The ram leans more. What now?", OPTIONS, lesson="07")
+
+
+def test_a_wrong_go_scores_nothing_whatever_comes_after(gate):
+    gate.choose("Push the ram back by hand.")
+    said = gate.frame["result"]
+
+    gate.choose("Lower the load, then set it anew.")
+
+    assert said["sign"] == "✗"
+    assert "A held chain can let go without warning." in said["lines"]
+    assert gate.passed
+    assert gate.score == 0.0
+
+
+def test_a_right_choice_passes(gate):
+    gate.choose("Lower the load, then set it anew.")
+
+    assert gate.frame["result"]["sign"] == "✓"
+    assert (gate.passed, gate.score) == (True, 1.0)
+
+
+def test_a_wrong_choice_that_does_not_go_on_can_be_made_good(gate):
+    gate.choose("Ask a helper to look closely.")
+    passed = gate.passed
+    gate.choose("Lower the load, then set it anew.")
+
+    assert (passed, gate.passed, gate.score) == (False, True, 1.0)
+
+
+def test_to_stop_with_a_reason_is_always_right(gate):
+    press(gate, "choose", choice="stop", typed={"reason": "  "})
+    asked = gate.frame["note"]
+    press(gate, "choose", choice="stop", typed={"reason": "I am alone."})
+
+    assert asked == say("gate", "reason_missing")
+    assert (gate.passed, gate.score) == (True, 1.0)
+    assert "I am alone." in gate.frame["result"]["lines"]
+
+
+def test_without_a_choice_nothing_is_kept(gate):
+    gate.choose(None)
+
+    assert gate.frame["note"] == say("card", "choose")
+    assert not record_here().path.exists()
+
+
+def test_a_gate_is_kept_and_comes_back(gate):
+    gate.choose("Push the ram back by hand.")
+
+    again = SafetyGate(gate.question, OPTIONS, lesson="07")
+
+    line = record_here().mine("gate")[0]
+    assert (line["lesson"], line["outcome"]) == ("L07", "go")
+    assert again.frame["result"] == gate.frame["result"]
+    assert (again.passed, again.score) == (False, 0.0)
+
+
+def test_students_see_the_options_in_different_orders_and_stop_last(gate):
+    orders = set()
+    for n in range(30):
+        record_here().sign_in(student=f"student {n}", class_key="oak")
+        names = [name for name, _ in gate.frame["form"]["choices"]]
+        orders.add(tuple(names))
+        assert names[-1] == "stop"
+
+    assert len(orders) == 6
+
+
+# ------------------------------------------------------------------ predictions
+
+QUESTION = Prediction(lesson="07", question="The pull leg carries about")
+
+
+def lock(record=None):
+    return PredictionLock(QUESTION, on_lock=lambda: None, record=record)
+
+
+def test_a_lesson_with_a_question_of_its_own_offers_its_choices():
+    made = lock()
+
+    assert {*made.choice.options} == {"20 kN", "37.2 kN", "40 kN", "43.5 kN", OTHER}
+    assert made.choice.options[-1] == OTHER
+
+
+def test_choices_are_in_the_order_of_the_student():
+    made, orders = lock(), set()
+    for n in range(40):
+        record_here().sign_in(student=f"student {n}", class_key="oak")
+        orders.add(made.choice.options)
+
+    assert len(orders) > 12
+
+
+@pytest.mark.parametrize(
+    ("typed", "outcome"),
+    [("43.4 kN", "right"), ("20 kN", "M11_ram_half"), ("a lot", "none_of_these")],
+)
+def test_an_answer_of_ones_own_stands_for_what_it_is(typed, outcome):
+    made = lock()
+    made.choice.value = OTHER
+    made.own.value = typed
+
+    made.lock()
+
+    assert made.outcome == outcome
+
+
+def test_prediction_and_observation_are_kept_and_explained_in_this_order():
+    made = lock()
+    made.choice.value = "37.2 kN"
+    made.lock()
+    before = made.note.value
+
+    made.look.value = "43 kN"
+
+    locked, seen = record_here().mine("prediction", "observation")
+    assert (locked["choice"], locked["outcome"]) == ("37.2 kN", "M10_equal_legs")
+    assert (locked["lesson"], seen["typed"]) == ("L07", "43 kN")
+    assert M10["did"] not in before
+    assert M10["did"] in made.note.value
+
+
+def test_a_prediction_made_before_comes_back_locked_with_what_was_seen():
+    made = lock()
+    made.choice.value = "37.2 kN"
+    made.lock()
+    made.look.value = "<b>43 kN</b>"
+
+    again = lock(Record(record_here().path))
+    explorer = PullExplorer(predict=QUESTION)
+
+    assert (again.answer, again.outcome) == ("37.2 kN", "M10_equal_legs")
+    assert again.seen == "<b>43 kN</b>"
+    assert not explorer.controls["lean_deg"].slider.disabled
+    assert len(record_here().mine("prediction", "observation")) == 2
+
+
+def test_another_student_predicts_anew():
+    made = lock()
+    made.choice.value = "37.2 kN"
+    made.lock()
+    record_here().sign_in(student="K7", class_key="oak")
+
+    explorer = PullExplorer(predict=QUESTION)
+
+    assert explorer.lock.answer is None
+    assert explorer.controls["lean_deg"].slider.disabled
+
+
+def test_signing_in_brings_a_students_own_prediction_back():
+    record_here().sign_in(student="K7", class_key="oak")
+    made = lock()
+    made.choice.value = "40 kN"
+    made.lock()
+    record_here().practise()
+    explorer = PullExplorer(predict=QUESTION)
+    held = explorer.controls["lean_deg"].slider.disabled
+
+    record_here().sign_in(student="k7", class_key="oak")
+
+    assert held
+    assert explorer.lock.answer == "40 kN"
+    assert not explorer.controls["lean_deg"].slider.disabled
+
+
+def test_every_predict_question_can_be_locked_by_each_choice():
+    for lesson in PREDICTIONS:
+        made = PredictionLock(
+            Prediction(lesson=lesson, question="?"), on_lock=lambda: None
+        )
+        for text, name in made.outcomes.items():
+            made.choice.value = text
+            made.lock()
+
+            assert made.outcome == name
+
+
+def test_the_record_lies_in_the_readers_folder(tmp_path):
+    ExerciseCard("7.2").answer("5 kN")
+
+    assert (tmp_path / FILE).is_file()
