@@ -4,6 +4,8 @@ import re
 
 import pytest
 
+from workbook.record import FILE
+
 pytestmark = pytest.mark.browser
 
 LESSON = "08_fork_offset_side_angle_and_bridles.ipynb"
@@ -12,7 +14,8 @@ OFFSET = "fork offset, plus to the left"
 
 @pytest.fixture
 def explorer(lab):
-    """Run the lesson; return its first explorer."""
+    """Run the lesson as a reader who has answered nothing; return its explorer."""
+    (lab.folder / FILE).unlink(missing_ok=True)
     lab.open(LESSON)
     lab.run_all()
     explorer = lab.panel.locator(".pw-explorer").first
