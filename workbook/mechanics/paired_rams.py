@@ -238,7 +238,7 @@ def plan_two_rams(
     shared = [AXES.index(axis) for axis in used_once]
     refused: Counter[int] = Counter()
     kept: _Pairs | None = None
-    strongest = 0.0
+    strongest, least_share = 0.0, np.inf
     for first, second in _rows(rows, columns, triangle=same, size=chunk):
         apart = _apart(one, two, first, second, shared)
         refused[PairLimit.SHARED_PART] += len(first) - len(apart)
@@ -250,6 +250,7 @@ def plan_two_rams(
         found = _best_forces(job, one, two, a[strong], b[strong])
         held = found.share <= job.rating_margin * (1 + 1e-12)
         refused[PairLimit.CLAMP_RATING] += int((~held).sum())
+        least_share = min(least_share, float(found.share.min(initial=np.inf)))
         found = some(found, np.flatnonzero(held))
         kept = found if kept is None else together([kept, found])
         keys = np.stack(
@@ -262,7 +263,7 @@ def plan_two_rams(
         )
         kept = some(kept, best(keys, keep=keep))
     if kept is None or not len(kept.first):
-        raise _no_pair(job, count, refused, strongest)
+        raise _no_pair(job, count, refused, strongest, least_share)
     return _finished(jobs, floor, one, two, kept, count, alone, refused)
 
 
@@ -420,20 +421,25 @@ def _best_forces(
 
 
 def _no_pair(
-    job: Job, count: int, refused: Counter[int], strongest: float
+    job: Job, count: int, refused: Counter[int], strongest: float, least_share: float
 ) -> OutOfRangeError:
-    """Say what refused the most pairs, and how near the strongest came."""
+    """Say what refused the most pairs, and how near the nearest came."""
     (limit, most), *_ = refused.most_common(1)
-    msg = (
-        f"None of {count} pairs passes: {PAIR_WORDS[PairLimit(limit)]} refused {most}. "
-        "The strongest pair that may be used together reaches {strongest:force} along "
-        "the line within the margin, and {wanted:force} is wanted; the clamp may carry "
-        "{clamp:force}."
+    near = (
+        "the strongest pair reaches {strongest:force} along the line within the "
+        "margin, and {wanted:force} is wanted"
     )
+    if refused[PairLimit.CLAMP_RATING]:
+        near = (
+            "the pair with the least force across puts {resultant:force} on the clamp, "
+            "and it may carry {clamp:force}"
+        )
     return OutOfRangeError(
-        msg,
+        f"None of {count} pairs passes: {PAIR_WORDS[PairLimit(limit)]} refused {most}. "
+        f"As the nearest miss, {near}.",
         strongest=strongest,
         wanted=job.useful_pull,
+        resultant=least_share * job.clamp_rating,
         clamp=job.rating_margin * job.clamp_rating,
     )
 

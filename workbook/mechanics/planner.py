@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.errors import MechanismError, OutOfRangeError, WorkbookError
+from workbook.errors import OutOfRangeError, WorkbookError
 from workbook.mechanics.candidates import (
     AXES,
     PARTS,
@@ -399,42 +399,48 @@ def _none_passes(
     """Say what refused the most set-ups, and how near the nearest came."""
     (code, most), *_ = refused.most_common(1)
     total = refused.total()
-    sentence, values = _how_near(job, floor, nearest)
-    named = ", ".join(
-        label.replace("{", "(").replace("}", ")")
-        for label in floor.named(nearest.choice).values()
-    )
-    kind = OutOfRangeError if nearest.stage >= Refusal.PAST_SWIVEL else MechanismError
+    near = _how_near(job, floor, nearest)
+    parts = ", ".join(floor.named(nearest.choice).values())
     out_of = f"None of {total} set-ups passes" if total > 1 else "The set-up fails"
-    worst = f"{WORDS[reason_of(code)]} refused {most}"
-    return kind(f"{out_of}: {worst}. The nearest miss is {named}: {sentence}", **values)
+    start = (
+        f"{out_of}: {WORDS[reason_of(code)]} refused {most}. "
+        f"The nearest miss is {parts}: "
+    )
+    # Braces in a name of a part are no places for values.
+    start = start.replace("{", "(").replace("}", ")")
+    return type(near)(start + near.sentence, **near.values)
 
 
-def _how_near(
-    job: Job, floor: ShopFloor, miss: _Miss
-) -> tuple[str, Mapping[str, float]]:
-    """Return a sentence on the nearest miss, with its values."""
+def _how_near(job: Job, floor: ShopFloor, miss: _Miss) -> WorkbookError:
+    """Return what to say of the nearest miss."""
     if miss.reason <= Refusal.PAST_SWIVEL:
-        try:
-            solve_pull(rig_of(job, floor=floor, choices=miss.choice), ram_force=1.0)
-        except WorkbookError as refusal:
-            return refusal.sentence, refusal.values
-    if miss.reason == Limit.KEEP_OUT:
-        return (
-            "it would pull {off:angle} off the wanted line, but its ram or a leg of "
+        return _linkage_says(rig_of(job, floor=floor, choices=miss.choice))
+    part = PARTS[max(miss.reason - Limit.RAM_RATING, 0)]
+    sentence = {
+        Limit.KEEP_OUT: (
+            "it would pull {over:angle} off the wanted line, but its ram or a leg of "
             "its chain enters a keep-out box."
-        ), {"off": miss.over}
-    if miss.reason == Limit.OFF_THE_LINE:
-        return (
-            "it pulls {off:angle} off the wanted line, and the limit is {most:angle}."
-        ), {"off": miss.over, "most": job.direction_limit}
-    if miss.reason == Limit.STROKE:
-        return "its ram is {short:length} of stroke short.", {"short": miss.over}
-    part = PARTS[miss.reason - Limit.RAM_RATING]
-    return (
+        ),
+        Limit.OFF_THE_LINE: (
+            "it pulls {over:angle} off the wanted line, and the limit is {limit:angle}."
+        ),
+        Limit.STROKE: "its ram is {over:length} of stroke short.",
+    }.get(
+        Limit(miss.reason),
         f"its {part} would carry {100 * miss.over:.3g} % of its rating, and "
-        f"{100 * job.rating_margin:.3g} % is allowed."
-    ), {}
+        f"{100 * job.rating_margin:.3g} % is allowed.",
+    )
+    return OutOfRangeError(sentence, over=miss.over, limit=job.direction_limit)
+
+
+def _linkage_says(rig: Rig) -> WorkbookError:
+    """Return the sentence of the linkage on a rig that does not stand."""
+    try:
+        solve_pull(rig, ram_force=1.0)
+    except WorkbookError as refusal:
+        return refusal
+    msg = "a refused rig stands after all"
+    raise AssertionError(msg)
 
 
 WORDS: Mapping[Reason, str] = MappingProxyType(
