@@ -102,9 +102,10 @@ class NumberControl(traitlets.HasTraits):
         echo = abs(self.slider.value - self._shown()) <= 0.5001 * self.slider.step
         if not (self._setting or echo):
             value = self.slider.value * factor(self.unit) / factor(self.field.unit)
-            self.value = self._kept(value)
+            self.value = self.nearest(value)
 
-    def _kept(self, value: float) -> float:
+    def nearest(self, value: float) -> float:
+        """Return the value that can be set nearest to one."""
         return self.field.checked(min(max(value, self.field.low), self.field.high))
 
     def _typed(self, _change: object) -> None:

@@ -125,6 +125,10 @@ class Explorer:
     def arrange(self, values: dict[str, Value]) -> None:
         """Show and hide what depends on a choice; nothing by default."""
 
+    def other_ways(self) -> dict[str, Control]:
+        """Return controls that set another one, by the name of that one."""
+        return {}
+
     # What a reader does ------------------------------------------------------
 
     @property
@@ -176,7 +180,7 @@ class Explorer:
         """Show everything in another system of units, and remember it."""
         self.system = SYSTEMS[name]
         remember_units(self.system)
-        for control in self.controls.values():
+        for control in (*self.controls.values(), *self.other_ways().values()):
             control.use(self.system)
         self._update()
 
@@ -208,7 +212,7 @@ class Explorer:
             self.load([*self.named][int(key) - 1])
 
     def _hold(self, held: bool) -> None:
-        for control in self.controls.values():
+        for control in (*self.controls.values(), *self.other_ways().values()):
             control.hold(held)
         for part in (self._names, self._freeze, self._reset, self._code):
             part.disabled = held
@@ -326,7 +330,13 @@ class Explorer:
         self._code.observe(self._code_typed, names="value")
         top = ipw.HBox([self._badge, self._units])
         top.layout.justify_content = "space-between"
-        rest = [c.widget for name, c in self.controls.items() if name not in front]
+        others = self.other_ways()
+        rest = [
+            part.widget
+            for name, control in self.controls.items()
+            for part in (control, others.get(name))
+            if part is not None and (name not in front or part is not control)
+        ]
         fold = ipw.Accordion([ipw.VBox(rest)], titles=("more controls",))
         fold.selected_index = None
         parts = [
