@@ -157,15 +157,31 @@ def test_what_cannot_be_used_stays_typed_with_the_reason(explorer, typed):
     assert explorer.values == before
 
 
+def test_a_typed_unit_counts_whatever_the_reader_sees(explorer):
+    explorer.use_units("lbf-inch")
+    for name, control in numbers(explorer).items():
+        field = explorer.fields[name]
+        wanted = field.checked(round(field.low + 0.43 * (field.high - field.low), 1))
+
+        control.box.value = f"{wanted:.1f} {field.unit}"
+
+        assert control.value == pytest.approx(wanted)
+
+
 def test_limits_are_told_in_the_readers_units(explorer):
     explorer.use_units("lbf-inch")
-    name = next(iter(numbers(explorer)))
-    control = explorer.controls[name]
+    for name, control in numbers(explorer).items():
+        field = explorer.fields[name]
 
-    control.box.value = "1e9"
+        control.box.value = "1e9"
 
-    assert control._limits() in control.note.value
-    assert INCH.unit[control.field.kind].replace("deg", "°") in control.note.value
+        ends = [
+            explorer.system.show(end * factor(field.unit), field.kind)
+            for end in (field.low, field.high)
+        ]
+        assert f"{field.label} goes from {ends[0]} to {ends[1]}." in (
+            control.note.value.replace("&#x27;", "'")
+        )
 
 
 def test_a_slider_names_its_quantity_and_unit(explorer):

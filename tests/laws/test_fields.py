@@ -80,6 +80,14 @@ def test_a_number_is_kept_to_its_grain_once_for_all(field, share):
     assert field.from_place(field.to_place(kept)) == kept
 
 
+def test_a_tenth_of_a_millimetre_and_a_hundredth_of_a_kilonewton_are_kept():
+    fields = {field.name: field for field in NUMBERS}
+    assert fields["span_mm"].checked(1234.56) == 1234.6
+    assert fields["between_deg"].checked(33.33) == 33.3
+    assert fields["pull_kn"].checked(12.337) == 12.34
+    assert fields["pull_kn"].checked(12.33) == 12.33
+
+
 @pytest.mark.parametrize(
     "value", ["20", None, True, math.nan, math.inf, -math.inf, 1e9, [1], 1j]
 )
