@@ -72,6 +72,11 @@ function render({ model, el }) {
     for (const one of spec.fields ?? []) field(one, made);
     const button = element("button", "pw-button", made, spec.submit);
     button.dataset.key = spec.act;
+    made.addEventListener("keydown", (event) => {
+      if (event.key !== "Enter" || event.target === button) return;
+      event.preventDefault(); // the notebook swallows what the browser would do
+      made.requestSubmit();
+    });
     made.addEventListener("submit", (event) => {
       event.preventDefault();
       const typed = {};
@@ -103,16 +108,13 @@ function render({ model, el }) {
         element("p", "", hidden, text);
       }
     },
-    form: form,
+    form,
     result: ({ sign, lines }, at) => {
       if (sign) element("span", "pw-sign", at, sign).setAttribute("aria-hidden", "true");
       paragraphs(lines, element("div", "", at));
     },
     ask: form,
-    hints: (texts, at) => {
-      const list = element("ol", "", at);
-      for (const text of texts) element("li", "", list, text);
-    },
+    hints: paragraphs,
     note: (text, at) => element("p", "pw-note", at, text),
     tools: (buttons, at) => {
       for (const { act, text } of buttons) {
@@ -151,7 +153,7 @@ function render({ model, el }) {
     if (!had) return; // never take the focus from elsewhere on the page
     if (frame.focus) focus(`.pw-${frame.focus} input`);
     else if (!had.isConnected) {
-      if (name) focus(`[data-field="${name}"]`);
+      if (name) focus(`[data-field="${CSS.escape(name)}"]`);
       else if (key) focus(`[data-key="${key}"]`);
     }
     if (!focused()) focus("input, button");

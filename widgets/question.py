@@ -268,15 +268,15 @@ class ExerciseCard(Card):
             "form": None if self.closed else self._form(),
             "result": _result(self.variant, work) if work.outcomes else None,
             "ask": self._ask(work),
-            "hints": self._hints(work),
+            "hints": self._hints(work) or None,
             "tools": self._tools(work),
             "foot": [self._standing(work), *(CAUTIONS[c] for c in one.cautions)],
         }
 
     @property
     def _field(self) -> str:
-        """Name of the answer box: each set of numbers has its own, with its text."""
-        return f"{self.exercise.id}/{self.attempt}"
+        """Name of the answer box: each reader and set of numbers has one's own text."""
+        return f"{self.record.reader.student}/{self.exercise.id}/{self.attempt}"
 
     def _draft(self) -> None:
         """Put what was typed last into the box, unless something is there."""
@@ -306,8 +306,12 @@ class ExerciseCard(Card):
         }
 
     def _hints(self, work: Work) -> list[str]:
-        numbers = range(1, work.history.hints + 1)
-        return [wording.hint(self.variant, n, system=unit_system()) for n in numbers]
+        system, seen = unit_system(), range(1, work.history.hints + 1)
+        hints = [wording.hint(self.variant, n, system=system) for n in seen]
+        return [
+            say("card", "hint_shown", number=n, hint=hint)
+            for n, hint in enumerate(hints, 1)
+        ]
 
     def _worked(self) -> dict[str, Any] | None:
         """Return the worked example: whole if asked for, else fading from the end."""

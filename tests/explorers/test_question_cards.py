@@ -56,6 +56,11 @@ def shown(card):
     return json.dumps(card.frame, ensure_ascii=False)
 
 
+def box(card):
+    """Return the name of the answer box."""
+    return card.frame["form"]["fields"][0]["name"]
+
+
 def tools(card):
     return {tool["act"]: tool["text"] for tool in card.frame["tools"]}
 
@@ -249,8 +254,9 @@ def test_hints_come_one_at_a_time_and_not_faster_than_they_are_read(clock):
     two = card.frame["hints"]
 
     assert too_soon == say("card", "read_first", seconds=5)
-    assert one == [wording.hint(card.variant, 1)]
-    assert two == [wording.hint(card.variant, k) for k in (1, 2)]
+    hints = [f"Hint {k}. {wording.hint(card.variant, k)}" for k in (1, 2)]
+    assert one == hints[:1]
+    assert two == hints
     assert [x["number"] for x in record_here().mine("hint")] == [1, 2]
 
 
@@ -263,7 +269,7 @@ def test_after_the_last_hint_there_is_no_other(clock):
         clock.seconds += 10
 
     assert offered == ["hint 1 of 3", "hint 2 of 3", "hint 3 of 3", None]
-    assert len(card.frame["hints"]) == 3
+    assert len(card.frame["hints"]) == len(record_here().mine("hint")) == 3
 
 
 def test_an_unknown_number_shows_the_first_hint_once_and_it_counts():
@@ -271,8 +277,9 @@ def test_an_unknown_number_shows_the_first_hint_once_and_it_counts():
 
     card.answer("5 kN")
 
-    assert card.frame["hints"] == [wording.hint(card.variant, 1)]
-    assert card.frame["hints"][0] not in card.frame["result"]["lines"]
+    hint = wording.hint(card.variant, 1)
+    assert card.frame["hints"] == [f"Hint 1. {hint}"]
+    assert hint not in card.frame["result"]["lines"]
     assert tools(card)["hint"] == "hint 2 of 3"
     card.answer("6 kN")
     assert [x["hints"] for x in answers()] == [0, 1]
@@ -292,7 +299,7 @@ def test_a_lesson_opened_again_shows_what_was_there(signed_in, clock):
     same = {k: v for k, v in card.frame.items() if k not in {"count", "focus"}}
     assert {k: again.frame[k] for k in same} == same
     assert again.frame["ask"] is not None
-    assert again.drafts["7.2/1"] == typed_for(card, "M10_equal_legs")
+    assert again.drafts[box(again)] == typed_for(card, "M10_equal_legs")
 
 
 def test_showing_a_card_writes_nothing():
@@ -315,7 +322,7 @@ def test_new_numbers_are_other_numbers_and_are_kept():
 
     assert card.variant.numbers != first
     assert card.frame["result"] is None
-    assert card.drafts["7.2/2"] == ""
+    assert card.drafts[box(card)] == ""
     assert ExerciseCard("7.2").variant.numbers == card.variant.numbers
     assert ExerciseCard("7.2", attempt=1).variant.numbers == first
 
@@ -343,12 +350,14 @@ def test_tries_made_in_practice_on_the_same_numbers_count_in_a_marked_set(signed
 
 def test_who_signs_in_gets_own_numbers_and_an_answer_to_the_old_ones_is_not_taken():
     card = ExerciseCard("7.2")
-    practice = card.variant.numbers
+    card.new_numbers()
     Record(record_here().path).sign_in(student="K7", class_key="oak")
 
     card.answer("5 kN")
 
-    assert card.variant.numbers != practice
+    own = variant_of(exercise("7.2"), class_key="oak", student="K7", attempt=1)
+    assert card.variant.numbers == own.numbers
+    assert card.frame["intro"] == [wording.question(own)]
     assert "Student K7, class oak" in card.frame["note"]
     assert answers() == []
 
@@ -404,11 +413,11 @@ def test_a_later_part_goes_on_with_the_readers_own_answer():
     given = later.frame["intro"][0]
 
     first.answer(f"{1.5 * first.variant.answer * 1e3:.6g} mm")
+    asked = later.frame["intro"][0]
     own = later.variant.carrying(1.5 * first.variant.answer)
     later.answer(f"{own.answer / factor('deg'):.6g} deg")
 
-    assert later.frame["intro"][0] == wording.question(later.variant, carried=True)
-    assert later.frame["intro"][0] != given
+    assert asked == wording.question(later.variant, carried=True) != given
     assert answers()[-1]["outcome"] == "right"
     assert answers()[-1]["carried"] == pytest.approx(1.5 * first.variant.answer)
     assert ExerciseCard("8.2").work.solved
@@ -481,18 +490,39 @@ def test_two_right_at_once_without_a_hint_fold_the_worked_example_away(clock):
 
 
 def test_an_easier_exercise_stands_in_and_what_was_typed_stays():
-    card = ExerciseCard("2.6", marked=True)
-    card.drafts = {"2.6/1": "half typ"}
+    card = ExerciseCard("2.6")
+    card.drafts = {box(card): "half typ"}
 
     press(card, "easier")
     card.answer(typed_for(card))
-    easier = (card.exercise.id, card.frame["title"], "new" in tools(card))
+    easier = (card.exercise.id, card.frame["title"])
     press(card, "back")
 
-    assert easier == ("2.1", "2.1 · The part along the line", True)
+    assert easier == ("2.1", "2.1 · The part along the line")
     assert card.exercise.id == "2.6"
-    assert card.drafts["2.6/1"] == "half typ"
+    assert card.drafts[box(card)] == "half typ"
     assert answers()[0]["exercise"] == "2.1"
+
+
+def test_an_easier_exercise_in_a_marked_set_is_practice(signed_in):
+    card = ExerciseCard("2.6", marked=True)
+
+    card.easier()
+
+    assert card.frame["foot"][0].startswith("Practice")
+    assert "new" in tools(card)
+
+
+def test_a_student_does_not_see_what_another_typed():
+    card = ExerciseCard("7.2")
+    card.drafts = {box(card): "mine"}
+    record_here().sign_in(student="K7", class_key="oak")
+    other = card.drafts.get(box(card))
+
+    record_here().practise()
+
+    assert other == ""
+    assert card.drafts[box(card)] == "mine"
 
 
 def test_easier_exercises_exist_and_lead_to_an_end():
@@ -557,7 +587,7 @@ def test_a_message_that_means_nothing_does_nothing(content):
 
 def test_the_browser_answers_through_the_same_door():
     card = ExerciseCard("7.2")
-    typed = {"7.2/1": typed_for(card, "M10_equal_legs")}
+    typed = {box(card): typed_for(card, "M10_equal_legs")}
 
     press(card, "answer", typed=typed, seconds=3.21)
     press(card, "think", choice="M10_equal_legs")
