@@ -59,13 +59,6 @@ class BridleExplorer(Explorer):
             )
         return amounts
 
-    def numbers(self, result: SolvedBridle) -> list[tuple[str, str]]:
-        """Return the numbers as text in the reader's units."""
-        show = self.system.show
-        return [
-            (name, show(v, kind)) for name, (v, kind) in self.amounts(result).items()
-        ]
-
     def words(self, result: SolvedBridle) -> str:
         """Say what the picture shows."""
         return describe(result, system=self.system)

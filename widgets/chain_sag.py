@@ -77,13 +77,6 @@ class ChainSagExplorer(Explorer):
             ),
         }
 
-    def numbers(self, result: HungChain) -> list[tuple[str, str]]:
-        """Return the numbers as text in the reader's units."""
-        show = self.system.show
-        return [
-            (name, show(v, kind)) for name, (v, kind) in self.amounts(result).items()
-        ]
-
     def words(self, result: HungChain) -> str:
         """Say what the picture shows."""
         return describe(result, system=self.system)

@@ -36,7 +36,7 @@ class Explorer:
     (``None`` where it refused), ``box`` what goes on the page.
 
     A subclass names its ``word`` (for codes), its ``fields`` and how many are
-    in front, and answers `solve`, `sheets`, `numbers`, `words` and `held`.
+    in front, and answers `solve`, `sheets`, `amounts`, `words` and `held`.
 
     Parameters
     ----------
@@ -110,8 +110,8 @@ class Explorer:
         """Return the pictures of a result, big and few for a projector."""
         raise NotImplementedError
 
-    def numbers(self, result: Any) -> list[tuple[str, str]]:
-        """Return the numbers beside the picture, most telling first."""
+    def amounts(self, result: Any) -> dict[str, tuple[float, str]]:
+        """Return the numbers, most telling first: SI value and kind by name."""
         raise NotImplementedError
 
     def words(self, result: Any) -> str:
@@ -128,6 +128,11 @@ class Explorer:
     def other_ways(self) -> dict[str, Control]:
         """Return controls that set another one, by the name of that one."""
         return {}
+
+    def numbers(self, result: Any) -> list[tuple[str, str]]:
+        """Return the numbers beside the picture, as text in the reader's units."""
+        amounts = self.amounts(result).items()
+        return [(name, self.system.show(v, kind)) for name, (v, kind) in amounts]
 
     # What a reader does ------------------------------------------------------
 
@@ -310,10 +315,6 @@ class Explorer:
         (value, kind), (other, _) = now[name], then[name]
         shown = self.system.show(value - other, kind)
         return shown if shown.startswith("−") else f"+{shown}"
-
-    def amounts(self, result: Any) -> dict[str, tuple[float, str]]:
-        """Return the numbers as SI values with their kind, for differences."""
-        raise NotImplementedError
 
     def _build(self, front: Sequence[str]) -> None:
         self._badge, self._compare = ipw.HTML(), ipw.HTML()

@@ -85,11 +85,6 @@ class PullExplorer(Explorer):
         """Return the numbers of a pull, most telling first."""
         return result.amounts
 
-    def numbers(self, result: SolvedPull) -> list[tuple[str, str]]:
-        """Return the numbers as text in the reader's units."""
-        show = self.system.show
-        return [(name, show(v, kind)) for name, (v, kind) in result.amounts.items()]
-
     def words(self, result: SolvedPull) -> str:
         """Say what the picture shows."""
         return describe(result, system=self.system)

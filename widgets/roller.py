@@ -51,13 +51,6 @@ class RollerExplorer(Explorer):
             "angle between the runs": (between, "angle"),
         }
 
-    def numbers(self, result: SolvedRoller) -> list[tuple[str, str]]:
-        """Return the numbers as text in the reader's units."""
-        show = self.system.show
-        return [
-            (name, show(v, kind)) for name, (v, kind) in self.amounts(result).items()
-        ]
-
     def words(self, result: SolvedRoller) -> str:
         """Say what the picture shows."""
         return describe_roller(result, system=self.system)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import degrees
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -18,10 +19,24 @@ class _Shown:
         return self.show(self.value, kind)
 
 
+_SI = {
+    "length": "m",
+    "small length": "m",
+    "force": "N",
+    "pressure": "Pa",
+    "moment": "N m",
+    "energy": "J",
+    "line load": "N/m",
+    "line mass": "kg/m",
+    "stiffness": "N/m",
+    "time": "s",
+}
+
+
 def _show_si(value: float, kind: str) -> str:
     if kind == "angle":
-        return f"{value * 57.29577951308232:.1f}°"
-    return f"{value:.4g} {({'length': 'm', 'force': 'N', 'pressure': 'Pa'})[kind]}"
+        return f"{degrees(value):.1f}°"
+    return f"{value:.4g} {_SI.get(kind, '')}".rstrip()
 
 
 class WorkbookError(ValueError):

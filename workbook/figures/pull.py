@@ -24,6 +24,7 @@ from workbook.figures.drawing import (
     arc,
     window_for,
 )
+from workbook.figures.scales import bar, round_up, scale_bar
 from workbook.mechanics.catenary import curve_points
 from workbook.mechanics.vectors import Array, dot, unit
 
@@ -173,7 +174,7 @@ def side_view(
         Line([(window[0], 0), (window[1], 0)], "floor"),
         Label((window[0], 0), "bench", "small text", (6, 12), "start"),
         *_body_side(clamp, window[0]),
-        *_scale_bar(window, system),
+        *scale_bar(window, system),
     ]
     moving: list[Mark] = []
     for letter, other in ghosts:
@@ -219,19 +220,6 @@ def _body_side(clamp: Point, left: float) -> list[Mark]:
     return [
         Polygon(rail, "body"),
         Label(((left + x) / 2, z + 0.04), "vehicle", "small text"),
-    ]
-
-
-def _scale_bar(window: tuple[float, ...], system: UnitSystem) -> list[Mark]:
-    length, text = (
-        (0.5, "500 mm") if system.unit["length"] == "mm" else (0.508, "20 in")
-    )
-    right, y = window[1] - 0.06, window[2] + 0.05
-    return [
-        Line([(right - length, y), (right, y)], "angle"),
-        Line([(right - length, y - 0.02), (right - length, y + 0.02)], "angle"),
-        Line([(right, y - 0.02), (right, y + 0.02)], "angle"),
-        Label((right - length, y), text, "small text", (-6, 0), "end"),
     ]
 
 
@@ -354,7 +342,7 @@ def top_view(
         *_body_top(x, y, window),
         *_set_out(solved, out, window[1], system, brief=brief),
         *_fork_top(solved, out, left),
-        *_scale_bar(window, system),
+        *scale_bar(window, system),
     ]
     moving: list[Mark] = []
     for letter, other in ghosts:
@@ -494,7 +482,7 @@ def split_bars(solved: SolvedPull, system: UnitSystem) -> Drawing:
         ("along wanted", abs(solved.along), "bar part"),
         ("across wanted", solved.across, "bar part"),
     ]
-    full = _nice(max(value for _, value, _ in rows))
+    full = round_up(max(value for _, value, _ in rows))
     marks: list[Mark] = []
     for k, (name, value, role) in enumerate(rows):
         y = -k - (0.35 if k > 2 else 0) - (0.35 if k > 5 else 0)
@@ -505,22 +493,6 @@ def split_bars(solved: SolvedPull, system: UnitSystem) -> Drawing:
         moving=marks,
         true_scale=False,
     )
-
-
-def bar(y: float, share: float, name: str, value: str, role: str) -> list[Mark]:
-    """Return one bar from zero, its name before it and its value behind."""
-    box = [(0, y - 0.32), (share, y - 0.32), (share, y + 0.32), (0, y + 0.32)]
-    return [
-        Polygon(box, role),
-        Label((0, y), name, "text", (-8, 0), "end"),
-        Label((share, y), value, "text", (6, 0), "start"),
-    ]
-
-
-def _nice(value: float) -> float:
-    """Return the next of 1, 2, 5 times a power of ten: bars keep their scale."""
-    power = 10.0 ** np.floor(np.log10(value))
-    return float(next(m for m in (1, 2, 5, 10) if m * power >= value) * power)
 
 
 def load_path_sheet(solved: SolvedPull, *, system: UnitSystem) -> Sheet:

@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.figures.drawing import Drawing, Label, Line, Mark
-from workbook.figures.pull import bar
+from workbook.figures.drawing import Drawing, Label, Line, Mark, Polygon
 from workbook.units import factor
 
 if TYPE_CHECKING:
@@ -45,6 +44,16 @@ def scale_bar(window: tuple[float, ...], system: UnitSystem) -> list[Mark]:
         Label(
             (ends[0], y), system.show(length, "length"), "small text", (-6, 0), "end"
         ),
+    ]
+
+
+def bar(y: float, share: float, name: str, value: str, role: str) -> list[Mark]:
+    """Return one bar from zero, its name before it and its value behind."""
+    box = [(0, y - 0.32), (share, y - 0.32), (share, y + 0.32), (0, y + 0.32)]
+    return [
+        Polygon(box, role),
+        Label((0, y), name, "text", (-8, 0), "end"),
+        Label((share, y), value, "text", (6, 0), "start"),
     ]
 
 
