@@ -1,0 +1,81 @@
+"""Cost of checking one typed answer, against parsing it with pint and comparing.
+
+Run as ``python tests/benchmarks/bench_checking.py``. The rival is what a short
+checker does: let pint parse the text, convert it and compare with the right
+answer. It knows no mistakes, says nothing, and takes neither ``12,4 kN`` nor a
+missing unit; it is timed on the text it understands. Times are the shortest of a
+few runs; the ratio is taken within one run.
+"""
+
+import tempfile
+from collections.abc import Callable
+from pathlib import Path
+from time import perf_counter
+
+from workbook.exercises import EXERCISES
+from workbook.exercises.engine import variant_for
+from workbook.exercises.marking import mark
+from workbook.record import Record
+from workbook.units import factor, registry
+
+STUDENTS, REPEATS = 20, 7
+PINT_UNITS = {"kN": "kN", "mm": "mm", "deg": "degree", "J": "J", "1": ""}
+
+
+def best_time(task: Callable[[], object]) -> float:
+    """Shortest of a few runs. [s]."""
+    times = []
+    for _ in range(REPEATS):
+        start = perf_counter()
+        task()
+        times.append(perf_counter() - start)
+    return min(times)
+
+
+def questions():
+    """Every exercise for a few students, with the right answer and a mistake typed."""
+    asked = []
+    for exercise in EXERCISES.values():
+        for n in range(STUDENTS):
+            variant = variant_for(exercise, class_key="oak", student=f"K{n}")
+            values = (variant.answer, variant.armed[0][1])
+            unit = PINT_UNITS[exercise.unit]
+            typed = [f"{v / factor(exercise.unit):.5g} {unit}".strip() for v in values]
+            asked += [(variant, text) for text in typed]
+    return asked
+
+
+def rival(variant, text):
+    """Let pint parse, convert and compare."""
+    value = registry().Quantity(text).to_base_units().magnitude
+    return abs(value - variant.answer) <= variant.tolerance
+
+
+def main() -> None:
+    """Check that both agree on what is right, time both, print the ratio."""
+    asked = questions()
+    marked = [mark(variant, text).name for variant, text in asked]
+    parsed = [rival(variant, text) for variant, text in asked]
+    agree = sum(
+        (name == "right") == right for name, right in zip(marked, parsed, strict=True)
+    )
+    named = sum(name not in {"right", "none_of_these"} for name in marked)
+    print(f"{len(asked)} answers; both agree on right or not in {agree};")
+    print(f"{named} of {parsed.count(False)} wrong ones named, by the rival none")
+
+    ours = best_time(lambda: [mark(v, t) for v, t in asked]) / len(asked)
+    theirs = best_time(lambda: [rival(v, t) for v, t in asked]) / len(asked)
+    print(f"checked, refuted and named  {ours * 1e6:8.1f} us an answer")
+    ratio = theirs / ours
+    print(f"pint parses and compares    {theirs * 1e6:8.1f} us, ratio {ratio:5.2f}")
+
+    with tempfile.TemporaryDirectory() as folder:
+        record = Record(Path(folder) / "record.jsonl")
+        kept = best_time(lambda: record.append("answer", typed="12,4 kN"))
+        print(
+            f"kept on disk                {kept * 1e6:8.1f} us, most of it the disk's"
+        )
+
+
+if __name__ == "__main__":
+    main()
