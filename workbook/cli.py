@@ -10,12 +10,18 @@ import argparse
 import io
 import os
 import sys
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from workbook import __version__
-from workbook.errors import WorkbookError
+from workbook.errors import FormError, WorkbookError
+
+if TYPE_CHECKING:
+    from workbook.figures.drawing import Sheet
+    from workbook.scenes.surveys import Survey
+    from workbook.units import UnitSystem
 
 Command = Callable[[argparse.Namespace], int]
 Argument = tuple[tuple[str, ...], dict[str, Any]]
@@ -38,6 +44,22 @@ def command(*arguments: Argument) -> Callable[[Command], Command]:
     return register
 
 
+# How a result is shown, the same for every command that works something out.
+OUTPUT = (
+    argument("--json", action="store_true", help="SI values for other programs"),
+    argument("--picture", type=Path, metavar="FILE", help=".png, .svg or .pdf"),
+    argument("--dark", action="store_true", help="draw on dark paper"),
+    argument("--units", choices=("kN-mm", "lbf-inch"), help="default: the one chosen"),
+)
+# What is measured, and what the fit rests on.
+SURVEY = (
+    argument("points", metavar="POINTS.csv", help="a file; - reads input; or kestrin"),
+    argument("--spec", required=True, help="specified points: a file, or kestrin"),
+    argument("--base", metavar="A,B,C,D", help="points that the fit rests on"),
+    argument("--agree-mm", type=float, default=3.0, help="within which base points do"),
+)
+
+
 @command(
     argument("folder", nargs="?", type=Path, help="default: Pullwright in your home"),
     argument("--port", type=int, help="default: the next free one from 8888 on"),
@@ -51,40 +73,22 @@ def _open(args: argparse.Namespace) -> int:
     return 0
 
 
-@command(
-    argument("setup", metavar="SETUP.toml", help="a file; - reads input"),
-    argument("--json", action="store_true", help="SI values for other programs"),
-    argument("--picture", type=Path, metavar="FILE", help=".png, .svg or .pdf"),
-    argument("--dark", action="store_true", help="draw on dark paper"),
-    argument("--units", choices=("kN-mm", "lbf-inch"), help="default: the one chosen"),
-)
+@command(argument("setup", metavar="SETUP.toml", help="a file; - reads input"), *OUTPUT)
 def _pull(args: argparse.Namespace) -> int:
     """Say what one set-up does: direction, split, sag and load path."""
-    import json
-
+    from workbook.figures.pull import pull_sheet
     from workbook.report import pull_fields, pull_table
     from workbook.scenes.setups import from_toml
-    from workbook.settings import unit_system
-    from workbook.units import SYSTEMS
 
-    system = SYSTEMS[args.units] if args.units else unit_system()
-    try:
+    system = _system(args)
+    with _naming(args.setup, system):
         solved = from_toml(_read(args.setup)).solved()
-    except WorkbookError as refusal:
-        print(
-            f"pullwright: {args.setup}: {refusal.spoken(system.show)}", file=sys.stderr
-        )
-        return 1
-    if args.picture:
-        from workbook.figures.pull import pull_sheet
-        from workbook.figures.save import save
-
-        sheet = pull_sheet(solved, system=system)
-        save(sheet, args.picture, theme="dark" if args.dark else "light")
-    if args.json:
-        print(json.dumps(pull_fields(solved), indent=2, ensure_ascii=False))
-    else:
-        print(pull_table(solved, system=system))
+    _show(
+        args,
+        sheet=lambda: pull_sheet(solved, system=system),
+        fields=lambda: pull_fields(solved),
+        table=lambda: pull_table(solved, system=system),
+    )
     return 0
 
 
@@ -135,9 +139,219 @@ def _class(args: argparse.Namespace) -> int:
     return 0
 
 
+@command(
+    *SURVEY,
+    argument(
+        "--box",
+        action="append",
+        default=[],
+        metavar="LF,RF,LR,RR",
+        help="four points whose diagonals are taken; may be given again",
+    ),
+    *OUTPUT,
+)
+def _survey(args: argparse.Namespace) -> int:
+    """Lay measured points over specified ones: fit, differences, diagonals."""
+    from workbook.figures.points import survey_sheet
+    from workbook.report_survey import survey_fields, survey_table
+
+    survey = _surveyed(args)
+    system = _system(args)
+    _show(
+        args,
+        sheet=lambda: survey_sheet(survey, system=system),
+        fields=lambda: survey_fields(survey),
+        table=lambda: survey_table(survey, system=system),
+    )
+    return 0
+
+
+@command(
+    *SURVEY,
+    argument("--kinds", metavar="KIND,KIND", help="default: all five"),
+    argument("--planes-mm", metavar="HINGE,FRONT,WIDTH", help="kestrin has its own"),
+    argument("--mash-side", choices=("both", "left", "right"), help="side mashed"),
+    *OUTPUT,
+)
+def _damage(args: argparse.Namespace) -> int:
+    """Read the differences of a survey as kinds of damage, with their errors."""
+    from workbook.figures.wire_frame import damage_sheet
+    from workbook.report_damage import damage_fields, damage_table
+    from workbook.scenes.surveys import planes
+
+    survey = _surveyed(args)
+    system = _system(args)
+    frame = planes(
+        survey.specification,
+        planes_mm=_parts(args.planes_mm),
+        mash_side=args.mash_side,
+    )
+    kinds = _parts(args.kinds)
+    reading = survey.damage(frame=frame, **({"kinds": kinds} if kinds else {}))
+    _show(
+        args,
+        sheet=lambda: damage_sheet(survey, reading, frame=frame, system=system),
+        fields=lambda: damage_fields(survey, reading, frame=frame),
+        table=lambda: damage_table(survey, reading, frame=frame, system=system),
+    )
+    return 0
+
+
+@command(
+    argument("setups", nargs="+", metavar="SETUP.toml", help="files; - reads input"),
+    argument("--clamps", required=True, help="what holds the body: a file, or kestrin"),
+    *OUTPUT,
+)
+def _bench(args: argparse.Namespace) -> int:
+    """Say what several pulls do together, and what each clamp carries."""
+    from workbook.figures.held_body import bench_sheet
+    from workbook.report_bench import bench_fields, bench_table
+    from workbook.scenes.bench import solve_bench
+    from workbook.scenes.holds import hold_from_toml
+    from workbook.scenes.kestrin import NAME, kestrin_hold
+    from workbook.scenes.setups import from_toml
+
+    system = _system(args)
+    with _naming(args.clamps, system):
+        is_known = args.clamps == NAME
+        hold = kestrin_hold() if is_known else hold_from_toml(_read(args.clamps))
+    setups = []
+    for name in args.setups:
+        with _naming(name, system):
+            setup = from_toml(_read(name))
+            setup.solved()
+            setups.append(setup)
+    with _naming(args.clamps, system):
+        bench = solve_bench(setups, hold=hold)
+    _show(
+        args,
+        sheet=lambda: bench_sheet(bench, system=system),
+        fields=lambda: bench_fields(bench),
+        table=lambda: bench_table(bench, system=system),
+    )
+    return 0
+
+
+def _surveyed(args: argparse.Namespace) -> "Survey":
+    """Read the points and lay them over the specified ones."""
+    from workbook.scenes.kestrin import NAME, kestrin_survey
+    from workbook.scenes.points import parse_points, read_points
+    from workbook.scenes.surveys import read_specification, solve_survey
+
+    if args.points == NAME:
+        measured = kestrin_survey()
+    elif args.points == "-":
+        measured = parse_points(_input_text(), name="standard input")
+    else:
+        measured = read_points(args.points)
+    return solve_survey(
+        measured,
+        specification=read_specification(args.spec),
+        base=_parts(args.base),
+        boxes=[_parts(box) for box in getattr(args, "box", [])],
+        agreement=args.agree_mm / 1000,
+    )
+
+
+def _input_text() -> str:
+    """Return standard input as text."""
+    try:
+        return _read("-").decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        msg = "standard input is not text in UTF-8; save it as CSV in UTF-8"
+        raise FormError(msg) from error
+
+
+def _parts(text: str | None) -> tuple[str, ...]:
+    """Return what stands between commas."""
+    return tuple(part.strip() for part in text.split(",")) if text else ()
+
+
+CLASS = argument("class_file", type=Path, metavar="CLASS.csv", help="the class list")
+LESSON = argument("lesson", help="such as L07")
+INTO = argument("-o", "--out", type=Path, required=True, metavar="FOLDER")
+PAPER = argument("--paper", choices=("A4", "Letter"), default="A4")
+UNITS = argument(
+    "--units", choices=("kN-mm", "lbf-inch"), help="default: the one chosen"
+)
+
+
+@command(CLASS, LESSON, INTO, PAPER, UNITS)
+def _handout(args: argparse.Namespace) -> int:
+    """Print a lesson for a class: two pages a student, one file for all, the key."""
+    from workbook.classroom.files import write_all
+    from workbook.classroom.handouts import handout_files
+    from workbook.classroom.roll import read_class
+
+    made = handout_files(
+        read_class(args.class_file), args.lesson, paper=args.paper, system=_units(args)
+    )
+    write_all(args.out, made)
+    print(f"{args.out}: {len(made)} files for {args.lesson}. Print “{[*made][-1]}”.")
+    return 0
+
+
+@command(CLASS, LESSON, INTO, PAPER)
+def _key(args: argparse.Namespace) -> int:
+    """Write a lesson's key: every student's numbers, answers, known mistakes."""
+    from workbook.classroom.files import write_all
+    from workbook.classroom.handouts import key_files
+    from workbook.classroom.roll import read_class
+
+    made = key_files(read_class(args.class_file), args.lesson, paper=args.paper)
+    write_all(args.out, made)
+    print(f"{args.out}: {', '.join(made)}. Not for students.")
+    return 0
+
+
+def _units(args: argparse.Namespace) -> "UnitSystem":
+    """Return the system of units asked for, else the one chosen."""
+    from workbook.settings import unit_system
+    from workbook.units import SYSTEMS
+
+    return SYSTEMS[args.units] if args.units else unit_system()
+
+
 def _read(name: str) -> bytes:
     """Return what a file holds, or standard input for ``-``."""
     return sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
+
+
+def _system(args: argparse.Namespace) -> "UnitSystem":
+    """Return the units asked for, or else the reader's own."""
+    from workbook.settings import unit_system
+    from workbook.units import SYSTEMS
+
+    return SYSTEMS[args.units] if args.units else unit_system()
+
+
+@contextmanager
+def _naming(source: str, system: "UnitSystem") -> Iterator[None]:
+    """Say of which file a refusal speaks, in the reader's units."""
+    try:
+        yield
+    except WorkbookError as refusal:
+        said = refusal.spoken(system.show)
+        msg = f"{source}: {said}"
+        raise WorkbookError(msg) from refusal
+
+
+def _show(
+    args: argparse.Namespace,
+    *,
+    sheet: Callable[[], "Sheet"],
+    fields: Callable[[], dict[str, Any]],
+    table: Callable[[], str],
+) -> None:
+    """Print the fields or the table, once the picture asked for is written."""
+    import json
+
+    text = json.dumps(fields(), indent=2, ensure_ascii=False) if args.json else table()
+    if args.picture:
+        from workbook.figures.save import save
+
+        save(sheet(), args.picture, theme="dark" if args.dark else "light")
+    print(text)
 
 
 def build_parser() -> argparse.ArgumentParser:

@@ -105,6 +105,11 @@ def crashed_kestrin() -> History:
     return follow(kestrin_front_end(), crash_stages())
 
 
+def specified_rails() -> NDArray[np.float64]:
+    """Return where the nodes of the rails should be, shape (2, 9, 3) [m]."""
+    return np.asarray(crashed_kestrin().nodes[0])
+
+
 def kestrin_differences(nodes: Array) -> NDArray[np.float64]:
     """Return how far each specified point is moved by bent rails.
 

@@ -6,11 +6,11 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
-from workbook.errors import FormError, WorkbookError
+from workbook.errors import FormError, OutOfRangeError, WorkbookError
 from workbook.mechanics.damage import KINDS, DamageFrame, DamageReading, read_damage
 from workbook.mechanics.registration import (
     ConsensusHint,
@@ -23,6 +23,7 @@ from workbook.mechanics.registration import (
     tilt_of_fit,
 )
 from workbook.scenes.kestrin import (
+    INVENTED,
     NAME,
     kestrin_frame,
     kestrin_points,
@@ -34,16 +35,19 @@ from workbook.scenes.points import (
     match_points,
     read_points,
 )
+from workbook.units import factor
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from numpy.typing import NDArray
 
-Box = tuple[str, str, str, str]
+Box = tuple[str, ...]  # left front, right front, left rear, right rear
+Side = Literal["both", "left", "right"]
 SMALLEST_BASE = 3
 AGREEMENT = 3e-3
 """Distance within which base points are said to agree, unless told otherwise. [m]"""
+FARTHEST_AGREEMENT = 0.1
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,11 +62,13 @@ class Specification:
         Specified points. [m]
     base : tuple of str
         Points a fit rests on; empty for all of them.
-    boxes : tuple of (str, str, str, str)
+    boxes : tuple of Box
         Left front, right front, left rear and right rear of each pair of
         diagonals.
     frame : DamageFrame or None
         Planes of the kinds of damage.
+    note : str
+        What a reader of any of its numbers must know.
     """
 
     name: str
@@ -70,6 +76,7 @@ class Specification:
     base: tuple[str, ...] = ()
     boxes: tuple[Box, ...] = ()
     frame: DamageFrame | None = None
+    note: str = ""
 
 
 def read_specification(source: Path | str) -> Specification:
@@ -89,11 +96,12 @@ def read_specification(source: Path | str) -> Specification:
         return Specification(name=Path(source).name, points=read_points(source))
     reading = read_kestrin_data()["reading"]
     return Specification(
-        name="Kestrin 5 (invented)",
+        name="Kestrin 5",
         points=kestrin_points(),
         base=tuple(reading["base"]),
         boxes=tuple(tuple(box) for box in reading["boxes"]),
         frame=kestrin_frame(),
+        note=INVENTED,
     )
 
 
@@ -188,31 +196,13 @@ class Survey:
         return measured, specified
 
     def damage(
-        self,
-        *,
-        frame: DamageFrame | None = None,
-        kinds: Sequence[str] = KINDS,
+        self, *, frame: DamageFrame, kinds: Sequence[str] = KINDS
     ) -> DamageReading:
-        """Read the differences as kinds of damage.
-
-        Raises
-        ------
-        FormError
-            If neither the specification nor the caller gives the planes.
-        OutOfRangeError
-            For what `read_damage` refuses.
-        """
-        planes = frame or self.specification.frame
-        if planes is None:
-            msg = (
-                f"{self.specification.name} has no hinge plane, front plane and width "
-                "to read damage by: give all three"
-            )
-            raise FormError(msg)
+        """Read the differences as kinds of damage; raises as `read_damage` does."""
         return read_damage(
             self.points.specified,
             differences=self.differences,
-            frame=planes,
+            frame=frame,
             kinds=kinds,
         )
 
@@ -235,7 +225,7 @@ def solve_survey(
         What the body should be.
     base : sequence of str, optional
         Points the fit rests on; the specification's unless given.
-    boxes : sequence of (str, str, str, str), optional
+    boxes : sequence of Box, optional
         Corners of more diagonals, as in `Specification`.
     agreement : float
         Distance within which base points are said to agree. [m]
@@ -249,7 +239,7 @@ def solve_survey(
     FormError
         If a named point is not in both lists.
     OutOfRangeError
-        If the base points do not fix a fit.
+        If the base points do not fix a fit, or the agreement is no distance.
 
     Examples
     --------
@@ -260,10 +250,20 @@ def solve_survey(
     >>> ((survey.differences[:2] * 1e3).round() + 0.0).tolist()
     [[-26.0, -19.0, -8.0], [1.0, -6.0, 0.0]]
     """
+    if not 0 < agreement <= FARTHEST_AGREEMENT:
+        msg = (
+            f"an agreement of {agreement * 1e3:g} mm must be more than 0 and at most "
+            f"{FARTHEST_AGREEMENT * 1e3:g} mm"
+        )
+        raise OutOfRangeError(msg)
     points = match_points(measured, specified=specification.points)
     named = tuple(base) or specification.base or points.ids
     _in_both(named, points, what="base point")
     for box in boxes:
+        if len(box) != 4:
+            told = ", ".join(box)[:60]
+            msg = f"diagonals need four corners, left front first; {told!r} is not four"
+            raise FormError(msg)
         _in_both(box, points, what="corner")
     twice = next((name for name in named if named.count(name) > 1), None)
     if twice is not None or len(named) < SMALLEST_BASE:
@@ -279,6 +279,70 @@ def solve_survey(
     return Survey(
         specification=whole, points=points, base=named, fit=fit, agreement=agreement
     )
+
+
+def planes(
+    specification: Specification,
+    *,
+    planes_mm: Sequence[str] = (),
+    mash_side: Side | None = None,
+) -> DamageFrame:
+    """Return the planes of the kinds of damage, as typed or as specified.
+
+    Parameters
+    ----------
+    specification : Specification
+        Whose planes are used where none are typed.
+    planes_mm : sequence of str
+        Hinge plane, front plane and width, typed in mm; empty for none.
+    mash_side : {"both", "left", "right"}, optional
+        The specification's unless given; both if it has none.
+
+    Returns
+    -------
+    DamageFrame
+
+    Raises
+    ------
+    FormError
+        If there are no planes, or what was typed is not three numbers.
+    OutOfRangeError
+        If the planes are out of order.
+
+    Examples
+    --------
+    >>> planes(read_specification("kestrin"), mash_side="both").front_x
+    1.54
+    """
+    own = specification.frame
+    side: Side = mash_side or (own.mash_side if own else "both")
+    if planes_mm:
+        hinge, front, width = _three_numbers(planes_mm)
+        mm = factor("mm")
+        return DamageFrame(
+            hinge_x=hinge * mm, front_x=front * mm, width=width * mm, mash_side=side
+        )
+    if own is None:
+        msg = (
+            f"{specification.name} has no planes to read damage by: give the hinge "
+            "plane, the front plane and the width in mm, as in 900,1540,880"
+        )
+        raise FormError(msg)
+    return replace(own, mash_side=side)
+
+
+def _three_numbers(typed: Sequence[str]) -> list[float]:
+    try:
+        numbers = [float(text) for text in typed]
+    except ValueError:
+        numbers = []
+    if len(numbers) != 3 or not np.all(np.isfinite(numbers)):
+        msg = (
+            f"planes {','.join(typed)[:60]!r} must be three numbers in mm: hinge "
+            "plane, front plane and width, as in 900,1540,880"
+        )
+        raise FormError(msg)
+    return numbers
 
 
 def _in_both(names: Sequence[str], points: MatchedPoints, *, what: str) -> None:
