@@ -304,7 +304,7 @@ def _key(args: argparse.Namespace) -> int:
     return 0
 
 
-def _units(args: argparse.Namespace) -> "UnitSystem":
+def _units(args: argparse.Namespace) -> Any:
     """Return the system of units asked for, else the one chosen."""
     from workbook.settings import unit_system
     from workbook.units import SYSTEMS

@@ -1,0 +1,363 @@
+"""``pullwright handout`` and ``key``: the screen's numbers on paper."""
+
+import csv
+import json
+import random
+import re
+import shutil
+import subprocess
+from math import cos, radians
+
+import pytest
+
+from widgets.question import ExerciseCard
+from workbook.cautions import CAUTIONS, LEFT_OUT
+from workbook.classroom import sheets
+from workbook.classroom.keys import key_json, read_key
+from workbook.classroom.roll import (
+    ClassList,
+    Student,
+    made_class,
+    read_class,
+    write_class,
+)
+from workbook.classroom.sheets import LESSONS, sheet_of
+from workbook.cli import main
+from workbook.exercises import exercise, exercises_of, wording
+from workbook.exercises.engine import variant_for
+from workbook.exercises.predictions import PREDICTIONS, choices
+from workbook.figures.drawing import Label, Line
+from workbook.record import FILE, Record
+from workbook.scenes.setups import from_code
+from workbook.units import INCH, METRIC
+
+NAMES = [
+    "O'Neill, Zoë \"Z\"",
+    "#eval(\"1\") *b* $x$ \\ @ref <l> `r` _u_ //c",
+    "Nguyễn Thị Ánh",
+    "Ирина",
+]  # fmt: skip
+GOLDEN = [
+    {"tension": 11.0, "angle": 63.0},
+    {"tension": 38.0, "rise": 63.0},
+    {"tension": 23.0, "angle_from_vertical": 67.0},
+    {"first": 11.0, "second": 6.0, "between": 50.0},
+    {"first": 9.0, "second": 23.0, "between": 50.0},
+    {"useful_pull": 26.0, "angle": 21.0},
+]
+POINTS_PER_MM = 72 / 25.4
+UNITS = {"A4": "kN-mm", "Letter": "lbf-inch"}
+SIZES = {"A4": (595, 842), "Letter": (612, 792)}
+
+needs_poppler = pytest.mark.skipif(
+    shutil.which("pdftotext") is None, reason="poppler-utils is not installed"
+)
+
+
+def class_file(folder):
+    """Write the list of a class of four whose names would break a careless page."""
+    people = [Student(name=name) for name in NAMES]
+    made = made_class(people, key="oak", chance=random.Random(5))
+    write_class(folder / "class.csv", made)
+    return folder / "class.csv"
+
+
+@pytest.fixture
+def listed(tmp_path):
+    return class_file(tmp_path)
+
+
+@pytest.fixture(autouse=True)
+def own_settings(tmp_path, monkeypatch):
+    monkeypatch.setenv("PULLWRIGHT_SETTINGS", str(tmp_path / "settings"))
+
+
+def text_of(pdf):
+    """Return the text of each page with single blanks, cell after cell."""
+    said = subprocess.run(
+        ["pdftotext", "-raw", pdf, "-"], capture_output=True, check=True
+    ).stdout.decode("utf-8")
+    return [" ".join(page.split()) for page in said.split("\f")[:-1]]
+
+
+@pytest.fixture(scope="module")
+def printed(tmp_path_factory):
+    """Print a lesson once; return the folder and both pages by student code."""
+    done = {}
+
+    def print_lesson(lesson, paper="A4", units="kN-mm"):
+        if (lesson, paper) not in done:
+            folder = tmp_path_factory.mktemp(f"{lesson} {paper}")
+            order = ["handout", str(class_file(folder)), lesson, "-o", str(folder)]
+            assert main([*order, "--paper", paper, "--units", units]) == 0
+            pages = text_of(folder / f"{lesson} whole class with key.pdf")
+            codes = read_class(folder / "class.csv").by_code.values()
+            both = zip(pages[0:8:2], pages[1:8:2], strict=True)
+            named = zip((s.code for s in codes), both, strict=True)
+            done[lesson, paper] = folder, dict(named), pages[8:]
+        return done[lesson, paper]
+
+    return print_lesson
+
+
+@needs_poppler
+@pytest.mark.parametrize("lesson", LESSONS)
+def test_the_paper_asks_what_the_screen_asks(lesson, printed):
+    _, pages, _ = printed(lesson)
+
+    for code, (first, second) in pages.items():
+        drawn = {
+            one.id: variant_for(
+                exercise(one.carry.source) if one.carry else one,
+                class_key="oak",
+                student=code,
+            )
+            for one in exercises_of(lesson)
+        }
+        for one in exercises_of(lesson):
+            if one.carry is None:
+                assert wording.question(drawn[one.id]) in second
+            assert wording.title(one) in second
+        predict = PREDICTIONS[lesson]
+        assert wording.question(predict.variant) in first
+        offered = choices(predict, class_key="oak", student=code)
+        line = " ".join(
+            f"{letter} {choice.text}"
+            for letter, choice in zip("ABCDE", offered, strict=False)
+        )
+        assert line in first
+
+
+@needs_poppler
+def test_a_later_part_does_not_give_the_earlier_answer_away(printed):
+    folder, pages, _ = printed("L08")
+
+    data = json.loads((folder / "L08 key.json").read_bytes())
+    for student in data["students"]:
+        numbers = {e["exercise"]: e["numbers"] for e in student["exercises"]}
+        shift = f"{numbers['8.2']['shift']:g} mm to the left"
+        assert shift not in pages[student["code"]][1]
+        assert "your shift from the exercise before" in pages[student["code"]][1]
+
+
+def test_the_card_on_the_screen_has_the_key_files_numbers(listed, tmp_path):
+    main(["key", str(listed), "L07", "-o", str(tmp_path / "key")])
+    data = json.loads((tmp_path / "key" / "L07 key.json").read_bytes())
+    record = Record(tmp_path / FILE)
+
+    for student in data["students"]:
+        record.sign_in(student=student["code"], class_key="oak")
+        on_screen = {
+            one.id: dict(ExerciseCard(one.id, record=record).variant.numbers)
+            for one in exercises_of("L07")
+        }
+        on_paper = {e["exercise"]: e["numbers"] for e in student["exercises"]}
+        assert on_paper == on_screen
+
+
+def test_unchanged_numbers_of_one_student():
+    # Pinned: other numbers here would leave printed handouts without their key.
+    kim = ClassList(key="oak", students=(Student(name="Kim", code="K7MR"),))
+
+    (data,) = json.loads(key_json(kim, "L02"))["students"]
+
+    assert [e["numbers"] for e in data["exercises"]] == GOLDEN
+    assert data["prediction"] == "A"
+
+
+@needs_poppler
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("lesson", LESSONS)
+def test_every_student_gets_two_whole_pages_with_their_cautions(
+    lesson, paper, printed
+):
+    folder, pages, _ = printed(lesson, paper, UNITS[paper])
+
+    named = sheets.words()[lesson]["cautions"]
+    for code, both in pages.items():
+        assert len(both) == 2
+        for number, page in enumerate(both, start=1):
+            assert CAUTIONS["S0"] in page
+            assert f"{code} · page {number} of 2" in page
+        assert LEFT_OUT in both[0]
+        assert all(CAUTIONS[name] in both[0] for name in named)
+    for box in boxes(folder / f"{lesson} {next(iter(pages))}.pdf"):
+        (left, low, right, high), (wide, tall) = box
+        assert min(left, low) >= 5 * POINTS_PER_MM
+        assert right <= wide - 5 * POINTS_PER_MM
+        assert high <= tall - 5 * POINTS_PER_MM
+        assert (round(wide), round(tall)) == SIZES[paper]
+
+
+def boxes(pdf):
+    """Return the corners of all words of each page, and the page's size, in points."""
+    said = subprocess.run(
+        ["pdftotext", "-bbox", pdf, "-"], capture_output=True, check=True
+    ).stdout.decode("utf-8")
+    found = []
+    for page in said.split("<page ")[1:]:
+        size = re.match(r'width="([\d.]+)" height="([\d.]+)"', page)
+        words = re.findall(
+            r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)"', page
+        )
+        sides = [*zip(*(map(float, word) for word in words), strict=True)]
+        corners = (*map(min, sides[:2]), *map(max, sides[2:]))
+        found.append((corners, tuple(map(float, size.groups()))))
+    assert found
+    return found
+
+
+@needs_poppler
+def test_nothing_on_the_second_page_lies_over_its_foot(printed):
+    folder, pages, _ = printed("L07", "Letter", UNITS["Letter"])
+
+    said = subprocess.run(
+        ["pdftotext", "-bbox", folder / f"L07 {next(iter(pages))}.pdf", "-"],
+        capture_output=True,
+        check=True,
+    ).stdout.decode("utf-8")
+    second = said.split("<page ")[2]
+
+    answers = [float(y) for y in re.findall(r'yMax="([\d.]+)">unit<', second)]
+    (foot,) = re.findall(r'yMin="([\d.]+)" [^>]*>teaches<', second)
+    assert len(answers) == 7
+    assert max(answers) < float(foot)
+
+
+@needs_poppler
+def test_names_are_only_text(printed):
+    folder, pages, _ = printed("L02")
+
+    for student in read_class(folder / "class.csv").students:
+        for page in pages[student.code]:
+            assert f"Name: {student.name} Student code: {student.code}" in page
+
+
+@needs_poppler
+def test_a_students_own_file_is_the_same_two_pages_and_no_key(printed):
+    folder, pages, key = printed("L02")
+
+    for code, both in pages.items():
+        assert text_of(folder / f"L02 {code}.pdf") == [*both]
+    assert key[0].startswith("Key, for the instructor only")
+
+
+@needs_poppler
+def test_set_up_codes_on_paper_open_the_explorer(printed):
+    _, pages, _ = printed("L07")
+
+    codes = re.findall(r"PULL1-[0-9A-Z-]+", next(iter(pages.values()))[0])
+
+    assert len(codes) == 3
+    assert from_code(codes[0]).values["lean_deg"] == 35
+    assert from_code(codes[2]).values["chain_at_head"] == "over a fixed roller"
+
+
+@pytest.mark.parametrize("system", [METRIC, INCH], ids=["metric", "inch"])
+def test_the_table_of_lesson_02_follows_the_cosine(system):
+    # Part along the line: tension times cosine, plane trigonometry.
+    (table,) = sheet_of("L02", system).tables
+
+    for angle, useful, *_ in table.rows:
+        degrees = float(angle.rstrip("°"))
+        expected = system.show(20e3 * cos(radians(degrees)), "force")
+        assert useful == expected
+
+
+@pytest.mark.parametrize("lesson", LESSONS)
+def test_no_table_answers_the_prediction(lesson):
+    sheet = sheet_of(lesson, METRIC)
+    right = wording.answer_text(PREDICTIONS[lesson].variant)
+
+    cells = {cell for table in sheet.tables for row in table.rows for cell in row}
+
+    assert cells
+    assert right not in cells
+    assert METRIC.show(PREDICTIONS[lesson].variant.answer, "force") not in cells
+
+
+@pytest.mark.parametrize("lesson", LESSONS)
+def test_the_figure_has_a_scale_and_hides_the_readings(lesson):
+    marks = [
+        mark
+        for panel in sheet_of(lesson, METRIC).figure.panels
+        for mark in (*panel.drawing.still, *panel.drawing.moving)
+    ]
+
+    named = [m.text for m in marks if isinstance(m, Label) and "°" in m.text]
+
+    assert set(named) <= {f"{15 * k}°" for k in range(7)}
+    assert "30°" in named
+    assert sum(isinstance(m, Line) and len(m.points) == 2 for m in marks) > 10
+
+
+def test_the_key_holds_numbers_answers_and_mistakes_of_everybody(listed, tmp_path):
+    main(["key", str(listed), "L02", "-o", str(tmp_path / "key")])
+
+    with (tmp_path / "key" / "L02 key.csv").open(
+        encoding="utf-8-sig", newline=""
+    ) as file:
+        rows = [*csv.DictReader(file)]
+
+    assert [row["name"] for row in rows[::7]] == NAMES
+    for row in rows:
+        if row["exercise"] != "2.1":
+            continue
+        tension, angle = map(float, re.findall(r"[\d.]+", row["numbers"]))
+        part = tension * cos(radians(angle))
+        assert float(row["right answer"]) == pytest.approx(part, rel=1e-3)
+        assert row["unit"] == "kN"
+        assert f"M01_whole_tension {tension:g} kN" in row["mistakes"]
+        assert "M02_sin_cos" in row["mistakes"]
+
+
+def test_the_key_file_reads_back_as_the_drawn_numbers(listed, tmp_path):
+    main(["key", str(listed), "L08", "-o", str(tmp_path / "key")])
+    class_list = read_class(listed)
+
+    key = read_key(tmp_path / "key" / "L08 key.json", class_list)
+
+    assert not key.remarks
+    assert len(key.entries) == 6 * len(class_list.students)
+    for student in class_list.students:
+        one = exercise("8.4")
+        drawn = variant_for(one, class_key="oak", student=student.code)
+        kept = key.entry(student.code.lower(), one)
+        assert kept.variant.numbers == drawn.numbers
+        assert kept.variant.answer == drawn.answer
+
+
+def test_what_somebody_changed_is_never_overwritten(listed, tmp_path, capsys):
+    folder = tmp_path / "out"
+    order = ["key", str(listed), "L02", "-o", str(folder)]
+    assert main(order) == main(order) == 0
+    (folder / "L02 key.csv").write_text("my notes", "utf-8")
+    before = (folder / "L02 key.json").stat().st_mtime_ns
+    capsys.readouterr()
+
+    assert main(order) == 1
+
+    assert "L02 key.csv is there and not as this command left it" in (
+        capsys.readouterr().err
+    )
+    assert (folder / "L02 key.csv").read_text("utf-8") == "my notes"
+    assert (folder / "L02 key.json").stat().st_mtime_ns == before
+
+
+def test_a_link_in_the_place_of_a_file_is_not_followed(listed, tmp_path, capsys):
+    folder, aim = tmp_path / "out", tmp_path / "aim.txt"
+    folder.mkdir()
+    aim.write_text("precious", "utf-8")
+    (folder / "L02 key.csv").symlink_to(aim)
+
+    assert main(["key", str(listed), "L02", "-o", str(folder)]) == 1
+
+    assert aim.read_text("utf-8") == "precious"
+    assert [path.name for path in folder.iterdir()] == ["L02 key.csv"]
+
+
+def test_a_lesson_without_exercises_is_refused(listed, tmp_path, capsys):
+    assert main(["handout", str(listed), "L99", "-o", str(tmp_path / "out")]) == 1
+
+    assert "L02, L07, L08, L09" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()

@@ -1,0 +1,300 @@
+"""The key of a lesson: every student's numbers, right answers, known mistakes.
+
+The key file (JSON) keeps the numbers that each handout printed, so that marking
+never has to draw them again. An instructor may correct it: numbers as they stand
+in it are used, and a right answer with a ``why`` beside it is taken as it is.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import Any
+
+from workbook import __version__
+from workbook.classroom.files import csv_bytes, read_text, shown
+from workbook.classroom.roll import ClassList, Student, plain
+from workbook.errors import FormError, WorkbookError
+from workbook.exercises import EXERCISES, exercise, exercises_of, wording
+from workbook.exercises.engine import Exercise, Variant, variant_from
+from workbook.exercises.predictions import PREDICTIONS, choices
+from workbook.exercises.replay import variant_of
+from workbook.units import factor
+
+FORMAT = 1
+LETTERS = "ABCDEFGH"
+Which = tuple[str, str, int]  # plain code, exercise, version
+
+
+@dataclass(frozen=True, kw_only=True)
+class Entry:
+    """One student's exercise in the key; ``why`` tells that it was corrected."""
+
+    variant: Variant
+    why: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Key:
+    """Numbers by student code, exercise and version.
+
+    ``remarks`` are sentences about what in the file does not agree.
+    """
+
+    entries: Mapping[Which, Entry] = field(default_factory=dict)
+    remarks: tuple[str, ...] = ()
+
+    def entry(self, code: str, one: Exercise) -> Entry | None:
+        """Return what the key has for a student's exercise."""
+        return self.entries.get((plain(code), one.id, one.version))
+
+
+def lesson_exercises(lesson: str) -> list[Exercise]:
+    """Return the exercises of a lesson.
+
+    Raises
+    ------
+    FormError
+        If it has none.
+    """
+    found = exercises_of(lesson)
+    if not found:
+        known = sorted({one.lesson for one in EXERCISES.values()})
+        msg = f"lesson {shown(lesson)} has no exercises: choose {', '.join(known)}"
+        raise FormError(msg)
+    return found
+
+
+def variants_of(lesson: str, *, code: str, key: str) -> list[Variant]:
+    """Return one student's numbers for a lesson, the same as on the screen."""
+    return [
+        variant_of(one, class_key=key, student=code) for one in lesson_exercises(lesson)
+    ]
+
+
+def right_letter(lesson: str, *, code: str, key: str) -> str:
+    """Return the letter of the right choice as this student's handout prints it."""
+    if lesson not in PREDICTIONS:
+        return ""
+    offered = choices(PREDICTIONS[lesson], class_key=key, student=code)
+    return next(
+        letter
+        for letter, choice in zip(LETTERS, offered, strict=False)
+        if choice.name == "right"
+    )
+
+
+# ----------------------------------------------------------------------- key file
+
+
+def key_json(class_list: ClassList, lesson: str) -> bytes:
+    """Return the key file of a lesson.
+
+    Parameters
+    ----------
+    class_list : ClassList
+        Whose numbers.
+    lesson : str
+        Such as ``"L07"``.
+
+    Returns
+    -------
+    bytes
+        JSON. Numbers, answers and mistakes' numbers are in the unit beside them.
+    """
+    data = {
+        "format": FORMAT,
+        "kind": "key",
+        "lesson": lesson,
+        "class_key": class_list.key,
+        "made_with": __version__,
+        "students": [_student(class_list, one, lesson) for one in class_list.students],
+    }
+    return json.dumps(data, ensure_ascii=False, indent=1).encode()
+
+
+def _student(class_list: ClassList, student: Student, lesson: str) -> dict[str, Any]:
+    code, key = student.code, class_list.key
+    return {
+        "code": code,
+        "name": student.name,
+        "prediction": right_letter(lesson, code=code, key=key),
+        "exercises": [
+            _exercise(variant) for variant in variants_of(lesson, code=code, key=key)
+        ],
+    }
+
+
+def _exercise(variant: Variant) -> dict[str, Any]:
+    one = variant.exercise
+    return {
+        "exercise": one.id,
+        "version": one.version,
+        "numbers": dict(variant.numbers),
+        "units": {name: one.unit_of(name) for name in variant.numbers},
+        "answer": in_unit(variant, variant.answer),
+        "unit": one.unit,
+        "mistakes": [
+            {"name": mistake.name, "gives": in_unit(variant, value)}
+            for mistake, value in variant.armed
+        ],
+    }
+
+
+def in_unit(variant: Variant, value: float) -> float:
+    """Return an SI value in the unit of the answer, to six figures."""
+    return float(f"{value / factor(variant.exercise.unit):.6g}")
+
+
+def read_key(path: Path, class_list: ClassList) -> Key:
+    """Read a key file, maybe corrected.
+
+    Raises
+    ------
+    FormError
+        If it is none, is another class's, or has numbers that cannot serve; the
+        sentence says where.
+    OSError
+        If it cannot be read.
+    """
+    name = shown(path.name)
+    try:
+        data = json.loads(read_text(path, what="a key file"))
+        if data["format"] != FORMAT or data["kind"] != "key":
+            raise ValueError
+        class_key, students = data["class_key"], data["students"]
+        rows = [(s["code"], e) for s in students for e in s["exercises"]]
+    except FormError:
+        raise
+    except (ValueError, KeyError, TypeError, RecursionError):
+        msg = f"{name} is no key file: make one with `pullwright key`"
+        raise FormError(msg) from None
+    if not isinstance(class_key, str) or plain(class_key) != plain(class_list.key):
+        msg = f"{name} is the key of another class"
+        raise FormError(msg)
+    entries: dict[Which, Entry] = {}
+    remarks: list[str] = []
+    for code, row in rows:
+        where = f"{name}: {shown(str(code))}, exercise {_named(row)}"
+        entry, remark = _entry(row, where)
+        one = entry.variant.exercise
+        entries[plain(str(code)), one.id, one.version] = entry
+        remarks += [remark] if remark else []
+    return Key(entries=entries, remarks=tuple(remarks))
+
+
+def _named(row: object) -> str:
+    return shown(str(row.get("exercise"))[:20]) if isinstance(row, dict) else "?"
+
+
+def _entry(row: object, where: str) -> tuple[Entry, str]:
+    """Return one entry, and a remark where its answer is not what the numbers give."""
+    try:
+        if not isinstance(row, dict):
+            raise TypeError
+        one = exercise(row["exercise"], row["version"])
+        numbers = {n: _number(x) for n, x in row["numbers"].items()}
+        if numbers.keys() != {*one.given, *one.derived}:
+            raise KeyError
+        variant = variant_from(one, numbers)
+        said, why = _number(row["answer"]), str(row.get("why", ""))
+        right = in_unit(variant, _number(variant.answer))
+        assert variant.armed is not None  # worked out now, where a refusal is caught
+    except WorkbookError as error:
+        msg = f"{where}: {error}"
+        raise FormError(msg) from None
+    except (KeyError, TypeError, ValueError, AttributeError, ArithmeticError):
+        msg = f"{where}: its numbers cannot be used; compare it with a fresh key"
+        raise FormError(msg) from None
+    if math.isclose(said, right, rel_tol=2e-5):
+        return Entry(variant=variant, why=why), ""
+    if why:
+        return Entry(variant=_corrected(variant, said), why=why), ""
+    remark = (
+        f"{where}: its answer {said:g} is not what its numbers give, {right:g}, "
+        'so that counts; to have yours count, write a "why" beside it'
+    )
+    return Entry(variant=variant), remark
+
+
+def _number(value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        raise TypeError
+    number = float(value)
+    if not math.isfinite(number):
+        raise ValueError
+    return number
+
+
+def _corrected(variant: Variant, answer: float) -> Variant:
+    """Return the variant with another right answer, in its own unit."""
+    one = variant.exercise
+    right = answer * factor(one.unit)
+    return Variant(replace(one, solve=lambda _: right), variant.numbers)
+
+
+def joined(keys: Sequence[Key]) -> Key:
+    """Return several lessons' keys as one; a later one counts over an earlier."""
+    entries: dict[Which, Entry] = {}
+    for key in keys:
+        entries.update(key.entries)
+    return Key(entries=entries, remarks=tuple(r for key in keys for r in key.remarks))
+
+
+# -------------------------------------------------------------------------- sheet
+
+
+def key_csv(class_list: ClassList, lesson: str) -> bytes:
+    """Return the key as a table: one line a student and exercise."""
+    head = ("name", "code", "exercise", "numbers", "right answer", "unit", "mistakes")
+    return csv_bytes([head, *_rows(class_list, lesson)])
+
+
+def _rows(class_list: ClassList, lesson: str) -> Iterator[tuple[object, ...]]:
+    for student in class_list.students:
+        code, key = student.code, class_list.key
+        letter = right_letter(lesson, code=code, key=key)
+        if letter:
+            yield student.name, code, "prediction", "", letter, "", ""
+        for variant in variants_of(lesson, code=code, key=key):
+            one = variant.exercise
+            answer = float(f"{in_unit(variant, variant.answer):.4g}")
+            yield (
+                student.name, code, one.id, numbers_text(variant), answer,
+                one.unit, mistakes_text(variant),
+            )  # fmt: skip
+
+
+def numbers_text(variant: Variant) -> str:
+    """Return the numbers of a question with their names and units.
+
+    Examples
+    --------
+    >>> from workbook.exercises import exercise
+    >>> pull = variant_from(exercise("2.1"), {"tension": 20.0, "angle": 30.0})
+    >>> numbers_text(pull)
+    'tension 20 kN, angle 30 deg'
+    """
+    unit_of = variant.exercise.unit_of
+    return ", ".join(
+        f"{name.replace('_', ' ')} {number:.10g} {unit_of(name)}".removesuffix(" 1")
+        for name, number in variant.numbers.items()
+    )
+
+
+def mistakes_text(variant: Variant) -> str:
+    """Return what the armed mistakes give, each with its outcome name.
+
+    Examples
+    --------
+    >>> from workbook.exercises import exercise
+    >>> mistakes_text(variant_from(exercise("9.6"), {"times": 3.0}))
+    'M21_energy_in_step 3; no_change 1'
+    """
+    return "; ".join(
+        f"{mistake.name} {wording.value_text(variant.exercise, value)}"
+        for mistake, value in variant.armed
+    )
