@@ -283,6 +283,23 @@ def test_parallel_pulls_use_the_same_share():
         assert share[0] == pytest.approx(share[1])
 
 
+def test_pulls_straight_against_each_other_leave_it_to_the_one_ahead():
+    shop = even_bay(
+        sockets=[[1.0, 0.0, 0], [-1.0, 0.0, 0]], slots=[[1.7, 0.0, 0], [-1.7, 0.0, 0]]
+    )
+    job = wanted(clamp=[0, 0, 0.35], movement=None, direction=[1, 0, 0])
+
+    plan = plan_two_rams(job, floor=shop, used_once=["socket"], keep=100)
+
+    ahead = plan.direction[..., 0] > 0
+    level = float(plan.direction[0, np.argmax(ahead[0]), 0])
+    opposed = ahead.any(axis=1) & ~ahead.all(axis=1)
+    assert opposed.any()
+    # Both rise alike, so the one behind would only add to the force across.
+    assert plan.pull_tension[opposed][~ahead[opposed]] == pytest.approx(0)
+    assert plan.pull_tension[0].max() == pytest.approx(job.useful_pull / level)
+
+
 def test_two_clamps_apart_leave_the_moment_of_their_pulls():
     job = wanted()
     second = np.array([0.0, -0.3, 0.35])

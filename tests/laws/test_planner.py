@@ -614,7 +614,8 @@ def test_where_nothing_passes_the_limit_and_the_nearest_miss_are_named(
         plan_pull(job, floor=shop)
 
 
-def test_the_nearest_miss_is_the_one_that_gets_furthest_and_is_least_over():
+@pytest.mark.parametrize("chunk", [1, 4, 100])
+def test_the_nearest_miss_is_the_one_that_gets_furthest_and_is_least_over(chunk):
     job, shop = capstone(useful_pull=10e3)
     slots = np.repeat(shop.slots, 3, axis=0)
     shop = replace(
@@ -626,7 +627,7 @@ def test_the_nearest_miss_is_the_one_that_gets_furthest_and_is_least_over():
     )
 
     with pytest.raises(OutOfRangeError, match=r"None of 6 set-ups .*less weak \(1\), "):
-        plan_pull(job, floor=shop)
+        plan_pull(job, floor=shop, chunk=chunk)
 
 
 @pytest.mark.parametrize(
@@ -650,6 +651,7 @@ def test_the_nearest_miss_is_the_one_that_gets_furthest_and_is_least_over():
         ({"slack": np.nan}, "slack nan m"),
         ({"useful_pull": -1.0}, "useful_pull -1 N must be more than zero"),
         ({"direction": [0, 0, 0]}, "has no direction"),
+        ({"movement": [0.01, 0, 0]}, "either the wanted movement or a wanted"),
         ({"direction": None}, "either the wanted movement or a wanted direction"),
         ({"clamp": [[0, 0, 0.3]]}, "give one point"),
         ({"keep_out": [[[-1, -1, 0], [0, 1, 1]]]}, "draw the box clear of it"),

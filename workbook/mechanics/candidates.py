@@ -90,30 +90,20 @@ class ShopFloor:
         read: dict[str, Any] = {
             "sockets": _points(self.sockets, "sockets"),
             "slots": _points(self.slots, "slots"),
-            "extensions": _row(finite, self.extensions, "extensions", "m"),
+            "extensions": _extensions(self.extensions),
             "closed_lengths": _row(
                 magnitude, self.closed_lengths, "closed_lengths", "m"
             ),
             "chain_pitches": _row(magnitude, self.chain_pitches, "chain_pitches", "m"),
-            "links": _row(magnitude, self.links, "links", "links").astype(np.int64),
+            "links": _links(self.links),
             "keep_out": boxes(self.keep_out),
+            "names": MappingProxyType(dict(self.names)),
         }
-        refuse_where(
-            read["extensions"] < 0,
-            "extension {e} m must not be negative: nought stands for none",
-            e=read["extensions"],
-        )
-        refuse_where(
-            read["links"] != np.asarray(self.links),
-            "{n} links are not a whole number, and a chain is hooked by whole links",
-            n=np.asarray(self.links, dtype=float),
-        )
         for name, of, unit in _EACH:
             value = magnitude(getattr(self, name), name=name, unit=unit)
             read[name] = _one_each(value, name, len(read[of]))
         for name, value in read.items():
             object.__setattr__(self, name, value)
-        object.__setattr__(self, "names", MappingProxyType(dict(self.names)))
         for axis, count in zip(AXES, self.shape, strict=True):
             if axis in self.names and len(self.names[axis]) != count:
                 msg = f"{len(self.names[axis])} names do not fit {count} of {axis}"
@@ -173,6 +163,26 @@ def _row(reader: Any, value: object, name: str, unit: str) -> Array:
         msg = f"{name} have the shape {read.shape}: give a row of one number or more"
         raise OutOfRangeError(msg)
     return read
+
+
+def _extensions(value: object) -> Array:
+    read = _row(finite, value, "extensions", "m")
+    refuse_where(
+        read < 0,
+        "extension {e} m must not be negative: nought stands for none",
+        e=read,
+    )
+    return read
+
+
+def _links(value: object) -> NDArray[np.int64]:
+    read = _row(magnitude, value, "links", "links")
+    refuse_where(
+        read != np.floor(read),
+        "{n} links are not a whole number, and a chain is hooked by whole links",
+        n=read,
+    )
+    return read.astype(np.int64)
 
 
 def _one_each(value: Array, name: str, count: int) -> Array:

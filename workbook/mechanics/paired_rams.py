@@ -236,35 +236,58 @@ def plan_two_rams(
     count = rows * (rows - 1) // 2 if same else rows * columns
     _countable(count, most=most_pairs, alone=alone)
     shared = [AXES.index(axis) for axis in used_once]
-    refused: Counter[int] = Counter()
+    tally = _Tally(refused=Counter())
     kept: _Pairs | None = None
-    strongest, least_share = 0.0, np.inf
     for first, second in _rows(rows, columns, triangle=same, size=chunk):
-        apart = _apart(one, two, first, second, shared)
-        refused[PairLimit.SHARED_PART] += len(first) - len(apart)
-        a, b = first[apart], second[apart]
-        reach = _reach(one, a) + _reach(two, b)
-        strong = reach >= job.useful_pull
-        refused[PairLimit.TOO_WEAK] += int((~strong).sum())
-        strongest = max(strongest, float(reach.max(initial=0.0)))
-        found = _best_forces(job, one, two, a[strong], b[strong])
-        held = found.share <= job.rating_margin * (1 + 1e-12)
-        refused[PairLimit.CLAMP_RATING] += int((~held).sum())
-        least_share = min(least_share, float(found.share.min(initial=np.inf)))
-        found = some(found, np.flatnonzero(held))
+        found = _judged(job, one, two, first, second, shared, tally)
         kept = found if kept is None else together([kept, found])
-        keys = np.stack(
-            [
-                np.floor(kept.cross / job.useful_pull / cross_step),
-                np.floor(kept.share / share_step),
-                -kept.stroke_left,
-                kept.cross,
-            ]
-        )
-        kept = some(kept, best(keys, keep=keep))
+        keys = [
+            np.floor(kept.cross / job.useful_pull / cross_step),
+            np.floor(kept.share / share_step),
+            -kept.stroke_left,
+            kept.cross,
+        ]
+        kept = some(kept, best(np.stack(keys), keep=keep))
     if kept is None or not len(kept.first):
-        raise _no_pair(job, count, refused, strongest, least_share)
-    return _finished(jobs, floor, one, two, kept, count, alone, refused)
+        raise _no_pair(job, count, tally)
+    return _finished(jobs, floor, one, two, kept, count, alone, tally.refused)
+
+
+@dataclass(kw_only=True)
+class _Tally:
+    """What became of the pairs so far, and how near the refused ones came.
+
+    ``strongest`` is the greatest pull along the line that ratings allow [N], and
+    ``least_share`` the least worst share of a pair that can give the pull [1].
+    """
+
+    refused: Counter[int]
+    strongest: float = 0.0
+    least_share: float = np.inf
+
+
+def _judged(
+    job: Job,
+    one: _Singles,
+    two: _Singles,
+    first: Places,
+    second: Places,
+    shared: list[int],
+    tally: _Tally,
+) -> _Pairs:
+    """Return the pairs that pass, with their best forces; count the others."""
+    apart = _apart(one, two, first, second, shared)
+    a, b = first[apart], second[apart]
+    reach = _reach(one, a) + _reach(two, b)
+    strong = reach >= job.useful_pull
+    found = _best_forces(job, one, two, a[strong], b[strong])
+    held = found.share <= job.rating_margin * (1 + 1e-12)
+    tally.refused[PairLimit.SHARED_PART] += len(first) - len(apart)
+    tally.refused[PairLimit.TOO_WEAK] += int((~strong).sum())
+    tally.refused[PairLimit.CLAMP_RATING] += int((~held).sum())
+    tally.strongest = max(tally.strongest, float(reach.max(initial=0.0)))
+    tally.least_share = min(tally.least_share, float(found.share.min(initial=np.inf)))
+    return some(found, np.flatnonzero(held))
 
 
 def _readable(used_once: Sequence[str], **numbers: float) -> None:
@@ -396,11 +419,11 @@ def _best_forces(
     square = (grows * grows).sum(axis=-1)
     # Parallel pulls have one cross force for any division: then equal shares.
     parallel = square < 1e-18
-    x = np.where(
-        parallel,
-        P / (a + A * u / U),
-        -(grows * at_nought).sum(axis=-1) / np.where(parallel, 1.0, square),
-    )
+    # Against each other and as strong, equal shares cancel: then an end is taken.
+    with np.errstate(divide="ignore"):
+        even = P / (a + A * u / U)
+    least = -(grows * at_nought).sum(axis=-1) / np.where(parallel, 1.0, square)
+    x = np.where(parallel, even, least)
     ends = np.stack([P / a, (P - A * CAP) / a])
     x = np.clip(x, np.maximum(ends.min(axis=0), 0.0), np.minimum(ends.max(axis=0), cap))
     X = np.clip((P - a * x) / A, 0.0, CAP)
@@ -420,16 +443,14 @@ def _best_forces(
     )
 
 
-def _no_pair(
-    job: Job, count: int, refused: Counter[int], strongest: float, least_share: float
-) -> OutOfRangeError:
+def _no_pair(job: Job, count: int, tally: _Tally) -> OutOfRangeError:
     """Say what refused the most pairs, and how near the nearest came."""
-    (limit, most), *_ = refused.most_common(1)
+    (limit, most), *_ = tally.refused.most_common(1)
     near = (
         "the strongest pair reaches {strongest:force} along the line within the "
         "margin, and {wanted:force} is wanted"
     )
-    if refused[PairLimit.CLAMP_RATING]:
+    if tally.refused[PairLimit.CLAMP_RATING]:
         near = (
             "the pair with the least force across puts {resultant:force} on the clamp, "
             "and it may carry {clamp:force}"
@@ -437,9 +458,9 @@ def _no_pair(
     return OutOfRangeError(
         f"None of {count} pairs passes: {PAIR_WORDS[PairLimit(limit)]} refused {most}. "
         f"As the nearest miss, {near}.",
-        strongest=strongest,
+        strongest=tally.strongest,
         wanted=job.useful_pull,
-        resultant=least_share * job.clamp_rating,
+        resultant=tally.least_share * job.clamp_rating,
         clamp=job.rating_margin * job.clamp_rating,
     )
 
