@@ -10,7 +10,7 @@ from workbook.cautions import CAUTIONS, LEFT_OUT
 from workbook.figures.pull import rise_words, side_words
 from workbook.mechanics.vectors import norm, rise_of, side_angle_of
 from workbook.report import code_or_reason
-from workbook.report_words import columns, signed
+from workbook.words import columns, signed
 
 if TYPE_CHECKING:
     from workbook.mechanics.wrenches import CentralAxis

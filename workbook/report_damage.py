@@ -9,17 +9,15 @@ import numpy as np
 from workbook.cautions import CAUTIONS
 from workbook.mechanics.damage import KINDS, MEANINGS
 from workbook.report_survey import fit_words, hint_words, notes
-from workbook.report_words import columns, signed
+from workbook.scenes.surveys import SHOWN_AS, STANDS_OUT, is_clear, size_of
+from workbook.words import columns, signed
 
 if TYPE_CHECKING:
     from workbook.mechanics.damage import DamageFrame, DamageReading
     from workbook.scenes.surveys import Survey
     from workbook.units import UnitSystem
 
-STANDS_OUT = 3.0
-"""A size of more standard errors than this is called larger than its scatter. [1]"""
 UNITS = {kind: "rad" if kind == "twist" else "m" for kind in KINDS}
-SHOWN_AS = {kind: "angle" if kind == "twist" else "small length" for kind in KINDS}
 
 
 def damage_table(
@@ -69,7 +67,7 @@ def _rows(reading: DamageReading, system: UnitSystem) -> list[list[str]]:
     rows = [["kind", "size", "standard error", "", ""]]
     for kind in reading.kinds:
         size, error = size_of(reading, kind)
-        clear = abs(size) > STANDS_OUT * error
+        clear = is_clear(reading, kind)
         before = "" if size >= 0 else "the opposite of: "
         rows.append(
             [
@@ -81,11 +79,6 @@ def _rows(reading: DamageReading, system: UnitSystem) -> list[list[str]]:
             ]
         )
     return rows
-
-
-def size_of(reading: DamageReading, kind: str) -> tuple[float, float]:
-    """Return the size of a kind and its standard error. [m, twist rad]"""
-    return getattr(reading.sizes, kind), getattr(reading.standard_errors, kind)
 
 
 def left_words(survey: Survey, reading: DamageReading, *, system: UnitSystem) -> str:

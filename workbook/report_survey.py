@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from workbook.cautions import CAUTIONS
-from workbook.report_words import columns, signed
+from workbook.words import columns, signed
 
 if TYPE_CHECKING:
     from workbook.scenes.surveys import Box, Survey

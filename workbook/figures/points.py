@@ -19,7 +19,7 @@ from workbook.figures.drawing import (
     window_for,
 )
 from workbook.figures.scales import scale_bar
-from workbook.report_words import signed
+from workbook.words import signed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

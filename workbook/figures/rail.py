@@ -20,8 +20,8 @@ from workbook.figures.drawing import (
 from workbook.figures.graph import axes_of
 from workbook.figures.points import dumb_bell
 from workbook.figures.scales import round_up
-from workbook.report_words import signed
 from workbook.units import factor
+from workbook.words import signed
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -18,8 +18,8 @@ from workbook.figures.drawing import (
 )
 from workbook.figures.scales import round_up
 from workbook.mechanics.damage import DamageSizes, damage_field
-from workbook.report_damage import SHOWN_AS, STANDS_OUT, size_of
-from workbook.report_words import signed
+from workbook.scenes.surveys import SHOWN_AS, is_clear, size_of
+from workbook.words import signed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -201,7 +201,7 @@ def size_bars(reading: DamageReading, system: UnitSystem) -> Drawing:
         if kind == "twist":  # an angle has its own scale: 1 degree is a full bar
             whole = max(whole, np.radians(1.0))
         at, reach = size / whole, error / whole
-        clear = abs(size) > STANDS_OUT * error
+        clear = is_clear(reading, kind)
         box = [
             (0, -row - 0.22),
             (at, -row - 0.22),
@@ -232,11 +232,11 @@ def size_bars(reading: DamageReading, system: UnitSystem) -> Drawing:
 
 def describe(reading: DamageReading, *, frame: DamageFrame, system: UnitSystem) -> str:
     """Say in words what the picture shows, from the same numbers."""
-    told = []
-    for kind in reading.kinds:
-        size, error = size_of(reading, kind)
-        if abs(size) > STANDS_OUT * error:
-            told.append(f"{kind} {signed(size, system, SHOWN_AS[kind])}")
+    told = [
+        f"{kind} {signed(size_of(reading, kind)[0], system, SHOWN_AS[kind])}"
+        for kind in reading.kinds
+        if is_clear(reading, kind)
+    ]
     found = ", ".join(told) if told else "nothing beyond its scatter"
     side = "" if frame.mash_side == "both" else f" Mash is on the {frame.mash_side}."
     return (

@@ -48,6 +48,9 @@ SMALLEST_BASE = 3
 AGREEMENT = 3e-3
 """Distance within which base points are said to agree, unless told otherwise. [m]"""
 FARTHEST_AGREEMENT = 0.1
+STANDS_OUT = 3.0
+"""A kind whose size is more standard errors than this is called clear. [1]"""
+SHOWN_AS = {kind: "angle" if kind == "twist" else "small length" for kind in KINDS}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -279,6 +282,17 @@ def solve_survey(
     return Survey(
         specification=whole, points=points, base=named, fit=fit, agreement=agreement
     )
+
+
+def size_of(reading: DamageReading, kind: str) -> tuple[float, float]:
+    """Return the size of a kind and its standard error. [m, twist rad]"""
+    return getattr(reading.sizes, kind), getattr(reading.standard_errors, kind)
+
+
+def is_clear(reading: DamageReading, kind: str) -> bool:
+    """Tell whether a kind is larger than its scatter explains."""
+    size, error = size_of(reading, kind)
+    return abs(size) > STANDS_OUT * error
 
 
 def planes(

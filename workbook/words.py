@@ -1,4 +1,4 @@
-"""Words and tables that several reports share."""
+"""How numbers and tables are set as text, in reports and pictures alike."""
 
 from __future__ import annotations
 
