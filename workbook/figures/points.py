@@ -206,16 +206,16 @@ def views_sheet(
     panels = [
         Panel(
             drawing=_view(survey, rows, view, system, exaggeration),
-            left=410.0 * k,
-            top=0,
-            width=400,
-            height=340,
+            left=0,
+            top=270.0 * k,
+            width=WIDTH,
+            height=260,
         )
         for k, view in enumerate(VIEWS)
     ]
     return Sheet(
         width=WIDTH,
-        height=340,
+        height=530,
         text=describe(survey, system=system),
         panels=panels,
     )
@@ -233,7 +233,7 @@ def _view(
     moved = survey.differences[rows][:, [0, up]]
     measured = specified + exaggeration * moved
     ends = [(float(x), float(y)) for x, y in np.concatenate([specified, measured])]
-    wide = 0.75 * max(float(np.ptp([x for x, _ in ends])), 0.4)
+    wide = 0.5 * max(float(np.ptp([x for x, _ in ends])), 0.4)
     sides = [(x + side, y) for x, y in ends for side in (-wide, wide)]
     window = window_for(sides, step=0.1, margin=0.15)
     moving: list[Mark] = []
