@@ -232,6 +232,36 @@ def _bench(args: argparse.Namespace) -> int:
     return 0
 
 
+@command(
+    argument("plan", metavar="PLAN.toml", help="a file; - reads input; or kestrin"),
+    argument("--write", type=Path, metavar="SETUP.toml", help="keep the best there"),
+    *OUTPUT,
+)
+def _plan(args: argparse.Namespace) -> int:
+    """Rank every set-up that the bench and the shop allow for a wanted movement."""
+    from workbook.figures.ranking import ranking_sheet
+    from workbook.report_plan import plan_fields, plan_table
+    from workbook.scenes.kestrin import NAME, kestrin_plan
+    from workbook.scenes.plan_files import plan_from_toml
+    from workbook.scenes.planning import setup
+    from workbook.scenes.setups import to_toml
+
+    system = _system(args)
+    with _naming(args.plan, system):
+        text = kestrin_plan() if args.plan == NAME else _read(args.plan)
+        planned = plan_from_toml(text)
+        best = to_toml(setup(planned.plan, title=planned.title)) if args.write else ""
+    _show(
+        args,
+        sheet=lambda: ranking_sheet(planned.plan, system=system),
+        fields=lambda: plan_fields(planned),
+        table=lambda: plan_table(planned, system=system),
+    )
+    if args.write:
+        args.write.write_text(best, "utf-8")
+    return 0
+
+
 def _surveyed(args: argparse.Namespace) -> "Survey":
     """Read the points and lay them over the specified ones."""
     from workbook.scenes.kestrin import NAME, kestrin_survey

@@ -159,8 +159,8 @@ BAD = {
     "truth": (CLAMPS.replace("forward_mm = 650", "forward_mm = true"), "a number in"),
     "no number": (CLAMPS.replace("forward_mm = 650", "forward_mm = nan"), "outside"),
     "endless": (CLAMPS.replace("rating_kn = 45", "rating_kn = inf"), "outside"),
-    "absurd": (CLAMPS.replace("left_mm = 730", "left_mm = 73000"), "outside -1500"),
-    "huge": (CLAMPS.replace("left_mm = 730", f"left_mm = {10**400}"), "outside -1500"),
+    "absurd": (CLAMPS.replace("left_mm = 730", "left_mm = 73000"), "outside -2500"),
+    "huge": (CLAMPS.replace("left_mm = 730", f"left_mm = {10**400}"), "outside -2500"),
     "no rating": (CLAMPS.replace("rating_kn = 45", "rating_kn = 0"), "outside 0.1"),
     "minus": (CLAMPS.replace("[22, 12, 18]", "[-22, 12, 18]"), "stiffness_kn_per_mm"),
     "no way": (

@@ -15,6 +15,7 @@ from workbook.figures.held_body import bench_sheet
 from workbook.figures.on_axes import figure_of
 from workbook.figures.points import survey_sheet, views_sheet
 from workbook.figures.rail import curve_sheet, pull_curve, rails_sheet
+from workbook.figures.ranking import ranking_sheet
 from workbook.figures.svg import render
 from workbook.figures.wire_frame import damage_sheet
 from workbook.mechanics.rail import Stage, follow, pull_hold_release
@@ -22,10 +23,12 @@ from workbook.scenes.bench import solve_bench
 from workbook.scenes.kestrin import (
     crashed_kestrin,
     kestrin_hold,
+    kestrin_plan,
     kestrin_survey,
     specified_rails,
 )
 from workbook.scenes.kestrin_rail import kestrin_front_end
+from workbook.scenes.plan_files import plan_from_toml
 from workbook.scenes.setups import Setup
 from workbook.scenes.surveys import read_specification, size_of, solve_survey
 from workbook.units import INCH, METRIC, SYSTEMS
@@ -80,6 +83,16 @@ def rails_picture(system):
     return rails_sheet(pulled(), specified=specified_rails(), system=system)
 
 
+@cache
+def planned():
+    quick = kestrin_plan().replace("long fork", "short fork")
+    return plan_from_toml(quick).plan
+
+
+def ranking_picture(system):
+    return ranking_sheet(planned(), system=system)
+
+
 PICTURES = [
     survey_picture,
     views_picture,
@@ -87,6 +100,7 @@ PICTURES = [
     bench_picture,
     curve_picture,
     rails_picture,
+    ranking_picture,
 ]
 
 
@@ -157,7 +171,11 @@ def test_no_two_texts_lie_on_each_other(draw, units):
 
 
 def test_units_are_those_of_the_reader(draw):
-    metric, inch = (" ".join(words(draw(s))) for s in (METRIC, INCH))
+    metric, inch = (
+        # Parts keep the names that are stamped on them.
+        " ".join(w for w in words(draw(s)) if "slot " not in w and "links" not in w)
+        for s in (METRIC, INCH)
+    )
 
     assert re.search(r"\d (mm|kN)\b", metric)
     assert re.search(r"\d (in|lbf)\b", inch)
@@ -335,6 +353,22 @@ def test_the_rails_lie_as_many_times_off_as_they_say():
     assert after.points[-1] == pytest.approx(expected)
     number = ", ".join(f"{d * 1e3:+.1f} mm".replace("-", "−") for d in moved)
     assert number in words(sheet)
+
+
+def test_ranked_set_ups_have_bars_as_long_as_their_numbers():
+    plan = planned()
+    names, *columns = (panel.drawing for panel in ranking_picture(METRIC).panels)
+
+    for drawing, values in zip(
+        columns, (plan.direction_error, plan.worst_share, plan.stroke_left), strict=True
+    ):
+        bars = [m for m in drawing.moving if m.role == "bar part"]
+        long = np.array([bar.points[1][0] for bar in bars])
+        assert long / long[0] == pytest.approx(values / values[0])
+    assert names.moving[0].text.startswith("1. ")
+    shares = [label.text for label in columns[1].moving if label.role == "text"]
+    assert shares == [f"{100 * share:.0f}%" for share in plan.worst_share]
+    assert columns[1].still[0].points[0][0] == pytest.approx(0.8 / 1.0)
 
 
 def test_ticks_are_round_and_inside():

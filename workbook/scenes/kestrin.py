@@ -62,6 +62,11 @@ def kestrin_hold() -> Hold:
     return hold_from_toml(_text("kestrin_clamps.toml"))
 
 
+def kestrin_plan() -> str:
+    """Return the plan file of the first rough pull; `plan_from_toml` reads it."""
+    return _text("kestrin_plan.toml")
+
+
 def kestrin_frame() -> DamageFrame:
     """Return the planes that the kinds of damage refer to."""
     reading, mm = read_kestrin_data()["reading"], factor("mm")
