@@ -19,6 +19,7 @@ from workbook import __version__
 from workbook.errors import FormError, WorkbookError
 
 if TYPE_CHECKING:
+    from workbook.classroom.marking import Result
     from workbook.figures.drawing import Sheet
     from workbook.scenes.surveys import Survey
     from workbook.units import UnitSystem
@@ -314,7 +315,7 @@ def _handout(args: argparse.Namespace) -> int:
     from workbook.classroom.roll import read_class
 
     made = handout_files(
-        read_class(args.class_file), args.lesson, paper=args.paper, system=_units(args)
+        read_class(args.class_file), args.lesson, paper=args.paper, system=_system(args)
     )
     write_all(args.out, made)
     print(f"{args.out}: {len(made)} files for {args.lesson}. Print “{[*made][-1]}”.")
@@ -334,12 +335,76 @@ def _key(args: argparse.Namespace) -> int:
     return 0
 
 
-def _units(args: argparse.Namespace) -> Any:
-    """Return the system of units asked for, else the one chosen."""
-    from workbook.settings import unit_system
-    from workbook.units import SYSTEMS
+MARKING = (
+    argument("--key", type=Path, action="append", default=[], metavar="KEY.json",
+             help="numbers as printed, maybe corrected; may be given again"),
+    argument("--mark-as", action="append", default=[], metavar="7.2=2",
+             help="mark older answers to an exercise as that version"),
+    argument("--column", action="append", default=[], metavar="L07=TITLE",
+             help="your gradebook's column for a lesson"),
+)  # fmt: skip
 
-    return SYSTEMS[args.units] if args.units else unit_system()
+
+@command(
+    CLASS,
+    argument("folder", type=Path, help="the hand-ins, under whatever names"),
+    INTO,
+    *MARKING,
+)
+def _mark(args: argparse.Namespace) -> int:
+    """Mark a folder of hand-ins: files for gradebooks, by exercise, try by try."""
+    from workbook.classroom.marking import corrections_from, mark_folder
+    from workbook.classroom.roll import read_class
+
+    listed = read_class(args.class_file)
+    corrections = corrections_from(listed, keys=args.key, mark_as=args.mark_as)
+    result = mark_folder(
+        listed, args.folder, args.out, corrections=corrections, titles=_titles(args)
+    )
+    for note in result.notes:
+        print(f"note: {note}", file=sys.stderr)
+    _tell_marks(args.out, result)
+    return 0
+
+
+@command(
+    CLASS,
+    argument("out", type=Path, metavar="FOLDER", help="where `mark` put the marks"),
+    *MARKING,
+)
+def _remark(args: argparse.Namespace) -> int:
+    """Mark again after a correction, and list each mark that changes and why."""
+    from workbook.classroom.marking import corrections_from, mark_again
+    from workbook.classroom.roll import read_class
+
+    listed = read_class(args.class_file)
+    corrections = corrections_from(listed, keys=args.key, mark_as=args.mark_as)
+    result = mark_again(listed, args.out, corrections=corrections, titles=_titles(args))
+    _tell_marks(args.out, result)
+    return 0
+
+
+def _titles(args: argparse.Namespace) -> dict[str, str]:
+    """Return gradebook columns by lesson."""
+    pairs = [text.partition("=") for text in args.column]
+    for lesson, _, title in pairs:
+        if not title:
+            msg = f"“{lesson}” must be a lesson and your column's title, as L07=Quiz 7"
+            raise FormError(msg)
+    return {lesson: title for lesson, _, title in pairs}
+
+
+def _tell_marks(out: Path, result: "Result") -> None:
+    """Print what a marking came to, and each mark that changed."""
+    from workbook.classroom.files import shown
+
+    print(f"{out}: {result.students} students, {result.answers} answers marked, "
+          f"{len(result.notes)} notes, {result.by_hand} marks set by hand")  # fmt: skip
+    for change in result.changes:
+        old, new = ("none" if x is None else f"{100 * x:.4g}"
+                    for x in (change.old, change.new))  # fmt: skip
+        said = f"{change.code} {change.exercise} {old} -> {new}: {shown(change.why)}"
+        print(f"changed: {said}")
 
 
 def _read(name: str) -> bytes:

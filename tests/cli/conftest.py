@@ -1,0 +1,141 @@
+"""A class and its hand-ins, written as the workbook writes them."""
+
+import json
+import random
+from datetime import datetime, timedelta, timezone
+from itertools import count
+
+import pytest
+
+from workbook.classroom.roll import Student, made_class, write_class
+from workbook.exercises import exercise
+from workbook.exercises.replay import replay, seed_of, variant_of
+from workbook.hand_in import hand_in_text
+from workbook.record import Reader
+
+START = datetime(2026, 1, 12, 9, 0, tzinfo=timezone(timedelta(hours=1)))
+UNITS = {"force": "N", "length": "m", "angle": "rad", "energy": "J", "ratio": "x"}
+
+
+def typed_as(own, value):
+    """Return an SI value as a student would type it."""
+    return f"{value:.9f} {UNITS[own.exercise.kind]}"
+
+
+def typed_text(own, typed):
+    """Return what is typed: a text, ``right``, a mistake's name or a function."""
+    numbers = {m.name: v for m, v in own.armed} | {"right": own.answer}
+    if callable(typed):
+        return typed(own)
+    return typed_as(own, numbers[typed]) if typed in numbers else typed
+
+
+def variant(student, id, *, key="oak", attempt=1):
+    """Return a student's numbers."""
+    return variant_of(exercise(id), class_key=key, student=student, attempt=attempt)
+
+
+def lines_of(student, answers, *, key="oak", attempt=1, marked=True, start=START):
+    """Return the record lines of some answers, (exercise, typed) pairs, in order.
+
+    For what may be typed see `typed_text`.
+    """
+    lines, done, values = [], {}, {}
+    for second, (id, typed) in zip(count(), answers):
+        one, own = exercise(id), variant(student, id, key=key, attempt=attempt)
+        typed = typed_text(own, typed)
+        carried = values.get(one.carry.source) if one.carry else None
+        before = done.setdefault(id, [])
+        given = {"kind": "answer", "typed": typed}
+        given |= {} if carried is None else {"carried": carried}
+        history = replay(own, before, marked_set=marked).history
+        before.append(given)
+        work = replay(own, before, marked_set=marked)
+        outcome = work.outcomes[-1]
+        values |= {} if outcome.held else {id: outcome.value}
+        lines.append(
+            {
+                "format": 1,
+                "kind": "answer",
+                "time": (start + timedelta(seconds=second)).isoformat(),
+                "student": student,
+                "class_key": key,
+                "lesson": one.lesson,
+                "exercise": id,
+                "version": one.version,
+                "attempt": attempt,
+                "seed": seed_of(
+                    one, class_key=key, student=student, attempt=attempt
+                ).hex(),
+                "value": outcome.value,
+                "unit": outcome.unit,
+                "outcome": outcome.name,
+                "score": outcome.score,
+                "held": outcome.held,
+                "hints": history.hints,
+                "seconds": 12.5,
+                "marked": marked,
+                "try": work.history.tries,
+                **given,
+            }
+        )
+    return lines
+
+
+def text_of(lines, *, student, key="oak"):
+    """Return a hand-in file's text."""
+    return hand_in_text(lines, reader=Reader(student=student, class_key=key))
+
+
+class Class:
+    """A class list on disk and a folder of hand-ins."""
+
+    lines_of = staticmethod(lines_of)
+    text_of = staticmethod(text_of)
+    typed_as = staticmethod(typed_as)
+    variant = staticmethod(variant)
+
+    def __init__(self, place, names):
+        people = [Student(**person) for person in names]
+        self.list = made_class(people, key="oak", chance=random.Random(3))
+        self.file, self.folder, self.out = (
+            place / name for name in ("class.csv", "hand-ins", "marks")
+        )
+        self.folder.mkdir()
+        write_class(self.file, self.list)
+        self.codes = [student.code for student in self.list.students]
+
+    def hand_in(self, code, answers, *, name=None, **options):
+        """Write one student's hand-in; return its path."""
+        path = self.folder / (name or f"hand-in {code}.txt")
+        lines = lines_of(code, answers, **options)
+        key = options.get("key", "oak")
+        path.write_text(text_of(lines, student=code, key=key), "utf-8")
+        return path
+
+    def kept(self, *kinds):
+        """Return lines of the marks file of some kinds."""
+        text = (self.out / "marks.jsonl").read_text("utf-8")
+        return [x for x in map(json.loads, text.splitlines()) if x["kind"] in kinds]
+
+    def marks(self):
+        """Return the checker's marks by code and exercise."""
+        found = self.kept("mark")
+        return {(x["code"], x["exercise"]): x for x in found if x["by"] == "checker"}
+
+
+@pytest.fixture
+def make_room(tmp_path):
+    """Make a class of people with these columns."""
+    return lambda names: Class(tmp_path, names)
+
+
+@pytest.fixture
+def small_class(tmp_path):
+    """Three students, the first with a name that breaks careless files."""
+    names = [
+        {"name": "O'Neill, Zoë \"Z\"", "id": "007", "login": "zo", "email": "z@x"},
+        {"name": "=Kim", "id": "12"},
+        {"name": "Łukasz", "login": "lu"},
+    ]
+    return Class(tmp_path, names)

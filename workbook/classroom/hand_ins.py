@@ -1,0 +1,304 @@
+"""Reading a folder of hand-ins: a stranger's data, looked at and never run.
+
+Every file is text of JSON lines, as `workbook.hand_in` writes it. A file that is
+not that, or holds what is not its student's, gets a sentence; the rest is read.
+Links are not followed, and no name inside a file is ever opened.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+import re
+import stat
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from tqdm import tqdm
+
+from workbook.classroom.files import shown
+from workbook.classroom.roll import ClassList, plain
+from workbook.errors import FormError
+from workbook.exercises import EXERCISES
+from workbook.record import FORMAT, PRACTICE, Line, read_line
+
+LARGEST = 4 * 2**20  # bytes of one hand-in; a whole course takes about one MB
+MOST_LINES = 20_000  # in one hand-in
+MOST_ANSWERS = 5_000  # in one hand-in
+MOST_FILES = 5_000  # in one folder
+MOST_ATTEMPTS = 1_000
+KINDS = ("answer", "hint", "thinking")
+STORED = ("seed", "value", "outcome", "score", "held", "try", "carried", "marked")
+_END = re.compile(rb"# end: ([0-9]{1,9}) lines\s*")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Step:
+    """One thing a student did that bears on a mark, checked and cut to size.
+
+    ``said`` is what the line itself claims it came to; it is compared, not used.
+    """
+
+    kind: str
+    exercise: str
+    version: int
+    attempt: int
+    time: str
+    moment: float
+    file: str
+    typed: str = ""
+    number: int = 0
+    choice: str = ""
+    said: Mapping[str, Any] = field(default_factory=dict)
+
+    @property
+    def same_in_a_copy(self) -> tuple[object, ...]:
+        """What tells one line from another, whatever file it stands in."""
+        return (
+            self.kind, self.exercise, self.version, self.attempt, self.time,
+            self.typed, self.number, self.choice,
+        )  # fmt: skip
+
+
+@dataclass(frozen=True, kw_only=True)
+class Folder:
+    """What was handed in: steps of each file by student code (as `plain` makes it)."""
+
+    steps: Mapping[str, list[list[Step]]]
+    notes: tuple[str, ...]
+    files: int
+
+
+def read_folder(folder: Path, class_list: ClassList) -> Folder:
+    """Read all hand-ins of a folder and of the folders in it.
+
+    Parameters
+    ----------
+    folder : Path
+        Where the hand-ins are, under whatever names.
+    class_list : ClassList
+        Whose they should be.
+
+    Returns
+    -------
+    Folder
+        Each student's files, and a sentence for each thing that was not as it
+        should be.
+
+    Raises
+    ------
+    FormError
+        If there is no such folder, or nothing or too much in it.
+    """
+    paths = _paths(folder)
+    found: dict[str, list[list[Step]]] = defaultdict(list)
+    notes: list[str] = []
+    for path in tqdm(paths, unit="hand-in", disable=None):
+        name = shown(str(path.relative_to(folder)))
+        lines, trouble = _lines(path)
+        notes += [f"{name} {sentence}" for sentence in trouble]
+        if lines:
+            code, steps, trouble = _of_one_student(lines, name, class_list)
+            notes += [f"{name} {sentence}" for sentence in trouble]
+            if steps:
+                found[code].append(steps)
+    for code, files in found.items():
+        if len(files) > 1:
+            names = ", ".join(steps[0].file for steps in files[1:])
+            student = class_list.by_code[code].code
+            notes.append(
+                f"{files[0][0].file} is not the only hand-in of {student}, there is "
+                f"also {names}: a line that stands in several counts once"
+            )
+    return Folder(steps=found, notes=tuple(notes), files=len(paths))
+
+
+def _paths(folder: Path) -> list[Path]:
+    """Return every name under a folder but folders; links stay unfollowed."""
+    if not folder.is_dir():
+        msg = f"{shown(str(folder))} is no folder: name the one with the hand-ins"
+        raise FormError(msg)
+    found: list[Path] = []
+    for place, folders, names in os.walk(folder, followlinks=False):
+        links = [n for n in folders if (Path(place) / n).is_symlink()]
+        found += [Path(place) / name for name in (*names, *links)]
+        if len(found) > MOST_FILES:
+            msg = f"{shown(str(folder))} holds over {MOST_FILES} files: sort them first"
+            raise FormError(msg)
+    if not found:
+        msg = f"{shown(str(folder))} is empty: put the hand-ins there"
+        raise FormError(msg)
+    return sorted(found)
+
+
+# ------------------------------------------------------------------------ one file
+
+
+def _lines(path: Path) -> tuple[list[Line], list[str]]:
+    """Return the lines of one file and what is wrong with it."""
+    try:
+        raw = _raw(path)
+    except FormError as refusal:
+        return [], [str(refusal)]
+    except OSError as error:
+        reason = (error.strerror or "it cannot be opened").lower()
+        return [], [f"could not be read: {reason}"]
+    if b"\0" in raw:
+        return [], ["is no text file, so it was not read"]
+    rows = [row for row in raw.split(b"\n") if row.strip()]
+    if len(rows) > MOST_LINES:
+        return [], [f"has over {MOST_LINES} lines, so it was not read"]
+    written = [row for row in rows if not row.startswith((b"#", b"\xef\xbb\xbf#"))]
+    lines = [*filter(None, map(read_line, written))]
+    if not lines:
+        return [], ["holds no line of a hand-in"]
+    if sum(line["kind"] == "answer" for line in lines) > MOST_ANSWERS:
+        return [], [f"holds over {MOST_ANSWERS} answers, so it was not read"]
+    return lines, [*_trouble(rows, written, lines)]
+
+
+def _raw(path: Path) -> bytes:
+    """Return what a plain file holds, opened without following a link or waiting."""
+    if path.is_symlink():
+        msg = "is a link, so it was not followed"
+        raise FormError(msg)
+    flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
+    number = os.open(path, flags | getattr(os, "O_BINARY", 0))
+    with os.fdopen(number, "rb") as file:
+        about = os.fstat(number)
+        if not stat.S_ISREG(about.st_mode):
+            msg = "is no plain file, so it was not read"
+            raise FormError(msg)
+        raw = file.read(LARGEST + 1)
+    if len(raw) > LARGEST:
+        msg = f"is larger than {LARGEST // 2**20} MB, so it was not read"
+        raise FormError(msg)
+    return raw
+
+
+def _trouble(
+    rows: list[bytes], written: list[bytes], lines: list[Line]
+) -> Iterator[str]:
+    lost = len(written) - len(lines)
+    if lost:
+        yield f"has {_count(lost, 'line')} that cannot be read"
+    end = _END.fullmatch(rows[-1])
+    if end is None:
+        yield "has no end line, so it was cut off or is no hand-in; the rest was marked"
+    elif int(end[1]) != len(written):
+        yield (
+            f"ends with “{int(end[1])} lines” but has {len(written)}: "
+            "lines were added or taken out"
+        )
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number} {what}" if number == 1 else f"{number} {what}s"
+
+
+def _of_one_student(
+    lines: list[Line], name: str, class_list: ClassList
+) -> tuple[str, list[Step], list[str]]:
+    """Return the student of a file, the steps and what is wrong with them.
+
+    The student is the first of the class that the file names; a file speaks for
+    nobody else.
+    """
+    trouble: Counter[str] = Counter()
+    mine: list[Line] = []
+    owner = ""
+    for line in lines:
+        code, key = (line.get(n) for n in ("student", "class_key"))
+        if not isinstance(code, str) or not isinstance(key, str):
+            trouble["name no student and class"] += 1
+        elif plain(code) == PRACTICE:
+            trouble["are practice of nobody who signed in"] += 1
+        elif plain(key) != plain(class_list.key):
+            trouble[f"are for another class key, “{shown(key[:40])}”"] += 1
+        elif plain(code) not in class_list.by_code:
+            trouble[f"are of a code not on the list, “{shown(code[:40])}”"] += 1
+        elif owner and plain(code) != owner:
+            other = class_list.by_code[plain(code)].code
+            trouble[f"are of another student, {other}, who must hand in alone"] += 1
+        else:
+            owner = plain(code)
+            mine.append(line)
+    steps = [*_steps(mine, name, trouble)]
+    said = [f"has {_count(n, 'line')} that {why}" for why, n in trouble.items()]
+    return owner, steps, [f"{sentence}: not marked" for sentence in said]
+
+
+def _steps(lines: Iterable[Line], file: str, trouble: Counter[str]) -> Iterator[Step]:
+    """Yield what bears on a mark; count what cannot."""
+    latest = 0.0
+    for line in lines:
+        if line["kind"] not in KINDS:
+            continue
+        step = _step(line, file, latest)
+        if line.get("format") != FORMAT:
+            trouble["are of another format of hand-in"] += 1
+        elif step is None:
+            trouble["lack what an answer needs"] += 1
+        elif (step.exercise, step.version) not in EXERCISES:
+            which = f"{shown(step.exercise[:20])} version {step.version}"
+            trouble[f"answer exercise {which}, which is not known here"] += 1
+        else:
+            latest = step.moment
+            yield step
+
+
+def _step(line: Line, file: str, latest: float) -> Step | None:
+    """Return a line as a step, or nothing where a part is missing or absurd."""
+    kind, exercise = line["kind"], line.get("exercise")
+    typed, choice = line.get("typed", ""), line.get("choice", "")
+    version, attempt = line.get("version"), line.get("attempt")
+    number, time = line.get("number", 0), line.get("time", "")
+    texts = (exercise, typed, choice, time)
+    if not all(isinstance(text, str) for text in texts):
+        return None
+    if not all(_small(whole) for whole in (version, attempt, number)) or not attempt:
+        return None
+    if kind == "answer" and "typed" not in line:
+        return None
+    return Step(
+        kind=kind,
+        exercise=str(exercise),
+        version=int(version),
+        attempt=int(attempt),
+        time=time[:40],
+        # A clock set back must not change the order that the file has.
+        moment=max(_moment(time), latest),
+        file=file,
+        typed=typed,
+        number=int(number),
+        choice=choice[:100],
+        said={n: line[n] for n in STORED if n in line} if kind == "answer" else {},
+    )
+
+
+def _small(value: object) -> bool:
+    whole = isinstance(value, int) and not isinstance(value, bool)
+    return whole and 0 <= value < MOST_ATTEMPTS  # type: ignore[operator]
+
+
+def _moment(time: str) -> float:
+    """Return seconds since 1970, nothing for what is no time."""
+    try:
+        moment = datetime.fromisoformat(time[:40]).timestamp()
+    except (ValueError, OverflowError, OSError):
+        return 0.0
+    return moment if math.isfinite(moment) else 0.0
+
+
+def merged(files: Sequence[Sequence[Step]]) -> list[Step]:
+    """Return the steps of one student's files, oldest first, copies left out."""
+    seen: set[tuple[object, ...]] = set()
+    kept: list[Step] = []
+    for steps in files:
+        kept += [step for step in steps if step.same_in_a_copy not in seen]
+        seen.update(step.same_in_a_copy for step in steps)
+    return sorted(kept, key=lambda step: step.moment) if len(files) > 1 else kept

@@ -1,0 +1,162 @@
+"""Marking a folder, and marking it again: what the commands do, start to end."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from workbook.classroom import gradebook
+from workbook.classroom.files import shown, write_all
+from workbook.classroom.gradebook import HAND_MARKS, MARKS, NOTES, Change, Kept
+from workbook.classroom.hand_ins import Step, merged, read_folder
+from workbook.classroom.keys import joined, read_key
+from workbook.classroom.marks import Corrections, mark_class
+from workbook.classroom.roll import ClassList
+from workbook.errors import FormError
+from workbook.exercises import exercise
+
+
+@dataclass(frozen=True, kw_only=True)
+class Result:
+    """What a marking came to: numbers of things, changed marks, notes."""
+
+    students: int
+    answers: int
+    by_hand: int
+    changes: Sequence[Change]
+    notes: Sequence[str]
+
+
+def corrections_from(
+    class_list: ClassList, *, keys: Sequence[Path], mark_as: Sequence[str]
+) -> Corrections:
+    """Return what key files and ``7.2=2`` ask for.
+
+    Raises
+    ------
+    FormError
+        If a key file or a version cannot serve.
+    OSError
+        If a key file cannot be read.
+    """
+    versions = {}
+    for text in mark_as:
+        id, _, version = text.partition("=")
+        if not version.isdecimal() or len(version) > 6:
+            msg = f"“{shown(text)}” must be an exercise and its version, as 7.2=2"
+            raise FormError(msg)
+        versions[id] = exercise(id, int(version)).version
+    key = joined([read_key(path, class_list) for path in keys])
+    return Corrections(key=key, mark_as=versions)
+
+
+def mark_folder(
+    class_list: ClassList,
+    folder: Path,
+    out: Path,
+    *,
+    corrections: Corrections,
+    titles: Mapping[str, str],
+) -> Result:
+    """Mark a folder of hand-ins and write all files of marks.
+
+    Parameters
+    ----------
+    class_list : ClassList
+        The students.
+    folder : Path
+        The hand-ins.
+    out : Path
+        Where the files go. Marks of an earlier run are taken over and listed where
+        they change; marks set by hand are read from here.
+    corrections : Corrections
+        What is marked otherwise.
+    titles : mapping of str to str
+        Gradebook columns by lesson.
+
+    Raises
+    ------
+    FormError
+        If the earlier marks rest on corrections that are not given now.
+    """
+    kept = gradebook.read_kept(out / MARKS, class_list)
+    found = read_folder(folder, class_list)
+    return _publish(
+        class_list, found.steps, out, kept, corrections, titles, notes=found.notes
+    )
+
+
+def mark_again(
+    class_list: ClassList,
+    out: Path,
+    *,
+    corrections: Corrections,
+    titles: Mapping[str, str],
+) -> Result:
+    """Mark again what an earlier marking kept, from what was typed.
+
+    Raises
+    ------
+    FormError
+        If there is nothing kept, or it rests on corrections not given now.
+    """
+    if not (out / MARKS).is_file():
+        msg = f"{shown(str(out))} holds no {MARKS}: mark a folder first"
+        raise FormError(msg)
+    kept = gradebook.read_kept(out / MARKS, class_list)
+    steps = {code: [own] for code, own in kept.steps.items()}
+    return _publish(class_list, steps, out, kept, corrections, titles, notes=None)
+
+
+def _publish(
+    class_list: ClassList,
+    steps: Mapping[str, Sequence[Sequence[Step]]],
+    out: Path,
+    kept: Kept,
+    corrections: Corrections,
+    titles: Mapping[str, str],
+    *,
+    notes: Sequence[str] | None,
+) -> Result:
+    """Mark, compare with the marks there were, and write everything at once."""
+    forgotten = {*kept.corrections} - {*corrections.named}
+    if forgotten:
+        msg = (
+            f"{shown(str(out))} holds marks with a correction that is not given now "
+            f"({shown(min(forgotten))}): give it again, or choose another folder"
+        )
+        raise FormError(msg)
+    by_hand = gradebook.read_hand_marks(out / HAND_MARKS, class_list)
+    fresh = notes is not None
+    marking = mark_class(class_list, steps, corrections=corrections, compare=fresh)
+    marks = gradebook.with_hand_marks(marking.marks, by_hand)
+    said = [*dict.fromkeys((*(notes if fresh else kept.notes), *marking.notes))]
+    files = {
+        MARKS: gradebook.marks_file(class_list, marking, by_hand, corrections, said),
+        **gradebook.grade_files(class_list, marks, titles),
+        NOTES: gradebook.notes_file(said, by_hand),
+    }
+    now = {code: merged(files_of) for code, files_of in steps.items()}
+    found = gradebook.changes(kept, marks, now) if kept.made_with else []
+    if found:
+        number = _next_number(out)
+        files[f"marks-before-{number}.jsonl"] = (out / MARKS).read_bytes()
+        files[f"changes-{number}.csv"] = gradebook.changes_file(found, class_list)
+    write_all(out, files)
+    answers = sum(m.outcome is not None for s in marking.steps.values() for m in s)
+    return Result(
+        students=len(marking.steps),
+        answers=answers,
+        by_hand=len(by_hand),
+        changes=found,
+        notes=said,
+    )
+
+
+def _next_number(out: Path) -> int:
+    """Return the first number that no list of changes has yet."""
+    number = 1
+    while (out / f"changes-{number}.csv").exists():
+        number += 1
+    return number

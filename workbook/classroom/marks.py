@@ -1,0 +1,356 @@
+"""Marks, worked out from what was typed on the numbers each student had.
+
+A hand-in's own score is never used. What a line says it came to is compared with
+what it does come to, and a difference is said.
+"""
+
+from __future__ import annotations
+
+import math
+from bisect import bisect_left
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+from tqdm import tqdm
+
+from workbook.classroom.hand_ins import Step, merged
+from workbook.classroom.keys import Key
+from workbook.classroom.roll import ClassList, plain
+from workbook.errors import FormError
+from workbook.exercises import EXERCISES, exercise
+from workbook.exercises.engine import Exercise, Variant, variant_from
+from workbook.exercises.marking import Outcome
+from workbook.exercises.replay import replay, seed_of, variant_of
+from workbook.exercises.wording import hint_count
+
+MARKED_ATTEMPT = 1  # later ones have new numbers and are practice
+Group = tuple[str, int, int]  # exercise, version, attempt
+
+
+@dataclass(frozen=True, kw_only=True)
+class Corrections:
+    """What is marked otherwise than the workbook would.
+
+    Attributes
+    ----------
+    key : Key
+        Numbers and answers in place of drawn ones.
+    mark_as : mapping of str to int
+        By exercise, the version whose solution counts for older answers too.
+    """
+
+    key: Key = field(default_factory=Key)
+    mark_as: Mapping[str, int] = field(default_factory=dict)
+
+    @property
+    def named(self) -> tuple[str, ...]:
+        """What is corrected, to compare one marking with another."""
+        by_version = [f"{id} as version {v}" for id, v in self.mark_as.items()]
+        by_key = {
+            f"{code} {id} version {version}"
+            for (code, id, version), entry in self.key.entries.items()
+            if entry.why
+        }
+        return tuple(sorted([*by_version, *by_key]))
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Marked:
+    """One step with what it comes to.
+
+    ``outcome`` is that of an answer in the marked set, ``as_said`` its outcome in
+    the set that the line names, ``carried`` the earlier answer it goes on from,
+    ``why`` a correction's reason.
+    """
+
+    step: Step
+    variant: Variant
+    outcome: Outcome | None = None
+    as_said: Outcome | None = None
+    carried: float | None = None
+    tries: int = 0
+    hints: int = 0
+    why: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mark:
+    """What counts for one student's exercise, from 0 to 1.
+
+    ``why`` says what was corrected, or why the mark was set by hand.
+    """
+
+    code: str
+    exercise: str
+    score: float
+    outcome: str
+    why: str = ""
+    by_hand: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class Marking:
+    """All of a class: steps with outcomes by student code, marks, and notes."""
+
+    steps: Mapping[str, Sequence[Marked]]
+    marks: tuple[Mark, ...]
+    notes: tuple[str, ...] = ()
+
+
+def mark_class(
+    class_list: ClassList,
+    steps: Mapping[str, Sequence[Sequence[Step]]],
+    *,
+    corrections: Corrections | None = None,
+    compare: bool = True,
+) -> Marking:
+    """Mark what a class handed in.
+
+    Parameters
+    ----------
+    class_list : ClassList
+        The students.
+    steps : mapping of str to sequence of sequence of Step
+        Each student's files, as `workbook.classroom.hand_ins.read_folder` returns
+        them.
+    corrections : Corrections, optional
+        Numbers, answers and versions to use in place of the workbook's own.
+    compare : bool
+        Whether to note where lines say other than they come to.
+
+    Returns
+    -------
+    Marking
+        The mark of an exercise is that of its best answer on the first numbers.
+
+    Raises
+    ------
+    FormError
+        If answers cannot be marked as the version named.
+    """
+    corrections = corrections or Corrections()
+    done: dict[str, Sequence[Marked]] = {}
+    marks: list[Mark] = []
+    notes: list[str] = [*corrections.key.remarks]
+    students = [s for s in class_list.students if plain(s.code) in steps]
+    for student in tqdm(students, unit="student", disable=None):
+        who = (student.code, class_list.key, corrections)
+        files = steps[plain(student.code)]
+        done[student.code] = _Work(*who).through(merged(files))
+        marks += _best(student.code, done[student.code])
+        for own in files if compare else ():
+            alone = len(files) == 1
+            seen = done[student.code] if alone else _Work(*who).through(own)
+            notes += _differences(student.code, class_list.key, seen)
+    return Marking(steps=done, marks=tuple(marks), notes=tuple(notes))
+
+
+class _Work:
+    """One student's steps, worked through exercise by exercise."""
+
+    def __init__(self, code: str, class_key: str, corrections: Corrections) -> None:
+        self.code, self.class_key, self.corrections = code, class_key, corrections
+        # Places and values of the answers to an exercise in an attempt.
+        self.values: dict[tuple[str, int], list[tuple[int, float]]] = {}
+
+    def through(self, steps: Sequence[Step]) -> list[Marked]:
+        """Return every step with what it comes to, in the same order."""
+        groups: dict[Group, list[int]] = defaultdict(list)
+        for place, step in enumerate(steps):
+            groups[step.exercise, step.version, step.attempt].append(place)
+        done: dict[int, Marked] = {}
+        # Later parts go on from earlier ones, so those come first.
+        for group in sorted(groups, key=lambda g: EXERCISES[g[:2]].carry is not None):
+            places = groups[group]
+            marked = self._group(group, places, [steps[place] for place in places])
+            done.update(zip(places, marked, strict=True))
+        return [done[place] for place in range(len(steps))]
+
+    def _group(
+        self, group: Group, places: Sequence[int], steps: Sequence[Step]
+    ) -> list[Marked]:
+        """Work through one exercise on one set of numbers."""
+        id, _, attempt = group
+        variant, why = self._variant(group)
+        carried = [self._carried(variant.exercise, attempt, place) for place in places]
+        marked = _worked(variant, steps, carried, why)
+        self.values[id, attempt] = [
+            (place, one.outcome.value)
+            for place, one in zip(places, marked, strict=True)
+            if one.outcome and not one.outcome.held and one.outcome.value is not None
+        ]
+        return marked
+
+    def _variant(self, group: Group) -> tuple[Variant, str]:
+        """Return the numbers and the solution that count, and why if corrected."""
+        id, version, attempt = group
+        one, entry = EXERCISES[id, version], None
+        if attempt == MARKED_ATTEMPT:
+            entry = self.corrections.key.entry(self.code, one)
+        variant = entry.variant if entry else self._drawn(one, attempt)
+        newer = self.corrections.mark_as.get(id, version)
+        if newer > version:
+            return as_version(variant, newer), f"marked as version {newer}"
+        return variant, entry.why if entry else ""
+
+    def _drawn(self, one: Exercise, attempt: int) -> Variant:
+        return variant_of(
+            one, class_key=self.class_key, student=self.code, attempt=attempt
+        )
+
+    def _carried(self, one: Exercise, attempt: int, place: int) -> float | None:
+        """Return the learner's own earlier value at this place. [SI]"""
+        if one.carry is None:
+            return None
+        earlier = self.values.get((one.carry.source, attempt), [])
+        before = bisect_left(earlier, (place, -math.inf))
+        return earlier[before - 1][1] if before else None
+
+
+def as_version(variant: Variant, version: int) -> Variant:
+    """Return the numbers of an older version with the solution of another.
+
+    Raises
+    ------
+    FormError
+        If there is no such version, or it asks for other numbers.
+    """
+    one = exercise(variant.exercise.id, version)
+    if {*one.given, *one.derived} != variant.numbers.keys():
+        msg = (
+            f"version {version} of {one.id} has other numbers in its question, so "
+            "older answers cannot be marked as it"
+        )
+        raise FormError(msg)
+    return variant_from(one, variant.numbers)
+
+
+def _worked(
+    variant: Variant,
+    steps: Sequence[Step],
+    carried: Sequence[float | None],
+    why: str,
+) -> list[Marked]:
+    """Return steps on one set of numbers with outcomes, tries and hints seen."""
+    counts = steps[0].attempt == MARKED_ATTEMPT
+    outcomes = _outcomes(variant, steps, carried, marked_set=counts)
+    free = any(s.kind == "answer" and s.said.get("marked") is not True for s in steps)
+    practice = (
+        _outcomes(variant, steps, carried, marked_set=False)
+        if counts and free
+        else outcomes
+    )
+    pairs = iter(zip(outcomes, practice, strict=True))
+    marked, tries, hints = [], 0, 0
+    for step, own in zip(steps, carried, strict=True):
+        one = Marked(step=step, variant=variant, carried=own, hints=hints, why=why)
+        if step.kind == "answer":
+            outcome, loose = next(pairs)
+            tries += not outcome.held
+            said = outcome if step.said.get("marked") is True else loose
+            one = replace(one, outcome=outcome, as_said=said, tries=tries)
+            hints = max(hints, 1) if outcome.name == "none_of_these" else hints
+        elif step.kind == "hint" and step.number <= hint_count(variant.exercise):
+            hints = max(hints, step.number)
+        marked.append(one)
+    return marked
+
+
+def _outcomes(
+    variant: Variant,
+    steps: Sequence[Step],
+    carried: Sequence[float | None],
+    *,
+    marked_set: bool,
+) -> tuple[Outcome, ...]:
+    lines = [
+        {
+            "kind": step.kind, "typed": step.typed, "carried": own,
+            "number": step.number, "choice": step.choice,
+        }
+        for step, own in zip(steps, carried, strict=True)
+    ]  # fmt: skip
+    return replay(variant, lines, marked_set=marked_set).outcomes
+
+
+def _best(code: str, marked: Iterable[Marked]) -> Iterator[Mark]:
+    """Yield the mark of each exercise: its best answer on the first numbers."""
+    best: dict[str, Mark] = {}
+    for one in marked:
+        if one.outcome is None or one.step.attempt != MARKED_ATTEMPT:
+            continue
+        id, score = one.step.exercise, one.outcome.score
+        if id not in best or score > best[id].score:
+            best[id] = Mark(
+                code=code,
+                exercise=id,
+                score=score,
+                outcome=one.outcome.name,
+                why=one.why,
+            )
+    yield from best.values()
+
+
+# --------------------------------------------------------------- said and come to
+
+
+def _differences(
+    code: str, class_key: str, marked: Sequence[Marked]
+) -> Iterator[str]:
+    """Yield a sentence if the lines of one file say what they do not come to."""
+    odd: Counter[str] = Counter()
+    seeds: dict[Group, str] = {}
+    for one in marked:
+        step = one.step
+        if one.as_said is None or one.why:
+            continue
+        group = (step.exercise, step.version, step.attempt)
+        if group not in seeds:
+            seeds[group] = seed_of(
+                EXERCISES[group[:2]],
+                class_key=class_key,
+                student=code,
+                attempt=step.attempt,
+            ).hex()
+        odd.update(f"{step.exercise} {what}" for what in _odd(one, seeds[group]))
+    if odd:
+        said = ", ".join(f"{what} ({n})" if n > 1 else what for what, n in odd.items())
+        yield (
+            f"{marked[0].step.file} of {code} says what its typed answers do not come "
+            f"to, in {said}: it was edited, or another version of the workbook wrote "
+            "it; it was marked from what was typed"
+        )
+
+
+def _odd(one: Marked, seed: str) -> Iterator[str]:
+    """Yield what a line says of its answer that is not so."""
+    said, outcome = one.step.said, one.as_said
+    assert outcome is not None
+    if said.get("seed") != seed:
+        yield "seed"
+    # A line was written before the learner told which of two thoughts it was.
+    names = {outcome.name, "two_fit"} if len(outcome.choices) > 2 else {outcome.name}
+    if said.get("outcome") not in names:
+        yield "outcome"
+    for name, value in (
+        ("value", outcome.value),
+        ("score", outcome.score),
+        ("try", one.tries),
+        ("carried", one.carried),
+    ):
+        if not _same(said.get(name), value):
+            yield name
+    if said.get("held") is not outcome.held:
+        yield "held"
+
+
+def _same(said: object, value: float | None) -> bool:
+    if value is None or said is None:
+        return said is None and value is None
+    if isinstance(said, bool) or not isinstance(said, int | float):
+        return False
+    try:
+        return math.isclose(said, value, rel_tol=1e-9, abs_tol=1e-12)
+    except OverflowError:  # a whole number that no float holds
+        return False
