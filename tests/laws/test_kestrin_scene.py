@@ -35,7 +35,7 @@ from workbook.scenes.setups import Setup
 from workbook.scenes.surveys import read_specification, size_of, solve_survey
 
 FILES = ["kestrin.toml", "kestrin_points.csv", "kestrin_survey.csv"]
-FILES += ["kestrin_clamps.toml"]
+FILES += ["kestrin_clamps.toml", "kestrin_plan.toml"]
 SCATTER = 0.4e-3
 
 
@@ -47,8 +47,8 @@ def survey_of(measured):
 def test_every_number_of_the_scene_is_marked_invented(name):
     text = files("workbook.scenes").joinpath(name).read_text("utf-8")
 
-    remark = "\n".join(line for line in text.splitlines() if line.startswith("#"))
-    assert "nvented" in remark
+    remarks = [line.strip("# ") for line in text.splitlines() if line[:1] == "#"]
+    assert "invented for teaching" in " ".join(remarks)
     assert "invented" in INVENTED
     assert read_specification("kestrin").note == INVENTED
 

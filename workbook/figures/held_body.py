@@ -95,9 +95,12 @@ def _view(bench: SolvedBench, axes: tuple[int, int], system: UnitSystem) -> Draw
         *_supports(bench, axes, scale, system),
         *_pulls(bench, axes, scale, system),
     ]
-    way = "left is up" if axes == TOP else "from the right, up is up"
+    captions = {
+        TOP: "top view: forward is right, left is up",
+        SIDE: "side view from the right: forward is right",
+    }
     return Drawing(
-        caption=f"{'top' if axes == TOP else 'side'} view: forward is right, {way}",
+        caption=captions[axes],
         window=window,
         still=still,
         moving=moving,

@@ -95,7 +95,7 @@ STYLES: Mapping[str, Style] = {
     "loading": Style(stroke=BLUE, width=3),
     "release": Style(stroke=RED, width=3, dash="9 4"),
     "hold": Style(stroke=INK, fill=INK, width=2),
-    "before": Style(stroke=GREY, width=4),
+    "before": Style(stroke=GREY, width=4, dash="2 3"),
     "under load": Style(stroke=RED, width=2.5, dash="9 4"),
     "after": Style(stroke=BLUE, width=3.5),
     "text": Style(stroke=INK, size=13),
