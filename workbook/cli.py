@@ -384,6 +384,24 @@ def _remark(args: argparse.Namespace) -> int:
     return 0
 
 
+@command(
+    CLASS,
+    argument("marks", type=Path, metavar="FOLDER", help="where `mark` put the marks"),
+    argument("--lesson", default="", help="only this one, such as L07"),
+)
+def _report(args: argparse.Namespace) -> int:
+    """List a class's mistakes by name, most common first, and what to say."""
+    from workbook.classroom.report import OPENER, write_report
+    from workbook.classroom.roll import read_class
+
+    listed = read_class(args.class_file)
+    written, mistakes = write_report(listed, args.marks, lesson=args.lesson)
+    print(f"{', '.join(map(str, written))}: {len(mistakes)} kinds of mistake")
+    for mistake in mistakes[:OPENER]:
+        print(f"{mistake.name}: {mistake.students} students, {mistake.answers} times")
+    return 0
+
+
 def _titles(args: argparse.Namespace) -> dict[str, str]:
     """Return gradebook columns by lesson."""
     pairs = [text.partition("=") for text in args.column]

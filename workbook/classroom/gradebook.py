@@ -26,12 +26,29 @@ from workbook.classroom.marks import Corrections, Mark, Marked, Marking
 from workbook.classroom.roll import ClassList, Student, plain
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES, exercises_of
+from workbook.exercises.engine import Exercise
+from workbook.exercises.wording import answer_text
 from workbook.record import line_text
 
 FORMAT = 1
 MARKS, HAND_MARKS, NOTES = "marks.jsonl", "hand-marks.csv", "notes.txt"
 Place = tuple[str, str]  # code, exercise or lesson
 LESSONS = tuple(dict.fromkeys(one.lesson for one in EXERCISES.values()))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answer:
+    """One typed answer as it was marked, with the numbers it was typed to.
+
+    ``names`` are what was decided: an outcome, and a unit that was wrong as well.
+    """
+
+    code: str
+    exercise: Exercise
+    numbers: Mapping[str, float]
+    typed: str
+    right: str
+    names: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,6 +60,7 @@ class Kept:
     corrections: tuple[str, ...] = ()
     steps: Mapping[str, Sequence[Step]] = field(default_factory=dict)
     marks: Mapping[Place, Mark] = field(default_factory=dict)
+    answers: Sequence[Answer] = ()
     notes: tuple[str, ...] = ()
 
 
@@ -276,6 +294,7 @@ def _step_line(code: str, one: Marked) -> dict[str, Any]:
         "carried": one.carried, "value": outcome.value, "unit": outcome.unit,
         "outcome": outcome.name, "score": outcome.score, "held": outcome.held,
         "try": one.tries, "hints": one.hints,
+        "unit_problem": outcome.unit_problem, "right": answer_text(one.variant),
     }  # fmt: skip
 
 
@@ -300,7 +319,8 @@ def read_kept(path: Path, class_list: ClassList) -> Kept:
     try:
         lines = [json.loads(line) for line in path.read_bytes().splitlines()]
         kept = _kept(lines[0], lines[1:])
-    except (ValueError, LookupError, TypeError, ArithmeticError, RecursionError):
+    except (ValueError, LookupError, TypeError, ArithmeticError,
+            AttributeError, RecursionError):
         msg = f"{path.name} is not as `pullwright mark` left it: mark the folder anew"
         raise FormError(msg) from None
     if plain(kept.class_key) != plain(class_list.key):
@@ -314,8 +334,11 @@ def _kept(heading: Mapping[str, Any], lines: Iterable[Mapping[str, Any]]) -> Kep
         raise ValueError
     steps: dict[str, list[Step]] = defaultdict(list)
     marks: dict[Place, Mark] = {}
+    answers: list[Answer] = []
     notes: list[str] = []
     for line in lines:
+        if line["kind"] == "answer":
+            answers.append(_answer_of(line))
         if line["kind"] == "mark":
             mark = _mark_of(line)
             marks[mark.code, mark.exercise] = mark
@@ -329,6 +352,7 @@ def _kept(heading: Mapping[str, Any], lines: Iterable[Mapping[str, Any]]) -> Kep
         corrections=tuple(map(str, heading["corrections"])),
         steps=steps,
         marks=marks,
+        answers=answers,
         notes=tuple(notes),
     )
 
@@ -341,6 +365,18 @@ def _mark_of(line: Mapping[str, Any]) -> Mark:
         outcome=str(line["outcome"]),
         why=str(line["why"]),
         by_hand=line["by"] == "hand",
+    )
+
+
+def _answer_of(line: Mapping[str, Any]) -> Answer:
+    names = (line["outcome"], line["unit_problem"])
+    return Answer(
+        code=str(line["code"]),
+        exercise=EXERCISES[line["exercise"], line["version"]],
+        numbers={str(n): float(x) for n, x in line["numbers"].items()},
+        typed=str(line["typed"]),
+        right=str(line["right"]),
+        names=tuple(str(name) for name in names if name),
     )
 
 
