@@ -42,9 +42,10 @@ class NumberControl(traitlets.HasTraits):
         self.row = ipw.HBox().add_class("pw-control")
         self.widget = ipw.VBox([self.row])
         self.held = False
+        self.moved: Callable[[], None] = lambda: None
         self.use(system)
         self.box.observe(self._typed, names="value")
-        self.observe(lambda _change: self._show(), names="value")
+        self.observe(self._changed, names="value")
 
     @property
     def unit(self) -> str:
@@ -79,6 +80,10 @@ class NumberControl(traitlets.HasTraits):
     def hold(self, held: bool) -> None:
         """Hold the control still, or let it go."""
         self.held = self.slider.disabled = self.box.disabled = held
+
+    def _changed(self, _change: object) -> None:
+        self.moved()  # first: the reader waits for the picture
+        self._show()
 
     def _shown(self) -> float:
         return self.value * factor(self.field.unit) / factor(self.unit)
@@ -182,4 +187,7 @@ def set_all(controls: dict[str, Control], values: dict[str, float | str]) -> Non
 def on_change(controls: dict[str, Control], action: Callable[[], None]) -> None:
     """Call ``action`` whenever any control's value changes."""
     for control in controls.values():
-        control.observe(lambda _change: action(), names="value")
+        if isinstance(control, NumberControl):
+            control.moved = action
+        else:
+            control.observe(lambda _change: action(), names="value")

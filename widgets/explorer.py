@@ -245,12 +245,14 @@ class Explorer:
             raise
 
     def _show(self, values: dict[str, Value]) -> None:
-        self._badge.value = (
-            f'<span class="pw-badge">Held fixed: {escape(self.held(values))}</span>'
-        )
+        self._show_result(values)  # first: the reader waits for the picture
+        held = escape(self.held(values))
+        self._badge.value = f'<span class="pw-badge">Held fixed: {held}</span>'
         self.arrange(values)
         self._code.value = self.code
         self._compare.value = self._compared()
+
+    def _show_result(self, values: dict[str, Value]) -> None:
         if self.result is None:
             self.stage.refuse(self.refusal)
             return
