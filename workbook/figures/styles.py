@@ -81,7 +81,7 @@ STYLES: Mapping[str, Style] = {
     "specified": Style(stroke=INK, width=2),
     "measured": Style(stroke=BLUE, fill=BLUE, width=1),
     "difference": Style(stroke=BLUE, width=4),
-    "limit band": Style(stroke=PALE, fill=PALE, width=1),
+    "limit band": Style(stroke=GREY, fill=PALE, width=1),
     "outside": Style(stroke=INK, fill=INK, width=1.5),
     "inside": Style(stroke=GREY, fill=PAPER, width=1.5),
     "frame specified": Style(stroke=GREY, width=1.5, dash="5 4"),
