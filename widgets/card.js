@@ -24,6 +24,7 @@ function render({ model, el }) {
   const slots = {};
   const built = {};
   const choice = {};
+  let fields = 0;
   let begun = 0;
   let waiting = 0;
 
@@ -42,7 +43,7 @@ function render({ model, el }) {
   }
 
   function field({ name, label }, form) {
-    const key = `${id}-${name}`;
+    const key = `${id}-${(fields += 1)}`;
     element("label", "", form, label).htmlFor = key;
     const input = element("input", "", form);
     Object.assign(input, { id: key, type: "text", autocomplete: "off" });

@@ -51,8 +51,10 @@ class Lab:
         page.on("request", lambda request: self.requests.append(request.url))
 
     def open(self, name: str) -> None:
-        """Open a notebook by its address and wait until its kernel is idle."""
-        self.page.goto(self.address.replace("00_start_here.ipynb", name))
+        """Open a notebook alone, by its address, and wait until its kernel is idle."""
+        # Without the reset, what an earlier test left open is opened as well, and
+        # it may be that notebook's kernel that is idle.
+        self.page.goto(self.address.replace("00_start_here.ipynb", name) + "&reset")
         self.wait_idle()
 
     def wait_idle(self) -> None:
