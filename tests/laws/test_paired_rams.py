@@ -254,6 +254,23 @@ def test_pulls_at_angles_to_the_line_divide_by_the_rule_of_sines():
     assert plan.cross_force[0] == pytest.approx(0, abs=1e-6)
 
 
+def test_a_weak_ram_gives_what_it_can_and_the_other_the_rest():
+    # Free of its rating, the ram further off the line would push 5 kN.
+    job = wanted(movement=None, direction=[1, 0, 0.27])
+    one, two = plan_two_rams(job, floor=even_bay()).direction[0]
+    line = 0.7 * one + 0.3 * two
+
+    plan = plan_two_rams(
+        replace(job, direction=line), floor=even_bay(ram_ratings=[60e3, 3e3])
+    )
+
+    weak_off_line = plan.choices[:, 1, 3] == 1
+    assert weak_off_line.tolist().count(True) == 1
+    assert plan.ram_force[weak_off_line, 1] == pytest.approx(0.9 * 3e3)
+    assert plan.worst_share[weak_off_line] == pytest.approx(0.9)
+    assert plan.cross_force[weak_off_line] > 500
+
+
 def test_parallel_pulls_use_the_same_share():
     # Two clamps side by side, the same rig at each, chains of 31 kN and the ram of
     # the second half as strong.

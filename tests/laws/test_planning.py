@@ -73,6 +73,7 @@ def test_all_of_the_shop_is_on_the_floor_unless_named():
 
     parts = shop()
     assert whole.shape == (3, 11, 7, 3, 5, 1)
+    assert whole.extensions.tolist() == [0, 0.075, 0.15, 0.225, 0.3, 0.45, 0.6]
     assert whole.ram_ratings.tolist() == [r.rated_force for r in parts.rams]
     assert whole.chain_ratings.tolist() == [c.rating for c in parts.chains]
     assert whole.slot_ratings.tolist() == [40e3] * 11
