@@ -49,7 +49,8 @@ def shipped_lessons() -> dict[str, bytes]:
 
 def _read_tree(folder: Traversable, prefix: str = "") -> Iterator[tuple[str, bytes]]:
     for entry in folder.iterdir():
-        if entry.name.startswith((".", "__")):
+        hidden = entry.name.startswith((".", "__"))
+        if hidden or entry.name.endswith((".jsonl", ".txt")):  # a developer's answers
             continue
         if entry.is_dir():
             yield from _read_tree(entry, f"{prefix}{entry.name}/")
