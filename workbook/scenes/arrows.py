@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -16,10 +15,7 @@ from workbook.mechanics.vectors import (
     norm,
     side_angle_of,
 )
-from workbook.scenes.fields import Number, Value, checked, read_fields, si
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
+from workbook.scenes.fields import Given, read_fields
 
 WORD = "ARROW1"
 FIELDS = read_fields("arrow_fields.toml")
@@ -29,19 +25,10 @@ LEFT = np.array([0.0, 1.0, 0.0])
 
 
 @dataclass(frozen=True, kw_only=True)
-class Arrows:
+class Arrows(Given):
     """What is given of the pulls; ``values`` holds a value per field."""
 
-    values: Mapping[str, Value] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "values", checked(FIELDS, self.values))
-
-    def si(self, name: str) -> float:
-        """Return a number in SI units."""
-        number = FIELDS[name]
-        assert isinstance(number, Number)
-        return si(number, self.values[name])
+    FIELDS = FIELDS
 
     @property
     def held(self) -> str:

@@ -6,19 +6,15 @@ on y, evenly on both sides of nothing, and its ring in front of them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from workbook.errors import MechanismError
 from workbook.mechanics.rigging import Bridle, Redirect, bridle, redirect
 from workbook.mechanics.vectors import Array, angle_between, direction, norm
-from workbook.scenes.fields import Number, Value, checked, read_fields, si
-
-if TYPE_CHECKING:
-    from collections.abc import Mapping
+from workbook.scenes.fields import Given, read_fields
 
 WORD = "BRIDLE1"
 FIELDS = read_fields("bridle_fields.toml")
@@ -75,19 +71,10 @@ def ring_place(*, between: float, spacing: float, shift: float) -> Array:
 
 
 @dataclass(frozen=True, kw_only=True)
-class BridleGiven:
+class BridleGiven(Given):
     """What is given of a bridle; ``values`` holds a value per field."""
 
-    values: Mapping[str, Value] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "values", checked(FIELDS, self.values))
-
-    def si(self, name: str) -> float:
-        """Return a number in SI units."""
-        number = FIELDS[name]
-        assert isinstance(number, Number)
-        return si(number, self.values[name])
+    FIELDS = FIELDS
 
     def solved(self) -> SolvedBridle:
         """Lay the bridle out and divide the pull.
@@ -175,19 +162,10 @@ class SolvedBridle:
 
 
 @dataclass(frozen=True, kw_only=True)
-class RollerGiven:
+class RollerGiven(Given):
     """What is given of a redirect; ``values`` holds a value per field."""
 
-    values: Mapping[str, Value] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "values", checked(ROLLER_FIELDS, self.values))
-
-    def si(self, name: str) -> float:
-        """Return a number in SI units."""
-        number = ROLLER_FIELDS[name]
-        assert isinstance(number, Number)
-        return si(number, self.values[name])
+    FIELDS = ROLLER_FIELDS
 
     def solved(self) -> SolvedRoller:
         """Turn the chain over the roller."""

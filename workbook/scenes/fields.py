@@ -9,8 +9,9 @@ from __future__ import annotations
 
 import tomllib
 from dataclasses import dataclass
+from dataclasses import field as dataclass_field
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from workbook.errors import FormError
 from workbook.units import factor
@@ -166,3 +167,27 @@ def checked(
 def si(field: Number, value: Value) -> float:
     """Return a field's number in SI units."""
     return float(value) * factor(field.unit)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Given:
+    """What is given: a checked value for every field, start values for the rest.
+
+    A subclass names its ``FIELDS``.
+    """
+
+    FIELDS: ClassVar[Mapping[str, Field]]
+    values: Mapping[str, Value] = dataclass_field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "values", checked(self.FIELDS, self.values))
+
+    def si(self, name: str) -> float:
+        """Return a number in SI units."""
+        number = self.FIELDS[name]
+        assert isinstance(number, Number)
+        return si(number, self.values[name])
+
+    def chosen(self, name: str) -> str:
+        """Return a choice."""
+        return str(self.values[name])

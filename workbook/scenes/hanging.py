@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, TypedDict
 
@@ -21,7 +21,7 @@ from workbook.mechanics.catenary import (
     parabola_slack,
     stored_energy,
 )
-from workbook.scenes.fields import Number, Value, checked, read_fields, si
+from workbook.scenes.fields import Given, read_fields
 from workbook.scenes.setups import CHAIN_GRADES
 from workbook.units import UnitSystem, factor
 
@@ -74,23 +74,10 @@ class Ends(TypedDict):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Hanging:
+class Hanging(Given):
     """What is given of a hung chain; ``values`` holds a value per field."""
 
-    values: Mapping[str, Value] = field(default_factory=dict)
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "values", checked(FIELDS, self.values))
-
-    def si(self, name: str) -> float:
-        """Return a number in SI units."""
-        number = FIELDS[name]
-        assert isinstance(number, Number)
-        return si(number, self.values[name])
-
-    def chosen(self, name: str) -> str:
-        """Return a choice."""
-        return str(self.values[name])
+    FIELDS = FIELDS
 
     @property
     def chain(self) -> Chain:

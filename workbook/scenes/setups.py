@@ -7,7 +7,7 @@ key. Nothing of it is needed: a key left out takes its start value.
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
@@ -31,7 +31,7 @@ from workbook.mechanics.linkage import (
 from workbook.mechanics.rigging import redirect
 from workbook.mechanics.vectors import Array, direction, dot, norm, unit
 from workbook.scenes import codes
-from workbook.scenes.fields import Field, Number, Value, checked, read_fields, si
+from workbook.scenes.fields import Field, Given, Number, Value, read_fields, si
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -66,28 +66,15 @@ ANCHOR_LEG = Number(
 
 
 @dataclass(frozen=True, kw_only=True)
-class Setup:
+class Setup(Given):
     """One pull as the shop sets it out; ``values`` holds a value per field.
 
     ``anchor_leg_mm`` stands in place of the lean where a file gives it.
     """
 
+    FIELDS = FIELDS
     title: str = ""
-    values: Mapping[str, Value] = field(default_factory=dict)
     anchor_leg_mm: float | None = None
-
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "values", checked(FIELDS, self.values))
-
-    def si(self, name: str) -> float:
-        """Return a number in SI units."""
-        number = FIELDS[name]
-        assert isinstance(number, Number)
-        return si(number, self.values[name])
-
-    def chosen(self, name: str) -> str:
-        """Return a choice."""
-        return str(self.values[name])
 
     @property
     def code(self) -> str:
