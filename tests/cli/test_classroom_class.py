@@ -185,7 +185,7 @@ def test_a_names_file_in_another_code_page_or_too_large_is_refused(tmp_path, cap
 
     names.write_bytes(b"\n" * (LARGEST + 1))
     status = main(["class", str(names), "-o", str(out)])
-    assert "8 MB" in refused(capsys, status)
+    assert "32 MB" in refused(capsys, status)
 
 
 def test_a_file_that_is_no_class_list_is_never_overwritten(tmp_path, capsys):

@@ -13,7 +13,7 @@ import pytest
 from widgets.question import ExerciseCard
 from workbook.cautions import CAUTIONS, LEFT_OUT
 from workbook.classroom import sheets
-from workbook.classroom.keys import key_json, read_key
+from workbook.classroom.keys import key_json, read_keys
 from workbook.classroom.roll import (
     ClassList,
     Student,
@@ -315,14 +315,14 @@ def test_the_key_file_reads_back_as_the_drawn_numbers(listed, tmp_path):
     main(["key", str(listed), "L08", "-o", str(tmp_path / "key")])
     class_list = read_class(listed)
 
-    key = read_key(tmp_path / "key" / "L08 key.json", class_list)
+    key = read_keys([tmp_path / "key" / "L08 key.json"], class_list)
 
-    assert not key.remarks
-    assert len(key.entries) == 6 * len(class_list.students)
+    assert len(key.rows) == 6 * len(class_list.students)
     for student in class_list.students:
         one = exercise("8.4")
         drawn = variant_for(one, class_key="oak", student=student.code)
         kept = key.entry(student.code.lower(), one)
+        assert not kept.remark
         assert kept.variant.numbers == drawn.numbers
         assert kept.variant.answer == drawn.answer
 

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
 LIST = "pullwright-files.json"
-LARGEST = 8 * 2**20  # bytes of any file read here
+LARGEST = 32 * 2**20  # bytes of a file of the instructor's; a large key has some 10
 # What a spreadsheet takes for the start of a formula, wide forms included.
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
 

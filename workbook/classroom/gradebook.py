@@ -258,12 +258,27 @@ def notes_file(notes: Sequence[str], by_hand: Mapping[Place, Mark]) -> bytes:
 
 def marks_file(
     class_list: ClassList,
-    marking: Marking,
-    by_hand: Mapping[Place, Mark],
+    steps: Iterable[str],
+    marks: Iterable[Mark],
+    *,
     corrections: Corrections,
     notes: Sequence[str],
 ) -> bytes:
-    """Return every try, mark and note, one JSON object a line, the heading first."""
+    """Return every try, mark and note, one JSON object a line, the heading first.
+
+    Parameters
+    ----------
+    class_list : ClassList
+        The students.
+    steps : iterable of str
+        Lines as `step_lines` returns them.
+    marks : iterable of Mark
+        The checker's, then those set by hand.
+    corrections : Corrections
+        What was marked otherwise.
+    notes : sequence of str
+        What the instructor should know.
+    """
     heading = {
         "kind": "marking",
         "format": FORMAT,
@@ -271,13 +286,19 @@ def marks_file(
         "class_key": class_list.key,
         "corrections": corrections.named,
     }
-    steps = (
-        _step_line(code, one) for code, done in marking.steps.items() for one in done
-    )
-    marks = (_mark_line(mark) for mark in (*marking.marks, *by_hand.values()))
     said = ({"kind": "note", "text": note} for note in notes)
-    lines = [line_text(line) for line in (heading, *steps, *marks, *said)]
+    lines = [
+        line_text(heading),
+        *steps,
+        *map(line_text, map(_mark_line, marks)),
+        *map(line_text, said),
+    ]
     return ("\n".join(lines) + "\n").encode()
+
+
+def step_lines(marking: Marking) -> list[str]:
+    """Return the steps of one student as lines of the marks file."""
+    return [line_text(_step_line(marking.code, one)) for one in marking.steps]
 
 
 def _step_line(code: str, one: Marked) -> dict[str, Any]:

@@ -17,8 +17,8 @@ from typing import Any
 from workbook import __version__
 from workbook.classroom.files import csv_bytes, read_text, shown
 from workbook.classroom.roll import ClassList, Student, plain
-from workbook.errors import FormError, WorkbookError
-from workbook.exercises import EXERCISES, exercise, exercises_of, wording
+from workbook.errors import FormError
+from workbook.exercises import EXERCISES, exercises_of, wording
 from workbook.exercises.engine import Exercise, Variant, variant_from
 from workbook.exercises.predictions import PREDICTIONS, choices
 from workbook.exercises.replay import variant_of
@@ -31,25 +31,43 @@ Which = tuple[str, str, int]  # plain code, exercise, version
 
 @dataclass(frozen=True, kw_only=True)
 class Entry:
-    """One student's exercise in the key; ``why`` tells that it was corrected."""
+    """One student's exercise in the key.
+
+    ``why`` tells that it was corrected, ``remark`` that its answer is not what its
+    numbers give.
+    """
 
     variant: Variant
     why: str = ""
+    remark: str = ""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Row:
+    """One student's exercise as the key file has it, not yet looked into."""
+
+    numbers: object
+    answer: object
+    why: str
+    where: str
 
 
 @dataclass(frozen=True, kw_only=True)
 class Key:
-    """Numbers by student code, exercise and version.
+    """What key files hold, by student code, exercise and version."""
 
-    ``remarks`` are sentences about what in the file does not agree.
-    """
-
-    entries: Mapping[Which, Entry] = field(default_factory=dict)
-    remarks: tuple[str, ...] = ()
+    rows: Mapping[Which, Row] = field(default_factory=dict)
 
     def entry(self, code: str, one: Exercise) -> Entry | None:
-        """Return what the key has for a student's exercise."""
-        return self.entries.get((plain(code), one.id, one.version))
+        """Return what the key has for a student's exercise.
+
+        Raises
+        ------
+        FormError
+            If its numbers cannot serve; the sentence says where.
+        """
+        row = self.rows.get((plain(code), one.id, one.version))
+        return _entry(row, one) if row else None
 
 
 def lesson_exercises(lesson: str) -> list[Exercise]:
@@ -149,75 +167,77 @@ def in_unit(variant: Variant, value: float) -> float:
     return float(f"{value / factor(variant.exercise.unit):.6g}")
 
 
-def read_key(path: Path, class_list: ClassList) -> Key:
-    """Read a key file, maybe corrected.
+def read_keys(paths: Sequence[Path], class_list: ClassList) -> Key:
+    """Read key files, maybe corrected; a later one counts over an earlier.
 
     Raises
     ------
     FormError
-        If it is none, is another class's, or has numbers that cannot serve; the
-        sentence says where.
+        If one is no key file, or another class's.
     OSError
-        If it cannot be read.
+        If one cannot be read.
     """
+    rows: dict[Which, Row] = {}
+    for path in paths:
+        rows.update(_rows_of(path, class_list))
+    return Key(rows=rows)
+
+
+def _rows_of(path: Path, class_list: ClassList) -> dict[Which, Row]:
     name = shown(path.name)
+    text = read_text(path, what="a key file")
     try:
-        data = json.loads(read_text(path, what="a key file"))
+        data = json.loads(text)
         if data["format"] != FORMAT or data["kind"] != "key":
             raise ValueError
-        class_key, students = data["class_key"], data["students"]
-        rows = [(s["code"], e) for s in students for e in s["exercises"]]
-    except FormError:
-        raise
-    except (ValueError, KeyError, TypeError, RecursionError):
+        class_key = str(data["class_key"])
+        rows = dict(
+            _row(str(student["code"]), row, name)
+            for student in data["students"]
+            for row in student["exercises"]
+        )
+    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
         msg = f"{name} is no key file: make one with `pullwright key`"
         raise FormError(msg) from None
-    if not isinstance(class_key, str) or plain(class_key) != plain(class_list.key):
+    if plain(class_key) != plain(class_list.key):
         msg = f"{name} is the key of another class"
         raise FormError(msg)
-    entries: dict[Which, Entry] = {}
-    remarks: list[str] = []
-    for code, row in rows:
-        where = f"{name}: {shown(str(code))}, exercise {_named(row)}"
-        entry, remark = _entry(row, where)
-        one = entry.variant.exercise
-        entries[plain(str(code)), one.id, one.version] = entry
-        remarks += [remark] if remark else []
-    return Key(entries=entries, remarks=tuple(remarks))
+    return rows
 
 
-def _named(row: object) -> str:
-    return shown(str(row.get("exercise"))[:20]) if isinstance(row, dict) else "?"
+def _row(code: str, row: Mapping[str, Any], name: str) -> tuple[Which, Row]:
+    id, version = str(row["exercise"]), row["version"]
+    return (plain(code), id, version), Row(
+        numbers=row["numbers"],
+        answer=row["answer"],
+        why=str(row.get("why", "")),
+        where=f"{name}: {shown(code)}, exercise {shown(id[:20])}",
+    )
 
 
-def _entry(row: object, where: str) -> tuple[Entry, str]:
-    """Return one entry, and a remark where its answer is not what the numbers give."""
+def _entry(row: Row, one: Exercise) -> Entry:
+    """Return a row as numbers with an answer, corrected where it says why."""
     try:
-        if not isinstance(row, dict):
+        if not isinstance(row.numbers, dict):
             raise TypeError
-        one = exercise(row["exercise"], row["version"])
-        numbers = {n: _number(x) for n, x in row["numbers"].items()}
+        numbers = {name: _number(value) for name, value in row.numbers.items()}
         if numbers.keys() != {*one.given, *one.derived}:
             raise KeyError
-        variant = variant_from(one, numbers)
-        said, why = _number(row["answer"]), str(row.get("why", ""))
+        variant, said = variant_from(one, numbers), _number(row.answer)
         right = in_unit(variant, _number(variant.answer))
         assert variant.armed is not None  # worked out now, where a refusal is caught
-    except WorkbookError as error:
-        msg = f"{where}: {error}"
-        raise FormError(msg) from None
-    except (KeyError, TypeError, ValueError, AttributeError, ArithmeticError):
-        msg = f"{where}: its numbers cannot be used; compare it with a fresh key"
+    except (KeyError, TypeError, ValueError, ArithmeticError):
+        msg = f"{row.where}: its numbers cannot be used; compare it with a fresh key"
         raise FormError(msg) from None
     if math.isclose(said, right, rel_tol=2e-5):
-        return Entry(variant=variant, why=why), ""
-    if why:
-        return Entry(variant=_corrected(variant, said), why=why), ""
+        return Entry(variant=variant, why=row.why)
+    if row.why:
+        return Entry(variant=_corrected(variant, said), why=row.why)
     remark = (
-        f"{where}: its answer {said:g} is not what its numbers give, {right:g}, "
+        f"{row.where}: its answer {said:g} is not what its numbers give, {right:g}, "
         'so that counts; to have yours count, write a "why" beside it'
     )
-    return Entry(variant=variant), remark
+    return Entry(variant=variant, remark=remark)
 
 
 def _number(value: object) -> float:
@@ -234,14 +254,6 @@ def _corrected(variant: Variant, answer: float) -> Variant:
     one = variant.exercise
     right = answer * factor(one.unit)
     return Variant(replace(one, solve=lambda _: right), variant.numbers)
-
-
-def joined(keys: Sequence[Key]) -> Key:
-    """Return several lessons' keys as one; a later one counts over an earlier."""
-    entries: dict[Which, Entry] = {}
-    for key in keys:
-        entries.update(key.entries)
-    return Key(entries=entries, remarks=tuple(r for key in keys for r in key.remarks))
 
 
 # -------------------------------------------------------------------------- sheet

@@ -10,8 +10,8 @@ from workbook.classroom import gradebook
 from workbook.classroom.files import shown, write_all
 from workbook.classroom.gradebook import HAND_MARKS, MARKS, NOTES, Change, Kept
 from workbook.classroom.hand_ins import Step, merged, read_folder
-from workbook.classroom.keys import joined, read_key
-from workbook.classroom.marks import Corrections, mark_class
+from workbook.classroom.keys import read_keys
+from workbook.classroom.marks import Corrections, Mark, mark_class
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import exercise
@@ -47,8 +47,7 @@ def corrections_from(
             msg = f"“{shown(text)}” must be an exercise and its version, as 7.2=2"
             raise FormError(msg)
         versions[id] = exercise(id, int(version)).version
-    key = joined([read_key(path, class_list) for path in keys])
-    return Corrections(key=key, mark_as=versions)
+    return Corrections(key=read_keys(keys, class_list), mark_as=versions)
 
 
 def mark_folder(
@@ -128,25 +127,42 @@ def _publish(
         )
         raise FormError(msg)
     by_hand = gradebook.read_hand_marks(out / HAND_MARKS, class_list)
-    fresh = notes is not None
-    marking = mark_class(class_list, steps, corrections=corrections, compare=fresh)
-    marks = gradebook.with_hand_marks(marking.marks, by_hand)
-    said = [*dict.fromkeys((*(notes if fresh else kept.notes), *marking.notes))]
+    said = [*(kept.notes if notes is None else notes)]
+    lines: list[str] = []
+    marks: list[Mark] = []
+    students = answers = 0
+    for one in mark_class(
+        class_list, steps, corrections=corrections, compare=notes is not None
+    ):
+        # Only what the files need is kept: a large class has many answers.
+        lines += gradebook.step_lines(one)
+        marks += one.marks
+        said += [note for note in one.notes if note not in said]
+        students += 1
+        answers += sum(marked.outcome is not None for marked in one.steps)
+    counts = gradebook.with_hand_marks(marks, by_hand)
     files = {
-        MARKS: gradebook.marks_file(class_list, marking, by_hand, corrections, said),
-        **gradebook.grade_files(class_list, marks, titles),
+        MARKS: gradebook.marks_file(
+            class_list,
+            lines,
+            [*marks, *by_hand.values()],
+            corrections=corrections,
+            notes=said,
+        ),
+        **gradebook.grade_files(class_list, counts, titles),
         NOTES: gradebook.notes_file(said, by_hand),
     }
-    now = {code: merged(files_of) for code, files_of in steps.items()}
-    found = gradebook.changes(kept, marks, now) if kept.made_with else []
+    found = []
+    if kept.made_with:
+        now = {code: merged(files_of) for code, files_of in steps.items()}
+        found = gradebook.changes(kept, counts, now)
     if found:
         number = _next_number(out)
         files[f"marks-before-{number}.jsonl"] = (out / MARKS).read_bytes()
         files[f"changes-{number}.csv"] = gradebook.changes_file(found, class_list)
     write_all(out, files)
-    answers = sum(m.outcome is not None for s in marking.steps.values() for m in s)
     return Result(
-        students=len(marking.steps),
+        students=students,
         answers=answers,
         by_hand=len(by_hand),
         changes=found,

@@ -49,8 +49,8 @@ class Corrections:
         by_version = [f"{id} as version {v}" for id, v in self.mark_as.items()]
         by_key = {
             f"{code} {id} version {version}"
-            for (code, id, version), entry in self.key.entries.items()
-            if entry.why
+            for (code, id, version), row in self.key.rows.items()
+            if row.why
         }
         return tuple(sorted([*by_version, *by_key]))
 
@@ -91,21 +91,22 @@ class Mark:
 
 @dataclass(frozen=True, kw_only=True)
 class Marking:
-    """All of a class: steps with outcomes by student code, marks, and notes."""
+    """One student's steps with what they come to, marks, and notes on them."""
 
-    steps: Mapping[str, Sequence[Marked]]
+    code: str
+    steps: Sequence[Marked]
     marks: tuple[Mark, ...]
-    notes: tuple[str, ...] = ()
+    notes: tuple[str, ...]
 
 
 def mark_class(
     class_list: ClassList,
     steps: Mapping[str, Sequence[Sequence[Step]]],
     *,
-    corrections: Corrections | None = None,
+    corrections: Corrections,
     compare: bool = True,
-) -> Marking:
-    """Mark what a class handed in.
+) -> Iterator[Marking]:
+    """Mark what a class handed in, student by student.
 
     Parameters
     ----------
@@ -114,36 +115,35 @@ def mark_class(
     steps : mapping of str to sequence of sequence of Step
         Each student's files, as `workbook.classroom.hand_ins.read_folder` returns
         them.
-    corrections : Corrections, optional
+    corrections : Corrections
         Numbers, answers and versions to use in place of the workbook's own.
     compare : bool
         Whether to note where lines say other than they come to.
 
-    Returns
-    -------
+    Yields
+    ------
     Marking
-        The mark of an exercise is that of its best answer on the first numbers.
+        Of each student who handed in, in the order of the list. The mark of an
+        exercise is that of its best answer on the first numbers.
 
     Raises
     ------
     FormError
-        If answers cannot be marked as the version named.
+        If answers cannot be marked as the version named, or the key's numbers for
+        them cannot serve.
     """
-    corrections = corrections or Corrections()
-    done: dict[str, Sequence[Marked]] = {}
-    marks: list[Mark] = []
-    notes: list[str] = [*corrections.key.remarks]
     students = [s for s in class_list.students if plain(s.code) in steps]
     for student in tqdm(students, unit="student", disable=None):
-        who = (student.code, class_list.key, corrections)
-        files = steps[plain(student.code)]
-        done[student.code] = _Work(*who).through(merged(files))
-        marks += _best(student.code, done[student.code])
+        code, files = student.code, steps[plain(student.code)]
+        work = _Work(code, class_list.key, corrections)
+        done = work.through(merged(files))
+        notes = [*work.remarks]
         for own in files if compare else ():
             alone = len(files) == 1
-            seen = done[student.code] if alone else _Work(*who).through(own)
-            notes += _differences(student.code, class_list.key, seen)
-    return Marking(steps=done, marks=tuple(marks), notes=tuple(notes))
+            seen = done if alone else _Work(code, class_list.key, corrections).through(own)
+            notes += _differences(code, class_list.key, seen)
+        marks = tuple(_best(code, done))
+        yield Marking(code=code, steps=done, marks=marks, notes=tuple(notes))
 
 
 class _Work:
@@ -153,6 +153,7 @@ class _Work:
         self.code, self.class_key, self.corrections = code, class_key, corrections
         # Places and values of the answers to an exercise in an attempt.
         self.values: dict[tuple[str, int], list[tuple[int, float]]] = {}
+        self.remarks: list[str] = []  # on the key
 
     def through(self, steps: Sequence[Step]) -> list[Marked]:
         """Return every step with what it comes to, in the same order."""
@@ -188,6 +189,8 @@ class _Work:
         one, entry = EXERCISES[id, version], None
         if attempt == MARKED_ATTEMPT:
             entry = self.corrections.key.entry(self.code, one)
+        if entry and entry.remark:
+            self.remarks.append(entry.remark)
         variant = entry.variant if entry else self._drawn(one, attempt)
         newer = self.corrections.mark_as.get(id, version)
         if newer > version:
