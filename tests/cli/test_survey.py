@@ -221,13 +221,19 @@ def test_a_binary_file_a_folder_and_a_lost_one_are_refused(spec, tmp_path, capsy
         assert names in refused(capsys, "survey", spec, "--spec", str(bad))
 
 
-def test_binary_input_is_refused(spec, capsys, monkeypatch):
+@pytest.mark.parametrize(
+    ("raw", "names"), [(bytes(range(256)), "UTF-8"), (b"a,b\n1,2\n", "line 1")]
+)
+def test_bad_input_is_refused_by_its_name(raw, names, spec, capsys, monkeypatch):
     class Input:
-        buffer = io.BytesIO(bytes(range(256)))
+        buffer = io.BytesIO(raw)
 
     monkeypatch.setattr("sys.stdin", Input())
 
-    assert "UTF-8" in refused(capsys, "survey", "-", "--spec", spec)
+    said = refused(capsys, "survey", "-", "--spec", spec)
+
+    assert "standard input" in said
+    assert names in said
 
 
 def test_another_ending_is_refused_and_nothing_is_printed(tmp_path, capsys):
