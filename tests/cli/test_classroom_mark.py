@@ -244,6 +244,26 @@ def test_links_pipes_and_locked_files_are_told_and_not_opened(small_class, tmp_p
     assert "no plain file" in said["pipe.txt"]
 
 
+def test_every_try_is_kept_with_what_was_typed_and_when(small_class):
+    code = small_class.codes[0]
+    lines = small_class.lines_of(code, [("2.1", "12"), ("2.1", "1 kN"), ("2.1", RIGHT)])
+    lines = [{**line, "pair": "K9"} for line in lines]
+    hint = {**lines[0], "kind": "hint", "number": 2}
+    text = small_class.text_of([*lines[:2], hint, lines[2]], student=code)
+    (small_class.folder / "a.txt").write_text(text, "utf-8")
+
+    mark(small_class)
+
+    held, wrong, right = small_class.kept("answer")
+    assert (held["held"], held["outcome"], held["try"]) == (True, "unit_missing", 0)
+    assert (wrong["value"], wrong["unit"], wrong["try"]) == (1e3, "kN", 1)
+    assert [x["hints"] for x in (held, wrong, right)] == [0, 0, 2]
+    assert (right["score"], right["try"], right["typed"]) == (0.9, 2, lines[2]["typed"])
+    assert (right["time"], right["seconds"]) == (lines[2]["time"], 12.5)
+    assert (right["file"], right["pair"]) == ("a.txt", "K9")
+    assert right["numbers"] == dict(small_class.variant(code, "2.1").numbers)
+
+
 def test_files_in_folders_of_their_own_are_found(small_class):
     code = small_class.codes[0]
     path = small_class.hand_in(code, [("2.1", RIGHT)])

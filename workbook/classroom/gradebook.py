@@ -306,12 +306,12 @@ def _step_line(code: str, one: Marked) -> dict[str, Any]:
     line: dict[str, Any] = {
         "kind": step.kind, "code": code, "exercise": step.exercise,
         "version": step.version, "attempt": step.attempt, "time": step.time,
-        "file": step.file,
+        "file": step.file, "pair": step.pair,
     }  # fmt: skip
     if outcome is None:
         return line | {"number": step.number, "choice": step.choice}
     return line | {
-        "typed": step.typed, "numbers": dict(one.variant.numbers),
+        "typed": step.typed, "seconds": step.seconds, "numbers": dict(one.variant.numbers),
         "carried": one.carried, "value": outcome.value, "unit": outcome.unit,
         "outcome": outcome.name, "score": outcome.score, "held": outcome.held,
         "try": one.tries, "hints": one.hints,
@@ -415,6 +415,8 @@ def _step_of(line: Mapping[str, Any]) -> Step:
         typed=str(line.get("typed", "")),
         number=int(line.get("number", 0)),
         choice=str(line.get("choice", "")),
+        pair=str(line["pair"]),
+        seconds=None if line.get("seconds") is None else float(line["seconds"]),
     )
 
 

@@ -24,13 +24,14 @@ from workbook.classroom.files import shown
 from workbook.classroom.roll import ClassList, plain
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES
-from workbook.record import FORMAT, PRACTICE, Line, read_line
+from workbook.record import FORMAT, LONGEST_CODE, PRACTICE, Line, read_line
 
 LARGEST = 4 * 2**20  # bytes of one hand-in; a whole course takes about one MB
 MOST_LINES = 20_000  # in one hand-in
 MOST_ANSWERS = 5_000  # in one hand-in
 MOST_FILES = 5_000  # in one folder
 MOST_ATTEMPTS = 1_000
+LONGEST_TIME = 86_400.0  # s over one answer; more is a lid that was shut
 KINDS = ("answer", "hint", "thinking")
 STORED = ("seed", "value", "outcome", "score", "held", "try", "carried", "marked")
 _END = re.compile(rb"# end: ([0-9]{1,9}) lines\s*")
@@ -53,6 +54,8 @@ class Step:
     typed: str = ""
     number: int = 0
     choice: str = ""
+    pair: str = ""
+    seconds: float | None = None
     said: Mapping[str, Any] = field(default_factory=dict)
 
     @property
@@ -276,6 +279,8 @@ def _step(line: Line, file: str, latest: float) -> Step | None:
         typed=typed,
         number=int(number),
         choice=choice[:100],
+        pair=line["pair"][:LONGEST_CODE] if isinstance(line.get("pair"), str) else "",
+        seconds=_seconds(line.get("seconds")),
         said={n: line[n] for n in STORED if n in line} if kind == "answer" else {},
     )
 
@@ -283,6 +288,13 @@ def _step(line: Line, file: str, latest: float) -> Step | None:
 def _small(value: object) -> bool:
     whole = isinstance(value, int) and not isinstance(value, bool)
     return whole and 0 <= value < MOST_ATTEMPTS  # type: ignore[operator]
+
+
+def _seconds(value: object) -> float | None:
+    """Return how long an answer took, nothing for what is no such time."""
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return None
+    return float(value) if 0 <= value <= LONGEST_TIME else None
 
 
 def _moment(time: str) -> float:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from workbook.classroom import gradebook
 from workbook.classroom.files import shown, write_all
-from workbook.classroom.gradebook import HAND_MARKS, MARKS, NOTES, Change, Kept
+from workbook.classroom.gradebook import HAND_MARKS, MARKS, NOTES, Change, Kept, Place
 from workbook.classroom.hand_ins import Step, merged, read_folder
 from workbook.classroom.keys import read_keys
-from workbook.classroom.marks import Corrections, Mark, mark_class
+from workbook.classroom.marks import Corrections, Mark, Marking, mark_class
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import exercise
@@ -108,6 +108,25 @@ def mark_again(
     return _publish(class_list, steps, out, kept, corrections, titles, notes=None)
 
 
+@dataclass(kw_only=True)
+class _Tally:
+    """What the files need of a class; nothing else of a large one is kept."""
+
+    notes: dict[str, None]  # in order, each once
+    lines: list[str] = field(default_factory=list)
+    marks: list[Mark] = field(default_factory=list)
+    students: int = 0
+    answers: int = 0
+
+    def add(self, one: Marking) -> None:
+        """Take in one student."""
+        self.lines += gradebook.step_lines(one)
+        self.marks += one.marks
+        self.notes |= dict.fromkeys(one.notes)
+        self.students += 1
+        self.answers += sum(marked.outcome is not None for marked in one.steps)
+
+
 def _publish(
     class_list: ClassList,
     steps: Mapping[str, Sequence[Sequence[Step]]],
@@ -118,7 +137,44 @@ def _publish(
     *,
     notes: Sequence[str] | None,
 ) -> Result:
-    """Mark, compare with the marks there were, and write everything at once."""
+    """Mark, compare with the marks there were, and write everything at once.
+
+    Without ``notes`` those of the earlier marking stand, and nothing is compared
+    with what the hand-ins said.
+    """
+    _refuse_to_forget(kept, corrections, out)
+    by_hand = gradebook.read_hand_marks(out / HAND_MARKS, class_list)
+    tally = _Tally(notes=dict.fromkeys(kept.notes if notes is None else notes))
+    compare = notes is not None
+    for one in mark_class(class_list, steps, corrections=corrections, compare=compare):
+        tally.add(one)
+    said = [*tally.notes]
+    lines = gradebook.marks_file(
+        class_list,
+        tally.lines,
+        [*tally.marks, *by_hand.values()],
+        corrections=corrections,
+        notes=said,
+    )
+    marks = gradebook.with_hand_marks(tally.marks, by_hand)
+    found = _changes(kept, marks, steps)
+    files = {MARKS: lines, **gradebook.grade_files(class_list, marks, titles)}
+    files[NOTES] = gradebook.notes_file(said, by_hand)
+    if found:
+        number = _next_number(out)
+        files[f"marks-before-{number}.jsonl"] = (out / MARKS).read_bytes()
+        files[f"changes-{number}.csv"] = gradebook.changes_file(found, class_list)
+    write_all(out, files)
+    return Result(
+        students=tally.students,
+        answers=tally.answers,
+        by_hand=len(by_hand),
+        changes=found,
+        notes=said,
+    )
+
+
+def _refuse_to_forget(kept: Kept, corrections: Corrections, out: Path) -> None:
     forgotten = {*kept.corrections} - {*corrections.named}
     if forgotten:
         msg = (
@@ -126,48 +182,18 @@ def _publish(
             f"({shown(min(forgotten))}): give it again, or choose another folder"
         )
         raise FormError(msg)
-    by_hand = gradebook.read_hand_marks(out / HAND_MARKS, class_list)
-    said = [*(kept.notes if notes is None else notes)]
-    lines: list[str] = []
-    marks: list[Mark] = []
-    students = answers = 0
-    for one in mark_class(
-        class_list, steps, corrections=corrections, compare=notes is not None
-    ):
-        # Only what the files need is kept: a large class has many answers.
-        lines += gradebook.step_lines(one)
-        marks += one.marks
-        said += [note for note in one.notes if note not in said]
-        students += 1
-        answers += sum(marked.outcome is not None for marked in one.steps)
-    counts = gradebook.with_hand_marks(marks, by_hand)
-    files = {
-        MARKS: gradebook.marks_file(
-            class_list,
-            lines,
-            [*marks, *by_hand.values()],
-            corrections=corrections,
-            notes=said,
-        ),
-        **gradebook.grade_files(class_list, counts, titles),
-        NOTES: gradebook.notes_file(said, by_hand),
-    }
-    found = []
-    if kept.made_with:
-        now = {code: merged(files_of) for code, files_of in steps.items()}
-        found = gradebook.changes(kept, counts, now)
-    if found:
-        number = _next_number(out)
-        files[f"marks-before-{number}.jsonl"] = (out / MARKS).read_bytes()
-        files[f"changes-{number}.csv"] = gradebook.changes_file(found, class_list)
-    write_all(out, files)
-    return Result(
-        students=students,
-        answers=answers,
-        by_hand=len(by_hand),
-        changes=found,
-        notes=said,
-    )
+
+
+def _changes(
+    kept: Kept,
+    marks: Mapping[Place, Mark],
+    steps: Mapping[str, Sequence[Sequence[Step]]],
+) -> list[Change]:
+    """Return what changed against an earlier marking, if there was one."""
+    if not kept.made_with:
+        return []
+    now = {code: merged(files) for code, files in steps.items()}
+    return gradebook.changes(kept, marks, now)
 
 
 def _next_number(out: Path) -> int:

@@ -333,7 +333,7 @@ def _odd(one: Marked, seed: str) -> Iterator[str]:
     if said.get("seed") != seed:
         yield "seed"
     # A line was written before the learner told which of two thoughts it was.
-    names = {outcome.name, "two_fit"} if len(outcome.choices) > 2 else {outcome.name}
+    names = (outcome.name, "two_fit" if len(outcome.choices) > 2 else outcome.name)
     if said.get("outcome") not in names:
         yield "outcome"
     for name, value in (
