@@ -9,7 +9,8 @@ from workbook.mechanics.rail import Stage, follow
 from workbook.mechanics.rail_balance import look, slopes
 from workbook.mechanics.rail_links import place, point_jacobian
 from workbook.mechanics.rail_parts import arrange
-from workbook.scenes.kestrin_rail import damaged_kestrin, kestrin_front_end
+from workbook.scenes.kestrin import crashed_kestrin
+from workbook.scenes.kestrin_rail import kestrin_front_end
 
 STEP = 1e-6
 
@@ -18,7 +19,7 @@ STEP = 1e-6
 def fixture_bent():
     """Return the damaged rails under two pulls, and a deformation well past yield."""
     pull = Stage(name="pull", forces={"rough": 20e3, "root hold": 5e3})
-    state = follow(kestrin_front_end(), [pull], start=damaged_kestrin()).end
+    state = follow(kestrin_front_end(), [pull], start=crashed_kestrin()).end
     stir = np.random.default_rng(0).normal(size=state.deformation.shape)
     return arrange(kestrin_front_end()), state, state.deformation + 0.02 * stir
 

@@ -1,4 +1,4 @@
-"""The front rails of the invented Kestrin 5, and the crash that bent them."""
+"""The front rails of the invented Kestrin 5, before the crash."""
 
 from __future__ import annotations
 
@@ -13,12 +13,9 @@ import numpy as np
 from workbook.mechanics.rail import (
     Clamp,
     FrontEnd,
-    History,
     Pull,
     Rail,
     Spring,
-    Stage,
-    follow,
     uniform_rail,
 )
 from workbook.mechanics.sections import BoxSection
@@ -49,28 +46,6 @@ def kestrin_front_end() -> FrontEnd:
         pulls={name: Pull(**row) for name, row in data["pull"].items()},
         springs={name: Spring(**_placed(row)) for name, row in data["spring"].items()},
     )
-
-
-def kestrin_crash() -> tuple[Stage, Stage]:
-    """Return the crash: the struck corner is driven in, then let go."""
-    travels = read_rail_data()["crash"]
-    return (
-        Stage(name="crash", travels=travels),
-        Stage(name="crash over", forces=dict.fromkeys(travels, 0.0)),
-    )
-
-
-@cache
-def damaged_kestrin() -> History:
-    """Return the history of the crash; give it to `follow` as ``start``.
-
-    Examples
-    --------
-    >>> tip = damaged_kestrin().movement((0, 8))
-    >>> [round(float(way) * 1e3) for way in tip]  # mm
-    [-26, -19, -8]
-    """
-    return follow(kestrin_front_end(), kestrin_crash())
 
 
 @cache
