@@ -143,6 +143,7 @@ BAD = {
     "infinite": ("form = 1\n[ram]\nlean_deg = inf", "ram.lean_deg"),
     "absurd": ("form = 1\n[line]\nclamp_to_base_mm = 1e30", "line.clamp_to_base_mm"),
     "huge integer": (f"form = 1\n[ram]\nlean_deg = {10**400}", "ram.lean_deg"),
+    "5000 digits": (f"form = 1\n[ram]\nlean_deg = {'9' * 5000}", "not TOML"),
     "unknown part": ('form = 1\n[ram]\npart = "crane"', "ram.part"),
     "lean and leg": (
         "form = 1\n[ram]\nlean_deg = 3\nanchor_leg_mm = 900",

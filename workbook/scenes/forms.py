@@ -82,6 +82,19 @@ def read_form(
     >>> read_form("form = 1\n[body]\nweight_kn = 5", what="clamp", tables=["body"])
     ('', {'body': {'weight_kn': 5}})
     """
+    title, data = read_titled(text, what=what)
+    refuse_unknown(data, tables, "a table of this form")
+    return title, data
+
+
+def read_titled(text: str | bytes, *, what: str) -> tuple[str, dict[str, Any]]:
+    """Return the title of a file and all else in it.
+
+    Raises
+    ------
+    FormError
+        If it is not TOML of this form, too long, or not text.
+    """
     data = _parsed(text, what)
     if data.pop("form", None) != FORM:
         msg = f"the first line must be `form = {FORM}`, the version of this form"
@@ -90,7 +103,6 @@ def read_form(
     if not isinstance(title, str) or len(title) > LONGEST_TITLE:
         msg = f"title must be text of at most {LONGEST_TITLE} characters"
         raise FormError(msg)
-    _refuse_unknown(data, tables, "a table of this form")
     return title, data
 
 
@@ -141,7 +153,7 @@ def _name(value: object, whose: str) -> str:
 
 
 def _read(given: dict[str, Any], keys: Mapping[str, Key], where: str) -> dict[str, Any]:
-    _refuse_unknown(given, keys, f"a key of {where}")
+    refuse_unknown(given, keys, f"a key of {where}")
     return {name: _numbers(given, name, key, where) for name, key in keys.items()}
 
 
@@ -170,7 +182,8 @@ def _refuse_outside(value: object, key: Key, what: str) -> None:
         raise FormError(msg)
 
 
-def _refuse_unknown(given: Iterable[str], known: Iterable[str], what: str) -> None:
+def refuse_unknown(given: Iterable[str], known: Iterable[str], what: str) -> None:
+    """Refuse the first name that is not known, and name the nearest that is."""
     names = list(known)
     for name in given:
         if name not in names:
@@ -194,6 +207,6 @@ def _parsed(text: str | bytes, what: str) -> dict[str, Any]:
         raise FormError(msg)
     try:
         return tomllib.loads(words)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
+    except (ValueError, RecursionError) as error:  # also a number of 5000 digits
         msg = f"this is not TOML: {error}"
         raise FormError(msg) from error

@@ -6,9 +6,7 @@ key. Nothing of it is needed: a key left out takes its start value.
 
 from __future__ import annotations
 
-import tomllib
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -32,14 +30,12 @@ from workbook.mechanics.rigging import redirect
 from workbook.mechanics.vectors import Array, direction, dot, norm, unit
 from workbook.scenes import codes
 from workbook.scenes.fields import Field, Given, Number, Value, read_fields, si
+from workbook.scenes.forms import FORM, read_titled, refuse_unknown
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-FORM = 1
 WORD = "PULL1"
-LONGEST_FILE = 100_000  # bytes; a set-up has a few hundred
-HELD = ("ram force", "useful pull", "chain tension", "ram stroke")
 CHAIN_GRADES: Mapping[str, tuple[str, str | None]] = {
     "EN 818-2 grade 8": ("EN 818-2", "8"),
     "EN 818-3 grade 4": ("EN 818-3", "4"),
@@ -328,14 +324,7 @@ def from_toml(text: str | bytes) -> Setup:
     FormError
         One sentence that names the key, or the line, and the way out.
     """
-    data = _parsed(text)
-    if data.pop("form", None) != FORM:
-        msg = f"the first line must be `form = {FORM}`, the version of this form"
-        raise FormError(msg)
-    title = data.pop("title", "")
-    if not isinstance(title, str) or len(title) > 200:
-        msg = "title must be text of at most 200 characters"
-        raise FormError(msg)
+    title, data = read_titled(text, what="set-up")
     given = _flat(data)
     leg = given.pop(ANCHOR_LEG.key, None)
     if leg is not None and "ram.lean_deg" in given:
@@ -351,41 +340,13 @@ def from_toml(text: str | bytes) -> Setup:
     )
 
 
-def _parsed(text: str | bytes) -> dict[str, Any]:
-    if len(text) > LONGEST_FILE:
-        msg = (
-            f"a set-up file has at most {LONGEST_FILE} bytes; this one has {len(text)}"
-        )
-        raise FormError(msg)
-    try:
-        words = text.decode("utf-8-sig") if isinstance(text, bytes) else text
-    except UnicodeDecodeError as error:
-        msg = "this is not a text file: a set-up is TOML text in UTF-8"
-        raise FormError(msg) from error
-    if not words.strip():
-        msg = f"this file is empty: a set-up begins with `form = {FORM}`"
-        raise FormError(msg)
-    try:
-        return tomllib.loads(words)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        msg = f"this is not TOML: {error}"
-        raise FormError(msg) from error
-
-
 def _flat(data: dict[str, Any]) -> dict[str, Any]:
     """Return ``section.key`` values; refuse what is no key of the form."""
-    known = [*KEYS, ANCHOR_LEG.key]
-    flat = {}
+    flat: dict[str, Any] = {}
     for section, content in data.items():
-        entries = content.items() if isinstance(content, dict) else [("", content)]
-        for key, value in entries:
-            name = f"{section}.{key}".rstrip(".")
-            if name not in known:
-                near = get_close_matches(name, known, n=1)
-                hint = f"; did you mean {near[0]}?" if near else ""
-                msg = f"{name[:60]} is not a key of this form{hint}"
-                raise FormError(msg)
-            flat[name] = value
+        entries = content if isinstance(content, dict) else {"": content}
+        flat |= {f"{section}.{key}".rstrip("."): v for key, v in entries.items()}
+    refuse_unknown(flat, [*KEYS, ANCHOR_LEG.key], "a key of this form")
     return flat
 
 
