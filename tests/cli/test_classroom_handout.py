@@ -234,6 +234,21 @@ def test_names_are_only_text(printed):
 
 
 @needs_poppler
+@pytest.mark.parametrize("name", ["x" * 200, "Maximiliana Wilhelmina " * 8])
+def test_a_name_without_end_leaves_two_whole_pages(name, tmp_path):
+    people = [Student(name=name.strip())]
+    write_class(tmp_path / "class.csv", made_class(people, key="oak"))
+    code = read_class(tmp_path / "class.csv").students[0].code
+
+    order = ["handout", str(tmp_path / "class.csv"), "L07", "-o", str(tmp_path)]
+    assert main([*order, "--paper", "Letter"]) == 0
+
+    found = boxes(tmp_path / f"L07 {code}.pdf")
+    assert len(found) == 2
+    assert all(corners[0] > 0 and corners[2] < wide for corners, (wide, _) in found)
+
+
+@needs_poppler
 def test_a_students_own_file_is_the_same_two_pages_and_no_key(printed):
     folder, pages, key = printed("L02")
 

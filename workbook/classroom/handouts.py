@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from workbook.figures.drawing import Sheet
 
 Paper = Literal["a4", "us-letter"]
+LONGEST_NAME = 60  # characters of a name on a handout
 PAPERS: Mapping[str, Paper] = {"A4": "a4", "Letter": "us-letter"}
 
 
@@ -151,11 +152,25 @@ def _student(
     code = student.code
     variants = keys.variants_of(lesson, code=code, key=class_key)
     return {
-        "name": student.name,
+        "name": on_paper(student.name),
         "code": code,
         **_predict(lesson, code, class_key, system),
         "exercises": [_exercise(variant, system) for variant in variants],
     }
+
+
+def on_paper(name: str) -> str:
+    """Return a name that fits two lines: the rest cut off, endless words broken.
+
+    Examples
+    --------
+    >>> on_paper("Zoë")
+    'Zoë'
+    >>> len(on_paper("Maximiliana " * 10))
+    60
+    """
+    short = name if len(name) <= LONGEST_NAME else name[: LONGEST_NAME - 1] + "…"
+    return re.sub(r"(\S{24})(?=\S)", "\\1\u200b", short)
 
 
 def _predict(
