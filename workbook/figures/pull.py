@@ -99,7 +99,7 @@ def describe(solved: SolvedPull, *, system: UnitSystem) -> str:
         "chain tension": show(float(pull.pull_tension), "force"),
         "ram stroke": show(solved.setup.si("stroke_mm"), "length"),
     }[held]
-    at_take_up = solved.hanging(solved.setup.si("take_up_kn"))
+    at_take_up = solved.at_take_up
     sag = (
         f"At take-up the chain sag is {show(float(at_take_up.sag), 'small length')}."
         if at_take_up
@@ -239,7 +239,7 @@ def _swing(solved: SolvedPull, flat: _Side) -> list[Mark]:
 def _chains(solved: SolvedPull, flat: _Side) -> list[Mark]:
     rig, head = solved.rig, solved.pull.head
     marks: list[Mark] = []
-    at_take_up = solved.hanging(solved.setup.si("take_up_kn"))
+    at_take_up = solved.at_take_up
     if at_take_up is not None:
         marks.append(Line(_hung(at_take_up, flat(rig.clamp), flat(head)), "take-up"))
     return [

@@ -219,6 +219,11 @@ class SolvedPull:
         """Weight of the chain. [N/m]"""
         return self.setup.chain.mass_per_length * reference("gravity").value
 
+    @cached_property
+    def at_take_up(self) -> HangingChain | None:
+        """The pull leg as it hangs at take-up, see `hanging`."""
+        return self.hanging(self.setup.si("take_up_kn"))
+
     def hanging(self, tension: float) -> HangingChain | None:
         """Return the pull leg hung with a tension [N] at its upper end.
 
@@ -245,9 +250,11 @@ class SolvedPull:
         """The numbers of the pull, most telling first: SI value and kind."""
         pull = self.pull
         forward, sideways, upward = map(float, pull.force_on_clamp)
-        take_up = self.hanging(self.setup.si("take_up_kn"))
         loaded = self.hanging(float(pull.pull_tension))
-        sags = {"chain sag at take-up": take_up, "chain sag under load": loaded}
+        sags = {
+            "chain sag at take-up": self.at_take_up,
+            "chain sag under load": loaded,
+        }
         return {
             "pull: side angle": (float(pull.side_angle), "angle"),
             "pull: rise": (float(pull.rise), "angle"),
@@ -292,7 +299,7 @@ class SolvedPull:
             self.setup.rig(stroke=0.0),
             ram_force=float(self.pull.ram_force),
             points=9,
-            substeps=2,
+            substeps=1,
         )
 
 
