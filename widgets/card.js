@@ -16,6 +16,12 @@ function paragraphs(texts, parent) {
   for (const text of texts) element("p", "", parent, text);
 }
 
+// The kernel's own drawing: nothing typed or read from a record is ever in it.
+function picture(svg, parent) {
+  const drawn = new DOMParser().parseFromString(svg, "image/svg+xml");
+  parent.append(document.importNode(drawn.documentElement, true));
+}
+
 function render({ model, el }) {
   el.classList.add("pw-card");
   el.setAttribute("role", "group");
@@ -93,6 +99,7 @@ function render({ model, el }) {
   const build = {
     title: (text, at) => element("h4", "", at, text).setAttribute("id", `${id}-title`),
     intro: paragraphs,
+    sketch: picture,
     worked: ({ summary, open, steps }, at) => {
       const fold = element("details", "", at);
       fold.open = open;

@@ -6,11 +6,13 @@ import math
 import time
 from typing import TYPE_CHECKING, Any
 
-from widgets.card import ASKED_BACK, CLOSE, RIGHT, WRONG, Card
+from widgets.card import ASKED_BACK, CLOSE, HERE, RIGHT, WRONG, Card
 from workbook.cautions import CAUTIONS
 from workbook.exercises import exercise, exercises_of, wording
 from workbook.exercises.marking import CEILINGS, Outcome
 from workbook.exercises.replay import Work, replay, seed_of, variant_of
+from workbook.figures.sketches import sketch
+from workbook.figures.svg import render, style_sheet
 from workbook.record import Line, Record, record_here
 from workbook.settings import unit_system
 from workbook.strings import say
@@ -50,6 +52,8 @@ class ExerciseCard(Card):
     record : Record, optional
         The reader's record; by default the one in the present folder.
     """
+
+    _css = style_sheet() + (HERE / "card.css").read_text("utf-8")
 
     def __init__(
         self,
@@ -259,11 +263,12 @@ class ExerciseCard(Card):
             self.show()
 
     def parts(self) -> dict[str, Any]:
-        """Return question, worked example, box, outcome, hints, buttons, cautions."""
+        """Return question, sketch, example, box, outcome, hints, buttons, cautions."""
         one, work = self.exercise, self.work
         return {
             "title": f"{one.id} · {wording.title(one)}",
             "intro": [self._question()],
+            "sketch": self._sketch(),
             "worked": self._worked(),
             "form": None if self.closed else self._form(),
             "result": _result(self.variant, work) if work.outcomes else None,
@@ -286,6 +291,12 @@ class ExerciseCard(Card):
     def _question(self) -> str:
         carried = self.carried is not None
         return wording.question(self.variant, system=unit_system(), carried=carried)
+
+    def _sketch(self) -> str | None:
+        """Return the sketch of the question as SVG."""
+        carried = self.carried is not None
+        drawn = sketch(self.variant, system=unit_system(), carried=carried)
+        return None if drawn is None else render(drawn)
 
     def _form(self) -> dict[str, Any]:
         unit = self.exercise.unit

@@ -46,7 +46,7 @@ def question(
     'The tension in a chain becomes 3 times as large'
     """
     which = "question_carried" if carried else "question"
-    return say("exercise", variant.exercise.key, which, **_shown(variant, system))
+    return say("exercise", variant.exercise.key, which, **shown(variant, system))
 
 
 def rule(exercise: Exercise) -> str:
@@ -66,9 +66,9 @@ def hint(variant: Variant, number: int, *, system: UnitSystem = METRIC) -> str:
     if number <= len(hints):
         return str(hints[number - 1])
     copy = worked_copy(variant)
-    shown = _shown(copy, system)
+    numbers = shown(copy, system)
     return say(
-        "exercise", key, "worked", **shown, answer=answer_text(copy, system=system)
+        "exercise", key, "worked", **numbers, answer=answer_text(copy, system=system)
     )
 
 
@@ -122,7 +122,16 @@ def _mistake(exercise: Exercise, name: str) -> dict[str, str]:
     return {**text("mistake", name), **own.get(name, {})}
 
 
-def _shown(variant: Variant, system: UnitSystem) -> dict[str, str]:
+def shown(variant: Variant, system: UnitSystem = METRIC) -> dict[str, str]:
+    """Return the given numbers by name, as the question writes them.
+
+    Examples
+    --------
+    >>> from workbook.exercises import exercise
+    >>> from workbook.exercises.engine import variant_from
+    >>> shown(variant_from(exercise("2.1"), {"tension": 20.0, "angle": 30.0}))
+    {'tension': '20 kN', 'angle': '30°'}
+    """
     unit_of = variant.exercise.unit_of
     return {
         name: _with_unit(number, unit_of(name), system)
