@@ -170,14 +170,14 @@ def two_pulls(
     tail, longest = (120.0, 38.0), 110.0
     first, second = (longest * size / max(sizes) for size in sizes)
     tip, other = (tail[0] + first, tail[1]), _towards(tail, between, second)
-    end = _towards(tail, joint, 96.0)
+    end = _towards(tail, joint, 86.0)
     bow = arc(tail, 30, 0.0, between)
     back = -40.0 if other[0] < tail[0] else -22.0  # clear of the joint pull's name
     marks: list[Mark] = [
         Line(bow, "angle"),
         Label(tail, between_text, "angle text", (-28, 18), "start"),
         Line([tail, end], "line of action"),
-        Label(end, joint_text, _role(joint_text), (8, -4), "start"),
+        Label(end, joint_text, _role(joint_text), (8, 0), "start"),
         Arrow(tail, tip, "force pull"),
         Label(tip, names[0], "text", (10, 0), "start"),
         Arrow(tail, other, "force second"),
@@ -480,7 +480,7 @@ def two_legs(
     if pull:
         marks += [
             Arrow(ring, (400, ring[1]), "force pull"),
-            Label((412, ring[1]), pull, "text", (0, 18), "end"),
+            Label((412, ring[1]), pull, "text", (0, 16), "end"),
         ]
     if spacing:
         far = left - 100
@@ -508,7 +508,7 @@ def _leg_name(end: Point, ring: Point, text: str) -> list[Mark]:
     middle = ((end[0] + ring[0]) / 2, (end[1] + ring[1]) / 2)
     slope = abs(end[1] - ring[1]) / (ring[0] - end[0])
     way = -1 if end[1] > ring[1] else 1
-    shift = (max(-42.0, -6 / slope) + 5, 16.0 * way)
+    shift = (max(-42.0, -8 / slope) + 5, 20.0 * way)
     return [Label(middle, text, _role(text), shift, "start")]
 
 
