@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from workbook.errors import MechanismError, OutOfRangeError
-from workbook.mechanics.rigging import bridle, redirect
+from workbook.mechanics.rigging import bridle, bridle_in_space, redirect
 from workbook.mechanics.vectors import angle_between, unit
 from workbook.units import INCH, METRIC
 
@@ -173,3 +173,60 @@ def test_run_without_a_direction_is_refused(run):
         redirect(10e3, run_a=[1, 0, 0], run_b=run)
     with pytest.raises(OutOfRangeError, match="A run from the roller has no direction"):
         redirect(10e3, run_a=run, run_b=[1, 0, 0])
+
+
+# --- bridle in space ----------------------------------------------------------------
+
+
+@SEEDS
+def test_bridle_in_space_balances_its_pull(seed):
+    rng = np.random.default_rng(seed)
+    tensions = rng.uniform(1e3, 30e3, 3)
+    ring, clamps = rng.normal(size=3), rng.normal(size=(3, 3))
+    legs = np.array([(c - ring) / np.linalg.norm(c - ring) for c in clamps])
+
+    found = bridle_in_space(-legs.T @ tensions, ring=ring, clamps=clamps)
+
+    assert found == pytest.approx(tensions, rel=1e-8)
+
+
+@SEEDS
+def test_bridle_in_space_is_the_flat_one_however_it_is_turned(seed):
+    rng = np.random.default_rng(seed)
+    left, right = rng.uniform(10, 80, 2) * DEG
+    turn = np.linalg.qr(rng.normal(size=(3, 3)))[0]
+    ends = [[-np.cos(left), np.sin(left), 0], [-np.cos(right), -np.sin(right), 0]]
+
+    found = bridle_in_space(
+        turn @ [20e3, 0, 0], ring=[0, 0, 0], clamps=3 * np.array(ends) @ turn.T
+    )
+
+    flat = bridle(20e3, angle_left=left, angle_right=right)
+    assert found == pytest.approx([float(flat.left), float(flat.right)])
+
+
+def test_pull_out_of_the_plane_of_two_legs_is_refused_with_what_is_left():
+    with pytest.raises(MechanismError, match="would move the ring") as refused:
+        bridle_in_space(
+            [20e3, 0, 3e3], ring=[0, 0, 0], clamps=[[-1, 1, 0], [-1, -1, 0]]
+        )
+
+    assert "3.0 kN" in refused.value.spoken(METRIC.show)
+
+
+def test_leg_that_would_push_is_refused():
+    with pytest.raises(MechanismError, match="have to push"):
+        bridle_in_space([20e3, 0, 0], ring=[0, 0, 0], clamps=[[-1, 1, 0], [-1, 2, 0]])
+
+
+@pytest.mark.parametrize(
+    ("clamps", "says"),
+    [
+        ([[0, 0, 0], [-1, 1, 0]], "needs a length"),
+        ([[-1, 1, np.nan], [-1, -1, 0]], "finite"),
+        ([[-1, 1, 0]] * 4, "not 4"),
+    ],
+)
+def test_bridle_in_space_refuses_what_is_no_bridle(clamps, says):
+    with pytest.raises(OutOfRangeError, match=says):
+        bridle_in_space([20e3, 0, 0], ring=[0, 0, 0], clamps=clamps)

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from workbook.mechanics.rigging import bridle_in_space
 from workbook.mechanics.vectors import (
     angle_between,
     direction,
@@ -102,3 +103,12 @@ def test_example_3_8_a_crate_on_three_cables(three_cables):
 
     assert tensions == pytest.approx([694, 813, 862], abs=0.6)
     assert tensions == pytest.approx([693.2, 812.7, 861.6], abs=0.6)
+
+
+def test_hibbeler_example_3_7_is_a_bridle_of_three_legs():
+    # Example 3.7, printed 23.6, 23.6 and 15.0 for a load of 40; three figures.
+    legs = bridle_in_space(
+        [0, 0, -40.0], ring=[0, 0, 0], clamps=[[-3, -4, 8], [-3, 4, 8], [1, 0, 0]]
+    )
+
+    assert legs == pytest.approx([23.6, 23.6, 15.0], rel=5e-3)

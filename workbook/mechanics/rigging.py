@@ -142,3 +142,78 @@ def bridle(pull: ArrayLike, *, angle_left: ArrayLike, angle_right: ArrayLike) ->
     return Bridle(
         left=p * np.sin(right) / np.sin(both), right=p * np.sin(left) / np.sin(both)
     )
+
+
+def bridle_in_space(
+    pull: ArrayLike, *, ring: ArrayLike, clamps: ArrayLike, tolerance: float = 1e-6
+) -> Array:
+    """Divide a pull among the legs of a bridle that hangs anywhere in space.
+
+    The ring has no weight and stands where it is; each leg pulls it straight
+    toward its clamp.
+
+    Parameters
+    ----------
+    pull : array_like, shape (3,)
+        Force of the chain on the ring. [N]
+    ring : array_like, shape (3,)
+        Place of the ring. [m]
+    clamps : array_like, shape (n, 3)
+        Where the legs end: one, two or three of them. [m]
+    tolerance : float
+        Share of the pull that may stay unbalanced, and least size of a
+        direction that the legs can balance, as shares of one.
+
+    Returns
+    -------
+    ndarray, shape (n,)
+        Tension in each leg. [N]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a number is not finite, a leg has no length, or there are none or
+        more than three legs, which statics alone cannot share.
+    MechanismError
+        If the pull would move the ring, or a leg would have to push.
+
+    References
+    ----------
+    .. [1] R. C. Hibbeler, *Engineering Mechanics: Statics*, three-dimensional
+       force systems.
+
+    Examples
+    --------
+    >>> legs = bridle_in_space(
+    ...     [40.0, 0, 0], ring=[0, 0, 0], clamps=[[-8, 4, -3], [-8, -4, -3], [0, 0, 1]]
+    ... )
+    >>> legs.round(1).tolist()
+    [23.6, 23.6, 15.0]
+    """
+    force, at = np.asarray(pull, dtype=float), np.asarray(ring, dtype=float)
+    ends = np.atleast_2d(np.asarray(clamps, dtype=float))
+    if not 1 <= len(ends) <= 3:
+        msg = (
+            f"A bridle has one, two or three legs, not {len(ends)}: among more, the "
+            "shares depend on how each leg stretches."
+        )
+        raise OutOfRangeError(msg)
+    legs = unit(ends - at)
+    if not (np.all(norm(legs) > 0) and np.all(np.isfinite([*legs.flat, *force.flat]))):
+        msg = "Every leg of a bridle needs a length, and every number must be finite."
+        raise OutOfRangeError(msg)
+    tensions = np.linalg.lstsq(legs.T, -force, rcond=tolerance)[0]
+    left_over, size = norm(legs.T @ tensions + force), norm(force)
+    if left_over > tolerance * size:
+        msg = (
+            "The pull would move the ring: {left:force} of it lies outside what the "
+            "legs can balance. Turn the pull, or let the ring find its place."
+        )
+        raise MechanismError(msg, left=float(left_over))
+    if tensions.min() < -tolerance * size:
+        msg = (
+            "A leg would have to push with {push:force}, and a chain cannot: put the "
+            "ring between its clamps, as seen along the pull."
+        )
+        raise MechanismError(msg, push=float(-tensions.min()))
+    return np.asarray(np.maximum(tensions, 0.0))
