@@ -434,7 +434,7 @@ def offset_from_the_side(
         *dimension((64, floor), clamp, clamp_height, shift=(9, 0), align="start"),
         Line([head, (288, head[1])], "reference"),
         *dimension((284, floor), (284, head[1])),
-        Label((284, 98), head_up, "small text", (5, 0), "start"),
+        Label((284, 108), head_up, "small text", (5, 0), "start"),
         Line([clamp, head], "pull leg"),
         Line([head, anchor], "anchor leg"),
         *ram(base, head),
