@@ -5,8 +5,8 @@ import random
 
 import pytest
 
-from workbook.classroom.files import LARGEST
 from workbook.classroom.roll import (
+    LARGEST,
     SYMBOLS,
     ClassList,
     Student,
@@ -119,6 +119,17 @@ def test_an_id_holds_a_student_through_a_change_of_name():
     assert after.students[0].name == "Ada High"
 
 
+def test_an_id_counts_more_than_a_name_somebody_else_has():
+    people = [Student(name="Kim"), Student(name="Ada", id="7")]
+    kim, ada = made_class(people, key="oak").students
+
+    # Ada, number 7, now goes by the name of Kim.
+    before = ClassList(key="oak", students=(kim, ada))
+    after = made_class([Student(name="Kim", id="7")], earlier=before)
+
+    assert after.students == (kim, Student(name="Kim", id="7", code=ada.code))
+
+
 def test_two_of_one_name_are_told_apart_by_their_ids():
     two = [Student(name="Kim", id="1"), Student(name="Kim", id="2")]
 
@@ -185,7 +196,7 @@ def test_a_names_file_in_another_code_page_or_too_large_is_refused(tmp_path, cap
 
     names.write_bytes(b"\n" * (LARGEST + 1))
     status = main(["class", str(names), "-o", str(out)])
-    assert "32 MB" in refused(capsys, status)
+    assert "4 MB" in refused(capsys, status)
 
 
 def test_a_file_that_is_no_class_list_is_never_overwritten(tmp_path, capsys):

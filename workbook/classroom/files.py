@@ -81,8 +81,8 @@ def csv_bytes(
     return text.encode("utf-8-sig" if mark else "utf-8", "backslashreplace")
 
 
-def read_text(path: Path, *, what: str) -> str:
-    """Return the text of a file of the instructor's.
+def read_text(path: Path, *, what: str, largest: int = LARGEST) -> str:
+    """Return the text of a file of the instructor's, of at most ``largest`` bytes.
 
     Raises
     ------
@@ -92,10 +92,10 @@ def read_text(path: Path, *, what: str) -> str:
         If it cannot be read.
     """
     with path.open("rb") as file:
-        raw = file.read(LARGEST + 1)
+        raw = file.read(largest + 1)
     name = shown(path.name)
-    if len(raw) > LARGEST:
-        msg = f"{name}: {what} has at most {LARGEST // 2**20} MB; this is larger"
+    if len(raw) > largest:
+        msg = f"{name}: {what} has at most {largest // 2**20} MB; this is larger"
         raise FormError(msg)
     try:
         text = raw.decode("utf-8-sig")

@@ -28,6 +28,7 @@ SYMBOLS = "CDFGHJKMNPQRTWXY34679"
 LETTERS = SYMBOLS[:-5]
 CODE_LENGTH, KEY_LENGTH = 4, 6
 MOST_STUDENTS = 2_000
+LARGEST = 4 * 2**20  # bytes of a names file or class list
 LONGEST_CELL = 200
 COLUMNS = ("name", "id", "login", "email", "section")
 OUR_COLUMNS = (*COLUMNS, "code", "class_key")
@@ -100,7 +101,7 @@ def read_names(path: Path) -> list[Student]:
     FormError
         If there are no names, or a line cannot be read.
     """
-    text = read_text(path, what="a names file")
+    text = read_text(path, what="a names file", largest=LARGEST)
     rows = _table(text)
     if rows is None:
         students = [Student(name=tidy(line)) for line in text.splitlines()]
@@ -301,7 +302,7 @@ def read_class(path: Path) -> ClassList:
         If it cannot be read.
     """
     name = shown(path.name)
-    rows = _table(read_text(path, what="a class list"))
+    rows = _table(read_text(path, what="a class list", largest=LARGEST))
     if not rows or not {"code", "class_key"} <= rows[0][1].keys():
         msg = (
             f"{name} is no class list: make one with `pullwright class`; "
