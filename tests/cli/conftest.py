@@ -134,7 +134,7 @@ def make_room(tmp_path):
 def small_class(tmp_path):
     """Three students, the first with a name that breaks careless files."""
     names = [
-        {"name": "O'Neill, Zoë \"Z\"", "id": "007", "login": "zo", "email": "z@x"},
+        {"name": 'O\'Neill, Zoë "Z"', "id": "007", "login": "zo", "email": "z@x"},
         {"name": "=Kim", "id": "12"},
         {"name": "Łukasz", "login": "lu"},
     ]

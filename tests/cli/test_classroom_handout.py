@@ -168,9 +168,7 @@ def test_unchanged_numbers_of_one_student():
 @needs_poppler
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("lesson", LESSONS)
-def test_every_student_gets_two_whole_pages_with_their_cautions(
-    lesson, paper, printed
-):
+def test_every_student_gets_two_whole_pages_with_their_cautions(lesson, paper, printed):
     folder, pages, _ = printed(lesson, paper, UNITS[paper])
 
     named = sheets.words()[lesson]["cautions"]

@@ -35,9 +35,7 @@ def mark_lines(small_class):
             old.unlink()
         (small_class.folder / "x.txt").write_bytes(b"\n".join(rows))
         found = read_folder(small_class.folder, small_class.list)
-        done = [
-            *mark_class(small_class.list, found.steps, corrections=Corrections())
-        ]
+        done = [*mark_class(small_class.list, found.steps, corrections=Corrections())]
         kept = [json.loads(line) for one in done for line in step_lines(one)]
         notes = [*found.notes, *(note for one in done for note in one.notes)]
         return [mark for one in done for mark in one.marks], kept, notes
@@ -54,7 +52,10 @@ def test_lines_with_any_values_mark_from_nought_to_one(small_class, mark_lines, 
     rows = []
     for line in honest * 2:
         changed = data.draw(st.dictionaries(names, ANYTHING, max_size=3))
-        changed |= {"kind": data.draw(st.sampled_from(KINDS)), "typed": data.draw(TYPED)}
+        changed |= {
+            "kind": data.draw(st.sampled_from(KINDS)),
+            "typed": data.draw(TYPED),
+        }
         rows.append(json.dumps({**line, **changed}).encode())
 
     marks, kept, notes = mark_lines(rows)

@@ -177,14 +177,20 @@ def bad_files(small_class):
     small_class.hand_in("CCCC", [("2.1", RIGHT)], name="stranger.txt")
     own = small_class.lines_of(one, [("2.4", RIGHT)])
     others = small_class.lines_of(two, [("2.4", WHOLE)])
-    (folder / "both.txt").write_text(small_class.text_of(own + others, student=one), "utf-8")
+    (folder / "both.txt").write_text(
+        small_class.text_of(own + others, student=one), "utf-8"
+    )
     future = [{**own[0], "version": 7}, {**own[0], "exercise": "99.1"}]
-    (folder / "future.txt").write_text(small_class.text_of(future, student=three), "utf-8")
+    (folder / "future.txt").write_text(
+        small_class.text_of(future, student=three), "utf-8"
+    )
     absurd = [{**own[0], name: value} for name, value in (
         ("attempt", 10**30), ("attempt", True), ("typed", 3), ("version", "1"),
         ("exercise", ["2.1"]), ("time", None), ("number", -1),
     )]  # fmt: skip
-    (folder / "absurd.txt").write_text(small_class.text_of(absurd, student=one), "utf-8")
+    (folder / "absurd.txt").write_text(
+        small_class.text_of(absurd, student=one), "utf-8"
+    )
     cut = small_class.text_of(own, student=one)[:-10]
     (folder / "cut.txt").write_text(cut, "utf-8")
     more = small_class.text_of(own, student=one).replace("# end: 1 ", "# end: 5 ")
@@ -207,7 +213,7 @@ def bad_files(small_class):
 
 
 def test_each_bad_file_is_told_by_name_and_the_rest_is_marked(small_class, capsys):
-    one, two, _ = small_class.codes
+    _, two, _ = small_class.codes
     expected = bad_files(small_class)
     small_class.hand_in(two, [("2.1", RIGHT)])
 
@@ -333,7 +339,7 @@ def test_grade_files_hold_per_cent_and_no_nought_for_nothing(small_class):
 
 
 def test_a_class_of_24_is_marked_with_its_printed_key(make_room, tmp_path):
-    names = [{"name": "O'Neill, Zoë \"Z\""}]
+    names = [{"name": 'O\'Neill, Zoë "Z"'}]
     names += [{"name": f"Student {n}"} for n in range(23)]
     room = make_room(names)
     main(["key", str(room.file), "L02", "-o", str(tmp_path / "key")])
@@ -352,7 +358,7 @@ def test_a_class_of_24_is_marked_with_its_printed_key(make_room, tmp_path):
         full = [id for id in ids if row[id] == "100"]
         assert sorted(full) == sorted(right[row["code"]])
         assert float(row["L02"]) == pytest.approx(100 * len(full) / 6, abs=0.01)
-    assert rows[0]["name"] == "O'Neill, Zoë \"Z\""
+    assert rows[0]["name"] == 'O\'Neill, Zoë "Z"'
 
 
 def test_no_cell_of_any_file_begins_a_formula(make_room):
@@ -373,7 +379,9 @@ def test_no_cell_of_any_file_begins_a_formula(make_room):
                 continue
             delimiter = "\t" if file.suffix == ".txt" else ","
             with file.open(encoding="utf-8-sig", newline="") as stream:
-                cells = [c for row in csv.reader(stream, delimiter=delimiter) for c in row]
+                cells = [
+                    c for row in csv.reader(stream, delimiter=delimiter) for c in row
+                ]
             assert cells
             assert not [c for c in cells if c[:1] in set("=+-@\t\r")], file.name
 

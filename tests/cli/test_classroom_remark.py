@@ -21,7 +21,7 @@ def own_settings(tmp_path, monkeypatch):
 
 @pytest.fixture
 def marked(small_class):
-    """A class with two students marked once: half right, half wrong."""
+    """Mark a class of two once: one half right, half wrong."""
     one, two, _ = small_class.codes
     small_class.hand_in(one, [("2.1", RIGHT), ("2.2", RIGHT), ("2.3", WHOLE)])
     small_class.hand_in(two, [("2.1", WHOLE), ("2.2", WHOLE), ("2.2", RIGHT)])
@@ -68,9 +68,7 @@ def test_nothing_corrected_changes_nothing(marked, capsys):
     assert "changed" not in capsys.readouterr().out
 
 
-def test_a_new_version_changes_its_own_marks_and_no_others(
-    marked, version_2, capsys
-):
+def test_a_new_version_changes_its_own_marks_and_no_others(marked, version_2, capsys):
     one, two, _ = marked.codes
     before = scores(marked)
     capsys.readouterr()
@@ -89,7 +87,7 @@ def test_a_new_version_changes_its_own_marks_and_no_others(
 
 
 def test_a_corrected_key_changes_the_one_mark_it_names(marked, tmp_path):
-    one, two, _ = marked.codes
+    _, two, _ = marked.codes
     key = tmp_path / "key" / "L02 key.json"
     assert main(["key", str(marked.file), "L02", "-o", str(key.parent)]) == 0
     data = json.loads(key.read_bytes())
@@ -140,21 +138,17 @@ def test_an_answer_changed_without_a_reason_does_not_count_and_is_told(
 
     assert scores(marked) == before
     notes = (marked.out / "notes.txt").read_text("utf-8")
-    assert 'its answer 1.5 is not what its numbers give' in notes
+    assert "its answer 1.5 is not what its numbers give" in notes
 
 
-def test_marks_set_by_hand_are_never_changed_by_a_correction(
-    marked, version_2, capsys
-):
+def test_marks_set_by_hand_are_never_changed_by_a_correction(marked, version_2, capsys):
     one, two, _ = marked.codes
     (marked.out / "hand-marks.csv").write_text(
         f"code,exercise,mark,why\n{one},2.1,75,spoken check\n", "utf-8"
     )
 
     assert remark(marked) == 0
-    assert changed(marked) == [
-        (one, "2.1", "100", "75", "set by hand: spoken check")
-    ]
+    assert changed(marked) == [(one, "2.1", "100", "75", "set by hand: spoken check")]
     assert remark(marked, "--mark-as", "2.1=2") == 0
 
     assert changed(marked, 2) == [(two, "2.1", "0", "100", "marked as version 2")]
@@ -223,9 +217,7 @@ BAD = {
 
 
 @pytest.mark.parametrize(("options", "words"), BAD.values(), ids=BAD.keys())
-def test_an_option_that_cannot_serve_gets_one_sentence(
-    options, words, marked, capsys
-):
+def test_an_option_that_cannot_serve_gets_one_sentence(options, words, marked, capsys):
     capsys.readouterr()
 
     assert remark(marked, *options) == 1

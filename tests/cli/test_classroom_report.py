@@ -49,7 +49,9 @@ def test_one_mistake_is_counted_over_all_numbers_and_exercises(room):
     whole = found[WHOLE]
     numbers = {
         tuple(room.variant(code, id).numbers.values())
-        for code, id in zip(room.codes, ("2.1", "2.2", "2.6", "2.1", "2.3"), strict=False)
+        for code, id in zip(
+            room.codes, ("2.1", "2.2", "2.6", "2.1", "2.3"), strict=False
+        )
     }
     assert len(numbers) == 5
     assert (whole.students, whole.answers) == (5, 5)

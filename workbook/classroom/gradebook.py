@@ -129,7 +129,9 @@ def _hand_mark(row: Mapping[str, str], class_list: ClassList, where: str) -> Mar
     except ValueError:
         per_cent = math.nan
     if not 0 <= per_cent <= 100:
-        msg = f"{where}: the mark must be from 0 to 100, not “{shown(row['mark'][:20])}”"
+        msg = (
+            f"{where}: the mark must be from 0 to 100, not “{shown(row['mark'][:20])}”"
+        )
         raise FormError(msg)
     return Mark(
         code=student.code,
@@ -199,7 +201,9 @@ def grade_files(
     by_id = [(s.id, s.email, s.name, *scores(s)) for s in done if s.id or s.email]
     by_login = [(s.login, *scores(s)) for s in done if s.login]
     return {
-        "grades-by-name-and-id.csv": csv_bytes([(*head, *columns), *by_name], mark=False),
+        "grades-by-name-and-id.csv": csv_bytes(
+            [(*head, *columns), *by_name], mark=False
+        ),
         "grades-by-id-or-email.csv": csv_bytes(
             [("ID number", "Email address", "Name", *columns), *by_id], mark=False
         ),
@@ -232,7 +236,9 @@ def _by_exercise(
             code,
             *(_per_cent(mark.score if mark else None) for mark in found),
             *(_per_cent(lesson_score(marks, code, lesson)) for lesson in lessons),
-            "; ".join(f"{m.exercise} {_per_cent(m.score)}: {shown(m.why)}" for m in hand),
+            "; ".join(
+                f"{m.exercise} {_per_cent(m.score)}: {shown(m.why)}" for m in hand
+            ),
         )
 
 
@@ -311,12 +317,20 @@ def _step_line(code: str, one: Marked) -> dict[str, Any]:
     if outcome is None:
         return line | {"number": step.number, "choice": step.choice}
     return line | {
-        "typed": step.typed, "seconds": step.seconds, "numbers": dict(one.variant.numbers),
-        "carried": one.carried, "value": outcome.value, "unit": outcome.unit,
-        "outcome": outcome.name, "score": outcome.score, "held": outcome.held,
-        "try": one.tries, "hints": one.hints,
-        "unit_problem": outcome.unit_problem, "right": answer_text(one.variant),
-    }  # fmt: skip
+        "typed": step.typed,
+        "seconds": step.seconds,
+        "numbers": dict(one.variant.numbers),
+        "carried": one.carried,
+        "value": outcome.value,
+        "unit": outcome.unit,
+        "outcome": outcome.name,
+        "score": outcome.score,
+        "held": outcome.held,
+        "try": one.tries,
+        "hints": one.hints,
+        "unit_problem": outcome.unit_problem,
+        "right": answer_text(one.variant),
+    }
 
 
 def _mark_line(mark: Mark) -> dict[str, Any]:
@@ -340,8 +354,14 @@ def read_kept(path: Path, class_list: ClassList) -> Kept:
     try:
         lines = [json.loads(line) for line in path.read_bytes().splitlines()]
         kept = _kept(lines[0], lines[1:])
-    except (ValueError, LookupError, TypeError, ArithmeticError,
-            AttributeError, RecursionError):
+    except (
+        ValueError,
+        LookupError,
+        TypeError,
+        ArithmeticError,
+        AttributeError,
+        RecursionError,
+    ):
         msg = f"{path.name} is not as `pullwright mark` left it: mark the folder anew"
         raise FormError(msg) from None
     if plain(kept.class_key) != plain(class_list.key):
@@ -441,11 +461,15 @@ def changes(
     for place in sorted({*old.marks, *new}):
         before, after = old.marks.get(place), new.get(place)
         was, is_ = (mark.score if mark else None for mark in (before, after))
-        if was == is_ or (was is not None and is_ is not None and math.isclose(was, is_)):
+        if was == is_ or (
+            was is not None and is_ is not None and math.isclose(was, is_)
+        ):
             continue
         more = _answers(steps, place) != _answers(old.steps, place)
         why = _why(before, after, old.made_with, more=more)
-        found.append(Change(code=place[0], exercise=place[1], old=was, new=is_, why=why))
+        found.append(
+            Change(code=place[0], exercise=place[1], old=was, new=is_, why=why)
+        )
     return found
 
 

@@ -270,7 +270,7 @@ def _step(line: Line, file: str, latest: float) -> Step | None:
     return Step(
         kind=kind,
         exercise=str(exercise),
-        version=int(version),
+        version=int(version or 0),
         attempt=int(attempt),
         time=time[:40],
         # A clock set back must not change the order that the file has.

@@ -23,7 +23,6 @@ from workbook.classroom.sheets import sheet_of, words
 from workbook.exercises import wording
 from workbook.exercises.predictions import PREDICTIONS, choices
 from workbook.figures.on_axes import figure_of
-
 from workbook.units import METRIC, UnitSystem
 
 if TYPE_CHECKING:
@@ -63,7 +62,9 @@ def handout_files(
     """
     made = {f"{lesson} key.json": keys.key_json(class_list, lesson)}
     page = _Page(lesson, paper=paper, system=system)
-    pages = [_student(one, class_list.key, lesson, system) for one in class_list.students]
+    pages = [
+        _student(one, class_list.key, lesson, system) for one in class_list.students
+    ]
     for student, its in tqdm(
         [*zip(class_list.students, pages, strict=True)], unit="handout", disable=None
     ):
@@ -128,7 +129,7 @@ class _Page:
 
 def compiled(sources: Mapping[str, bytes], inputs: Mapping[str, str]) -> bytes:
     """Return what typst makes of sources, without looking outside them."""
-    made = typst.compile(dict(sources), sys_inputs=dict(inputs))
+    made: object = typst.compile(dict(sources), sys_inputs=dict(inputs))  # type: ignore[call-overload]
     assert isinstance(made, bytes)
     return made
 

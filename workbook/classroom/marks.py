@@ -140,7 +140,9 @@ def mark_class(
         notes = [*work.remarks]
         for own in files if compare else ():
             alone = len(files) == 1
-            seen = done if alone else _Work(code, class_list.key, corrections).through(own)
+            seen = (
+                done if alone else _Work(code, class_list.key, corrections).through(own)
+            )
             notes += _differences(code, class_list.key, seen)
         marks = tuple(_best(code, done))
         yield Marking(code=code, steps=done, marks=marks, notes=tuple(notes))
@@ -298,9 +300,7 @@ def _best(code: str, marked: Iterable[Marked]) -> Iterator[Mark]:
 # --------------------------------------------------------------- said and come to
 
 
-def _differences(
-    code: str, class_key: str, marked: Sequence[Marked]
-) -> Iterator[str]:
+def _differences(code: str, class_key: str, marked: Sequence[Marked]) -> Iterator[str]:
     """Yield a sentence if the lines of one file say what they do not come to."""
     odd: Counter[str] = Counter()
     seeds: dict[Group, str] = {}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
-from math import cos, degrees, radians, sin
+from math import cos, radians, sin
 
 from workbook.figures.drawing import (
     Drawing,
@@ -44,7 +44,9 @@ def protractor(
     >>> [mark.text for mark in scale if isinstance(mark, Label)]
     ['90°', '75°', '60°', '45°', '30°', '15°', '0°']
     """
-    marks: list[Mark] = [Line(arc(centre, radius, radians(start), radians(end)), "angle")]
+    marks: list[Mark] = [
+        Line(arc(centre, radius, radians(start), radians(end)), "angle")
+    ]
     for turn in range(round(start), round(end) + 1, 5):
         reading = abs(round(turn - zero))
         way = (cos(radians(turn)), sin(radians(turn)))
@@ -118,6 +120,8 @@ def two_views(left: Drawing, right: Drawing, text: str) -> Sheet:
     cut, high = 0.58 * WIDE, HIGH - TOP
     panels = (
         Panel(drawing=left, left=0, top=TOP, width=cut, height=high),
-        Panel(drawing=right, left=cut + 10, top=TOP, width=WIDE - cut - 10, height=high),
+        Panel(
+            drawing=right, left=cut + 10, top=TOP, width=WIDE - cut - 10, height=high
+        ),
     )
     return Sheet(width=WIDE, height=HIGH, text=text, panels=panels)

@@ -18,7 +18,7 @@ from workbook.errors import FormError
 from workbook.exercises import wording
 from workbook.exercises.engine import Variant
 from workbook.figures.drawing import Drawing, Label, Mark, Panel, Sheet
-from workbook.figures.pull import bar
+from workbook.figures.scales import bar
 from workbook.figures.svg import standalone
 from workbook.strings import text
 from workbook.typed import LONGEST
@@ -179,7 +179,11 @@ def report_text(mistakes: Sequence[Mistake], *, students: int, listed: int) -> s
         lines += ["They are those above.", ""]
     if rest:
         lines += ["NOT RECOGNISED, OR NOT READ", ""]
-        lines += [line for mistake in rest for line in (_heading(mistake), *_told(mistake), "")]
+        lines += [
+            line
+            for mistake in rest
+            for line in (_heading(mistake), *_told(mistake), "")
+        ]
     lines += [*textwrap.wrap(CAUTIONS["S0"], WIDTH), ""]
     return "\n".join(lines)
 

@@ -7,7 +7,7 @@ prediction asks for stands in no table.
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -92,7 +92,7 @@ def sheet_of(lesson: str, system: UnitSystem) -> LessonSheet:
     return LessonSheet(figure=figure(system), tables=tables(system), codes=set_ups())
 
 
-def _table(lesson: str, number: int, rows: list[Row], *, amount: str = "") -> Table:
+def _table(lesson: str, number: int, rows: Sequence[Row], *, amount: str = "") -> Table:
     """Put rows under the words of a lesson's table."""
     said = words()[lesson]["tables"][number]
     return Table(
@@ -187,7 +187,9 @@ def _tables_07(system: UnitSystem) -> tuple[Table, ...]:
     ]
     over = f"{leans[-1]}, {words()['L07']['roller']}"
     rows.append((over, *_split(_rig(lean_deg=LEANS[-1], **ROLLER), system)))
-    return (_table("L07", 0, rows, amount=show(_rig().setup.si("ram_force_kn"), "force")),)
+    return (
+        _table("L07", 0, rows, amount=show(_rig().setup.si("ram_force_kn"), "force")),
+    )
 
 
 def _split(solved: SolvedPull, system: UnitSystem) -> Row:
@@ -266,6 +268,7 @@ def _codes_08() -> tuple[tuple[str, str], ...]:
 # ------------------------------------------------------------------------ lesson 09
 
 STIFFNESS = 13e6  # N, of one metre of chain; invented, as the lesson says
+
 
 def _hung(**values: Any) -> HungChain:
     return Hanging(values=values).solved()
