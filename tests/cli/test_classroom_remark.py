@@ -284,7 +284,8 @@ def test_a_key_with_numbers_that_cannot_serve_is_refused_by_place(
 def test_marks_that_were_tampered_with_are_refused(marked, capsys):
     file = marked.out / "marks.jsonl"
     lines = file.read_text("utf-8").splitlines()
-    for text in ("", "{}", "\n".join([*lines, '{"kind": "mark"}']), "\udcff"):
+    newer = "\n".join(lines).replace('"format": 1', '"format": 2', 1)
+    for text in ("", "{}", newer, "\n".join([*lines, '{"kind": "mark"}']), "\udcff"):
         file.write_text(text, "utf-8", errors="surrogateescape")
         capsys.readouterr()
 

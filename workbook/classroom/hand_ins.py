@@ -33,6 +33,10 @@ MOST_FILES = 5_000  # in one folder
 MOST_ATTEMPTS = 1_000
 LONGEST_TIME = 86_400.0  # s over one answer; more is a lid that was shut
 KINDS = ("answer", "hint", "thinking")
+# Kept for the learner; they bear on no mark.
+OTHERS = (
+    "identity", "prediction", "observation", "worked", "numbers", "gate", "torn",
+)  # fmt: skip
 STORED = ("seed", "value", "outcome", "score", "held", "try", "carried", "marked")
 _END = re.compile(rb"# end: ([0-9]{1,9}) lines\s*")
 
@@ -231,7 +235,7 @@ def _of_one_student(
             owner = plain(code)
             mine.append(line)
     steps = [*_steps(mine, name, trouble)]
-    said = [f"has {_count(n, 'line')} that {why}" for why, n in trouble.items()]
+    said = [f"has {_count(n, 'line')} that {why}" for why, n in trouble.items() if n]
     return owner, steps, [f"{sentence}: not marked" for sentence in said]
 
 
@@ -240,6 +244,7 @@ def _steps(lines: Iterable[Line], file: str, trouble: Counter[str]) -> Iterator[
     latest = 0.0
     for line in lines:
         if line["kind"] not in KINDS:
+            trouble["are of a kind not known here"] += line["kind"] not in OTHERS
             continue
         step = _step(line, file, latest)
         if line.get("format") != FORMAT:

@@ -20,7 +20,7 @@ from workbook.cautions import CAUTIONS, LEFT_OUT
 from workbook.classroom import keys
 from workbook.classroom.roll import ClassList, Student
 from workbook.classroom.sheets import sheet_of, words
-from workbook.exercises import wording
+from workbook.exercises import exercises_of, wording
 from workbook.exercises.predictions import PREDICTIONS, choices
 from workbook.figures.on_axes import figure_of
 from workbook.units import METRIC, UnitSystem
@@ -219,7 +219,7 @@ def _key(class_list: ClassList, lesson: str) -> dict[str, Any]:
                     for student, variants in zip(students, by_student, strict=True)
                 ],
             }
-            for place, one in enumerate(keys.lesson_exercises(lesson))
+            for place, one in enumerate(exercises_of(lesson))
         ],
     }
 

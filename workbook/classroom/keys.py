@@ -18,7 +18,7 @@ from workbook import __version__
 from workbook.classroom.files import csv_bytes, read_text, shown
 from workbook.classroom.roll import ClassList, Student, plain
 from workbook.errors import FormError
-from workbook.exercises import EXERCISES, exercises_of, wording
+from workbook.exercises import exercises_of, wording
 from workbook.exercises.engine import Exercise, Variant, variant_from
 from workbook.exercises.predictions import PREDICTIONS, choices
 from workbook.exercises.replay import variant_of
@@ -70,26 +70,10 @@ class Key:
         return _entry(row, one) if row else None
 
 
-def lesson_exercises(lesson: str) -> list[Exercise]:
-    """Return the exercises of a lesson.
-
-    Raises
-    ------
-    FormError
-        If it has none.
-    """
-    found = exercises_of(lesson)
-    if not found:
-        known = sorted({one.lesson for one in EXERCISES.values()})
-        msg = f"lesson {shown(lesson)} has no exercises: choose {', '.join(known)}"
-        raise FormError(msg)
-    return found
-
-
 def variants_of(lesson: str, *, code: str, key: str) -> list[Variant]:
     """Return one student's numbers for a lesson, the same as on the screen."""
     return [
-        variant_of(one, class_key=key, student=code) for one in lesson_exercises(lesson)
+        variant_of(one, class_key=key, student=code) for one in exercises_of(lesson)
     ]
 
 
