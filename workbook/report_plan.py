@@ -37,6 +37,9 @@ def plan_table(planned: PlanFile, *, system: UnitSystem) -> str:
             "",
             why(plan.advantage, show=show),
             "",
+            "Refused, each for the first reason",
+            *columns(_refused(planned)),
+            "",
             "The first in full",
             *columns(best),
             "",
@@ -44,6 +47,12 @@ def plan_table(planned: PlanFile, *, system: UnitSystem) -> str:
             CAUTIONS["S0"],
         ]
     )
+
+
+def _refused(planned: PlanFile) -> list[list[str]]:
+    """Return how many set-ups each reason refused, most first."""
+    by_count = sorted(planned.plan.refused.items(), key=lambda item: -item[1])
+    return [[r.name.lower().replace("_", " "), str(n), ""] for r, n in by_count]
 
 
 def _rows(planned: PlanFile, system: UnitSystem) -> list[list[str]]:

@@ -55,6 +55,21 @@ def test_the_table_shows_the_planners_own_ranking(short, tmp_path, capsys):
     assert "does not approve any real pull" in out
 
 
+def test_the_table_counts_every_refusal_by_its_reason(short, capsys):
+    assert main(["plan", str(short), "--json"]) == 0
+    refused = json.loads(capsys.readouterr().out)["refused"]
+
+    assert main(["plan", str(short)]) == 0
+    out = capsys.readouterr().out
+
+    table = out.split("Refused, each for the first reason\n")[1].split("\n\n")[0]
+    shown = {
+        row[2:].rsplit(None, 1)[0]: int(row.split()[-1]) for row in table.splitlines()
+    }
+    assert shown == {reason.replace("_", " "): n for reason, n in refused.items()}
+    assert [*shown.values()] == sorted(shown.values(), reverse=True)
+
+
 def test_the_wanted_line_is_the_correction_of_the_final_exercise(short, capsys):
     # The lessons' brief, C3: bearing 36.2 degrees to the left, rise 14.0 degrees.
     main(["plan", short, "--json"])
