@@ -33,7 +33,6 @@ import os
 import re
 import sys
 import time
-import unicodedata
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
@@ -42,6 +41,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from workbook.errors import FormError
+from workbook.exercises.seeds import plain
 from workbook.strings import say
 
 if TYPE_CHECKING:
@@ -92,12 +92,7 @@ class Reader:
 
 
 def _alike(one: object, other: str) -> bool:
-    return isinstance(one, str) and _plain(one) == _plain(other)
-
-
-@cache
-def _plain(code: str) -> str:
-    return unicodedata.normalize("NFKC", code).strip().casefold()
+    return isinstance(one, str) and plain(one) == plain(other)
 
 
 def checked_code(code: str, *, what: str) -> str:
@@ -116,7 +111,7 @@ def checked_code(code: str, *, what: str) -> str:
     tidy = " ".join(code.split())
     if not tidy:
         raise FormError(say("record", "code_missing", what=what))
-    if len(tidy) > LONGEST_CODE or not tidy.isprintable() or _plain(tidy) == PRACTICE:
+    if len(tidy) > LONGEST_CODE or not tidy.isprintable() or plain(tidy) == PRACTICE:
         raise FormError(say("record", "code_unfit", what=what, longest=LONGEST_CODE))
     return tidy
 

@@ -23,10 +23,11 @@ from workbook import __version__
 from workbook.classroom.files import csv_bytes, read_text, shown, uncell
 from workbook.classroom.hand_ins import Step
 from workbook.classroom.marks import Corrections, Mark, Marked, Marking
-from workbook.classroom.roll import ClassList, Student, plain
+from workbook.classroom.roll import ClassList, Student
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES, exercises_of
 from workbook.exercises.engine import Exercise
+from workbook.exercises.seeds import plain
 from workbook.exercises.wording import answer_text
 from workbook.record import line_text
 

@@ -16,12 +16,13 @@ from tqdm import tqdm
 
 from workbook.classroom.hand_ins import Step, merged
 from workbook.classroom.keys import Key
-from workbook.classroom.roll import ClassList, plain
+from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES, exercise
 from workbook.exercises.engine import Exercise, Variant, variant_from
 from workbook.exercises.marking import Outcome
 from workbook.exercises.replay import replay, seed_of, variant_of
+from workbook.exercises.seeds import plain
 from workbook.exercises.wording import hint_count
 
 MARKED_ATTEMPT = 1  # later ones have new numbers and are practice

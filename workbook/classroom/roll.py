@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from workbook.classroom.files import csv_bytes, read_text, shown, uncell, write_whole
 from workbook.errors import FormError
+from workbook.exercises.seeds import plain
 from workbook.record import checked_code
 
 if TYPE_CHECKING:
@@ -59,17 +60,6 @@ class ClassList:
     def by_code(self) -> Mapping[str, Student]:
         """Students by code, as `plain` makes it."""
         return {plain(student.code): student for student in self.students}
-
-
-def plain(code: str) -> str:
-    """Return a code as it is compared: case, width and blanks do not count.
-
-    Examples
-    --------
-    >>> plain(" k7Mr")
-    'k7mr'
-    """
-    return unicodedata.normalize("NFKC", code).strip().casefold()
 
 
 def tidy(text: str) -> str:

@@ -6,6 +6,7 @@ import hashlib
 import hmac
 import unicodedata
 from collections.abc import Sequence
+from functools import cache
 from typing import TypeVar
 
 T = TypeVar("T")
@@ -44,13 +45,21 @@ def seed_for(
     ... ).hex()[:8]
     '90429237'
     """
-    parts = [_plain(student), exercise, str(version), str(attempt)]
+    parts = [plain(student), exercise, str(version), str(attempt)]
     # Each part carries its length, so no two lists of parts read the same.
     message = "".join(f"{len(part)}:{part}" for part in parts)
-    return hmac.digest(_plain(class_key).encode(), message.encode(), "sha256")
+    return hmac.digest(plain(class_key).encode(), message.encode(), "sha256")
 
 
-def _plain(code: str) -> str:
+@cache
+def plain(code: str) -> str:
+    """Return a code as it is compared: case, width and blanks do not count.
+
+    Examples
+    --------
+    >>> plain(" k7Mr")
+    'k7mr'
+    """
     return unicodedata.normalize("NFKC", code).strip().casefold()
 
 
