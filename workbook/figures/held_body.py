@@ -34,6 +34,7 @@ LONGEST = 0.7  # how long the largest force is drawn, over half the body's lengt
 TOP, SIDE = (0, 1), (0, 2)
 ROOM_ABOVE = 0.7  # of the bench, in side view [m]
 ROOM_FOR_NAMES = 0.22  # to the right of the pulls, over the length of the picture
+LONGEST_NAME = 16  # characters
 SAME_PLACE = 0.05  # supports nearer than this to each other in a view are summed [m]
 
 
@@ -152,13 +153,20 @@ def _pulls(
         number = system.show(float(norm(force)), "force")
         marks += [Arrow(tail, head, "force pull"), Marker(tail, "square", "clamp")]
         if axes == TOP:
-            marks.append(_beyond(tail, head, f"{name[:24]} {number}"))
+            marks.append(_beyond(tail, head, f"{_short(name)} {number}"))
     if axes == SIDE:
         up = float(bench.wrench[2])
         text = f"pulls: {system.show(abs(up), 'force')} {'up' if up >= 0 else 'down'}"
         foremost = bench.hooks[int(np.argmax(bench.hooks[:, 0]))]
         marks.append(Label(_flat(foremost, axes), text, "text", (10, 22), "start"))
     return marks
+
+
+def _short(name: str) -> str:
+    """Return as much of a name as there is room for past an arrow's head."""
+    return (
+        name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 1].rstrip()}…"
+    )
 
 
 def _beyond(tail: Point, head: Point, text: str) -> Label:
