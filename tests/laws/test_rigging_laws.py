@@ -230,3 +230,9 @@ def test_leg_that_would_push_is_refused():
 def test_bridle_in_space_refuses_what_is_no_bridle(clamps, says):
     with pytest.raises(OutOfRangeError, match=says):
         bridle_in_space([20e3, 0, 0], ring=[0, 0, 0], clamps=clamps)
+
+
+@pytest.mark.parametrize("bad", [np.nan, np.inf])
+def test_bridle_in_space_refuses_a_pull_that_is_no_number(bad):
+    with pytest.raises(OutOfRangeError, match="finite"):
+        bridle_in_space([bad, 0, 0], ring=[0, 0, 0], clamps=[[-1, 1, 0], [-1, -1, 0]])
