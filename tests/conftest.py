@@ -75,3 +75,11 @@ def start_workbook(
     for process in started:
         process.kill()
         process.wait()
+
+
+@pytest.fixture
+def settings_folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Keep the choice of units of each test to itself, and the reader's record."""
+    monkeypatch.setenv("PULLWRIGHT_SETTINGS", str(tmp_path))
+    monkeypatch.chdir(tmp_path)
+    return tmp_path

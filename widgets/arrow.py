@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from widgets.explorer import Explorer
-from workbook.figures.arrow import arrow_sheet, describe, projector_sheet
+from workbook.figures.pictures.arrow import arrow_sheet, describe, projector_sheet
 from workbook.mechanics.vectors import norm
 from workbook.scenes.arrows import FIELDS, WORD, Arrows, SolvedArrows
 
 if TYPE_CHECKING:
-    from workbook.figures.drawing import Sheet
+    from workbook.figures.drawing.marks import Sheet
     from workbook.scenes.fields import Value
 
 

@@ -5,11 +5,15 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from widgets.explorer import Explorer
-from workbook.figures.bridle import bridle_projector_sheet, bridle_sheet, describe
+from workbook.figures.pictures.bridle import (
+    bridle_projector_sheet,
+    bridle_sheet,
+    describe,
+)
 from workbook.scenes.bridles import FIELDS, WORD, BridleGiven, SolvedBridle
 
 if TYPE_CHECKING:
-    from workbook.figures.drawing import Sheet
+    from workbook.figures.drawing.marks import Sheet
     from workbook.scenes.fields import Value
 
 

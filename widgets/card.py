@@ -9,8 +9,8 @@ import anywidget
 import traitlets
 
 from workbook.errors import WorkbookError
-from workbook.record import Record, record_here
-from workbook.strings import say
+from workbook.language.strings import say
+from workbook.reader.record import Record, record_here
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

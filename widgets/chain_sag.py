@@ -5,13 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from widgets.explorer import Explorer
-from workbook.figures.chain_sag import chain_sag_sheet, describe, projector_sheet
+from workbook.figures.pictures.chain_sag import (
+    chain_sag_sheet,
+    describe,
+    projector_sheet,
+)
 from workbook.scenes.hanging import FIELDS, WORD, Hanging, HungChain, fine_units
 
 if TYPE_CHECKING:
-    from workbook.figures.drawing import Sheet
+    from workbook.figures.drawing.marks import Sheet
+    from workbook.quantities.units import UnitSystem
     from workbook.scenes.fields import Value
-    from workbook.units import UnitSystem
 
 SET_BY = {
     "slack": "slack_mm",

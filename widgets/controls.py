@@ -10,9 +10,9 @@ import ipywidgets as ipw
 import traitlets
 
 from workbook.errors import FormError
+from workbook.quantities.typed import read_quantity
+from workbook.quantities.units import METRIC, UnitSystem, factor
 from workbook.scenes.fields import Choice, Field, Number
-from workbook.typed import read_quantity
-from workbook.units import METRIC, UnitSystem, factor
 
 if TYPE_CHECKING:
     from collections.abc import Callable

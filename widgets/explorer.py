@@ -11,17 +11,17 @@ import ipywidgets as ipw
 from widgets.controls import Control, control_for, on_change, set_all
 from widgets.prediction import Prediction, PredictionLock
 from widgets.stage import Stage
-from workbook.cautions import CAUTIONS, LEFT_OUT
 from workbook.errors import FormError, WorkbookError
+from workbook.language.cautions import CAUTIONS, LEFT_OUT
+from workbook.quantities.units import SYSTEMS
+from workbook.reader.settings import remember_units, unit_system
 from workbook.scenes import codes
 from workbook.scenes.fields import Choice, Field, Value, checked, si
-from workbook.settings import remember_units, unit_system
-from workbook.units import SYSTEMS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from workbook.figures.drawing import Sheet
+    from workbook.figures.drawing.marks import Sheet
 
 # Not A, B, C: these are points of the rig.
 GHOSTS = ("I", "II", "III")

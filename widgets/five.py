@@ -10,8 +10,8 @@ import ipywidgets as ipw
 
 from widgets.question import ExerciseCard, counts
 from workbook.exercises import EXERCISES, exercise
-from workbook.record import Line, Record, record_here
-from workbook.strings import say
+from workbook.language.strings import say
+from workbook.reader.record import Line, Record, record_here
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from widgets.card import RIGHT, WRONG, Card
 from workbook.exercises.seeds import Stream, seed_for
-from workbook.record import Line, Record, lesson_name
-from workbook.strings import say
+from workbook.language.strings import say
+from workbook.reader.record import Line, Record, lesson_name
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence

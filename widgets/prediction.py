@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any
 import ipywidgets as ipw
 
 from widgets.controls import alert
+from workbook.course.predictions import PREDICTIONS, choices, judge
 from workbook.exercises.marking import mark
-from workbook.exercises.predictions import PREDICTIONS, choices, judge
 from workbook.exercises.seeds import Stream, seed_for
-from workbook.record import Line, Record, lesson_name, record_here
-from workbook.settings import unit_system
+from workbook.reader.record import Line, Record, lesson_name, record_here
+from workbook.reader.settings import unit_system
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -27,7 +27,7 @@ class Prediction:
 
     ``options`` are (text, outcome) pairs: each wrong one stands for a mistake
     people make. ``lesson`` names the lesson in the reader's record; where that
-    lesson has a predict-question of its own (`workbook.exercises.predictions`),
+    lesson has a predict-question of its own (`workbook.course.predictions`),
     its choices stand in the place of ``options``.
     """
 

@@ -7,18 +7,18 @@ from typing import TYPE_CHECKING, Any
 from widgets.controls import Control, NumberControl
 from widgets.explorer import Explorer
 from workbook.equipment import Ram, pick, shop
-from workbook.figures.pull import (
+from workbook.figures.pictures.pull import (
     describe,
     load_path_sheet,
     projector_sheet,
     pull_sheet,
 )
+from workbook.quantities.units import factor
 from workbook.scenes.fields import Number
 from workbook.scenes.setups import FIELDS, WORD, Setup, SolvedPull
-from workbook.units import factor
 
 if TYPE_CHECKING:
-    from workbook.figures.drawing import Sheet
+    from workbook.figures.drawing.marks import Sheet
     from workbook.scenes.fields import Value
 
 AMOUNTS = {

@@ -7,15 +7,15 @@ import time
 from typing import TYPE_CHECKING, Any
 
 from widgets.card import ASKED_BACK, CLOSE, HERE, RIGHT, WRONG, Card
-from workbook.cautions import CAUTIONS
 from workbook.exercises import exercise, exercises_of, wording
 from workbook.exercises.marking import CEILINGS, Outcome
 from workbook.exercises.replay import Work, replay, seed_of, variant_of
-from workbook.figures.sketches import sketch
-from workbook.figures.svg import render, style_sheet
-from workbook.record import Line, Record, record_here
-from workbook.settings import unit_system
-from workbook.strings import say
+from workbook.figures.drawing.svg import render, style_sheet
+from workbook.figures.sketches.sketches import sketch
+from workbook.language.cautions import CAUTIONS
+from workbook.language.strings import say
+from workbook.reader.record import Line, Record, record_here
+from workbook.reader.settings import unit_system
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence

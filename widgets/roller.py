@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from widgets.explorer import Explorer
-from workbook.figures.bridle import (
+from workbook.figures.pictures.bridle import (
     describe_roller,
     roller_projector_sheet,
     roller_sheet,
@@ -18,7 +18,7 @@ from workbook.scenes.bridles import (
 )
 
 if TYPE_CHECKING:
-    from workbook.figures.drawing import Sheet
+    from workbook.figures.drawing.marks import Sheet
     from workbook.scenes.fields import Value
 
 

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from widgets.card import Card
 from workbook.errors import FormError
-from workbook.record import Record
-from workbook.strings import say
+from workbook.language.strings import say
+from workbook.reader.record import Record
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

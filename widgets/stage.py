@@ -13,12 +13,12 @@ from typing import TYPE_CHECKING
 import anywidget
 import traitlets
 
-from workbook.figures.svg import render, style_sheet
+from workbook.figures.drawing.svg import render, style_sheet
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from workbook.figures.drawing import Sheet
+    from workbook.figures.drawing.marks import Sheet
 
 HERE = Path(__file__).parent
 

@@ -20,9 +20,9 @@ from workbook.errors import FormError, WorkbookError
 
 if TYPE_CHECKING:
     from workbook.classroom.marking import Result
-    from workbook.figures.drawing import Sheet
+    from workbook.figures.drawing.marks import Sheet
+    from workbook.quantities.units import UnitSystem
     from workbook.scenes.surveys import Survey
-    from workbook.units import UnitSystem
 
 Command = Callable[[argparse.Namespace], int]
 Argument = tuple[tuple[str, ...], dict[str, Any]]
@@ -68,7 +68,7 @@ SURVEY = (
 )
 def _open(args: argparse.Namespace) -> int:
     """Put the lessons in a folder of yours and open them in your browser."""
-    from workbook.opening import open_workbook
+    from workbook.reader.opening import open_workbook
 
     open_workbook(args.folder, port=args.port, browser=args.browser)
     return 0
@@ -77,8 +77,8 @@ def _open(args: argparse.Namespace) -> int:
 @command(argument("setup", metavar="SETUP.toml", help="a file; - reads input"), *OUTPUT)
 def _pull(args: argparse.Namespace) -> int:
     """Say what one set-up does: direction, split, sag and load path."""
-    from workbook.figures.pull import pull_sheet
-    from workbook.report import pull_fields, pull_table
+    from workbook.figures.pictures.pull import pull_sheet
+    from workbook.reports.pull import pull_fields, pull_table
     from workbook.scenes.setups import from_toml
 
     system = _system(args)
@@ -103,10 +103,10 @@ def _pull(args: argparse.Namespace) -> int:
 )
 def _hand_in(args: argparse.Namespace) -> int:
     """Put all you answered into one file for your instructor."""
-    from workbook.hand_in import write_hand_in
-    from workbook.opening import default_folder
-    from workbook.record import FILE, Record
-    from workbook.strings import say
+    from workbook.language.strings import say
+    from workbook.reader.hand_in import write_hand_in
+    from workbook.reader.opening import default_folder
+    from workbook.reader.record import FILE, Record
 
     here = args.folder or Path()
     if not args.folder and not (here / FILE).exists():
@@ -153,8 +153,8 @@ def _class(args: argparse.Namespace) -> int:
 )
 def _survey(args: argparse.Namespace) -> int:
     """Lay measured points over specified ones: fit, differences, diagonals."""
-    from workbook.figures.points import survey_sheet
-    from workbook.report_survey import survey_fields, survey_table
+    from workbook.figures.pictures.points import survey_sheet
+    from workbook.reports.survey import survey_fields, survey_table
 
     survey = _surveyed(args)
     system = _system(args)
@@ -176,8 +176,8 @@ def _survey(args: argparse.Namespace) -> int:
 )
 def _damage(args: argparse.Namespace) -> int:
     """Read the differences of a survey as kinds of damage, with their errors."""
-    from workbook.figures.wire_frame import damage_sheet
-    from workbook.report_damage import damage_fields, damage_table
+    from workbook.figures.pictures.wire_frame import damage_sheet
+    from workbook.reports.damage import damage_fields, damage_table
     from workbook.scenes.surveys import planes
 
     survey = _surveyed(args)
@@ -205,8 +205,8 @@ def _damage(args: argparse.Namespace) -> int:
 )
 def _bench(args: argparse.Namespace) -> int:
     """Say what several pulls do together, and what each clamp carries."""
-    from workbook.figures.held_body import bench_sheet
-    from workbook.report_bench import bench_fields, bench_table
+    from workbook.figures.pictures.held_body import bench_sheet
+    from workbook.reports.bench import bench_fields, bench_table
     from workbook.scenes.bench import solve_bench
     from workbook.scenes.holds import hold_from_toml
     from workbook.scenes.kestrin import NAME, kestrin_hold
@@ -240,8 +240,8 @@ def _bench(args: argparse.Namespace) -> int:
 )
 def _plan(args: argparse.Namespace) -> int:
     """Rank every set-up that the bench and the shop allow for a wanted movement."""
-    from workbook.figures.ranking import ranking_sheet
-    from workbook.report_plan import plan_fields, plan_table
+    from workbook.figures.pictures.ranking import ranking_sheet
+    from workbook.reports.plan import plan_fields, plan_table
     from workbook.scenes.kestrin import NAME, kestrin_plan
     from workbook.scenes.plan_files import plan_from_toml
     from workbook.scenes.planning import setup
@@ -432,8 +432,8 @@ def _read(name: str) -> bytes:
 
 def _system(args: argparse.Namespace) -> "UnitSystem":
     """Return the units asked for, or else the reader's own."""
-    from workbook.settings import unit_system
-    from workbook.units import SYSTEMS
+    from workbook.quantities.units import SYSTEMS
+    from workbook.reader.settings import unit_system
 
     return SYSTEMS[args.units] if args.units else unit_system()
 
@@ -461,7 +461,7 @@ def _show(
 
     text = json.dumps(fields(), indent=2, ensure_ascii=False) if args.json else table()
     if args.picture:
-        from workbook.figures.save import save
+        from workbook.figures.drawing.save import save
 
         save(sheet(), args.picture, theme="dark" if args.dark else "light")
     print(text)

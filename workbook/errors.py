@@ -42,14 +42,14 @@ def _show_si(value: float, kind: str) -> str:
 class WorkbookError(ValueError):
     """A request the workbook refuses, with one sentence a reader can act on.
 
-    The sentence may hold SI ``values`` as ``{name:kind}`` (kinds are those of
-    `workbook.units.UnitSystem`), so that ``spoken`` can say it in shop units.
+    The sentence may hold SI ``values`` as ``{name:kind}`` (kinds are those of a
+    `UnitSystem`), so that ``spoken`` can say it in shop units.
 
     Examples
     --------
     >>> print(WorkbookError("the ram is {ram:length} long", ram=0.8))
     the ram is 0.8 m long
-    >>> from workbook.units import METRIC
+    >>> from workbook.quantities.units import METRIC
     >>> WorkbookError("the ram is {ram:length} long", ram=0.8).spoken(METRIC.show)
     'the ram is 800 mm long'
     """

@@ -15,8 +15,8 @@ from time import perf_counter
 from workbook.exercises import EXERCISES
 from workbook.exercises.engine import variant_for
 from workbook.exercises.marking import mark
-from workbook.record import Record
-from workbook.units import factor, registry
+from workbook.quantities.units import factor, registry
+from workbook.reader.record import Record
 
 STUDENTS, REPEATS = 20, 7
 PINT_UNITS = {"kN": "kN", "mm": "mm", "deg": "degree", "J": "J", "1": ""}

@@ -30,7 +30,7 @@ from workbook.classroom.keys import key_json  # noqa: E402
 from workbook.exercises import exercise  # noqa: E402
 from workbook.exercises.marking import mark  # noqa: E402
 from workbook.exercises.replay import variant_of  # noqa: E402
-from workbook.units import METRIC  # noqa: E402
+from workbook.quantities.units import METRIC  # noqa: E402
 
 LESSON = "L07"
 # Twelve exercises answered twice, wrong then right: 24 answers of four lessons.

@@ -37,10 +37,10 @@ explorer
 RIVAL = """
 import ipywidgets
 import matplotlib.pyplot as plt
-from workbook.figures.drawing import Arrow, Label, Line, Marker, Polygon
-from workbook.figures.pull import pull_sheet
+from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon
+from workbook.figures.pictures.pull import pull_sheet
 from workbook.scenes.setups import Setup
-from workbook.units import METRIC
+from workbook.quantities.units import METRIC
 
 def draw(axes, drawing):
     left, right, bottom, top = drawing.window
@@ -76,10 +76,10 @@ ipywidgets.interact(show, offset=slider);
 FRUGAL = """
 import ipywidgets
 from IPython.display import display
-from workbook.figures.on_axes import figure_of
-from workbook.figures.pull import pull_sheet
+from workbook.figures.drawing.on_axes import figure_of
+from workbook.figures.pictures.pull import pull_sheet
 from workbook.scenes.setups import Setup
-from workbook.units import METRIC
+from workbook.quantities.units import METRIC
 
 def show(offset):
     solved = Setup(values={"fork_offset_mm": offset}).solved()

@@ -19,10 +19,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from workbook.mechanics.candidates import AXES
-from workbook.mechanics.linkage import Rig, solve_pull
-from workbook.mechanics.paired_rams import plan_two_rams
-from workbook.mechanics.planner import Job, ShopFloor, plan_pull
+from workbook.mechanics.planner.candidates import AXES
+from workbook.mechanics.planner.one_ram import Job, ShopFloor, plan_pull
+from workbook.mechanics.planner.two_rams import plan_two_rams
+from workbook.mechanics.pull.linkage import Rig, solve_pull
 
 TIME_LIMIT, LEAST_RATIO, MOST_MEGABYTES = 0.5, 100, 500
 ALONE = 200  # set-ups solved one by one

@@ -12,7 +12,7 @@ import time
 import numpy as np
 from scipy.optimize import root
 
-from workbook.mechanics.rail import (
+from workbook.mechanics.metal.rail import (
     Clamp,
     FrontEnd,
     History,
@@ -21,9 +21,9 @@ from workbook.mechanics.rail import (
     pull_hold_release,
     uniform_rail,
 )
-from workbook.mechanics.rail_links import place, point_jacobian, return_to_yield
-from workbook.mechanics.rail_parts import arrange
-from workbook.mechanics.sections import BoxSection
+from workbook.mechanics.metal.rail_links import place, point_jacobian, return_to_yield
+from workbook.mechanics.metal.rail_parts import arrange
+from workbook.mechanics.metal.sections import BoxSection
 
 LIMIT_MS = 60
 TUBE = BoxSection(width=0.080, depth=0.120, thickness=0.002)

@@ -11,7 +11,7 @@ from time import perf_counter
 import numpy as np
 from scipy.spatial.transform import Rotation
 
-from workbook.mechanics.registration import register
+from workbook.mechanics.survey.registration import register
 
 SURVEYS, POINTS, LOOPED, REPEATS = 10_000, 30, 200, 7
 

@@ -6,7 +6,7 @@ Run it by hand: ``python tests/benchmarks/fuzz_typed.py``.
 import random
 import time
 
-from workbook.typed import UNITS_OF_KIND, read_quantity
+from workbook.quantities.typed import UNITS_OF_KIND, read_quantity
 
 PIECES = [
     *"0123456789.,-+ /eE'\"°%×x*^½⅞−–()=",

@@ -8,7 +8,7 @@ from nbformat import v4
 
 from workbook.exercises import exercise
 from workbook.exercises.replay import variant_of
-from workbook.record import FILE
+from workbook.reader.record import FILE
 
 pytestmark = pytest.mark.browser
 

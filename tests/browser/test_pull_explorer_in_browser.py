@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from workbook.record import FILE
+from workbook.reader.record import FILE
 
 pytestmark = pytest.mark.browser
 

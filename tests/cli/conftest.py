@@ -10,8 +10,8 @@ import pytest
 from workbook.classroom.roll import Student, made_class, write_class
 from workbook.exercises import exercise
 from workbook.exercises.replay import replay, seed_of, variant_of
-from workbook.hand_in import hand_in_text
-from workbook.record import Reader
+from workbook.reader.hand_in import hand_in_text
+from workbook.reader.record import Reader
 
 START = datetime(2026, 1, 12, 9, 0, tzinfo=timezone(timedelta(hours=1)))
 UNITS = {"force": "N", "length": "m", "angle": "rad", "energy": "J", "ratio": "x"}

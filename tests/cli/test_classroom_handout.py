@@ -11,7 +11,6 @@ from math import cos, radians
 import pytest
 
 from widgets.question import ExerciseCard
-from workbook.cautions import CAUTIONS, LEFT_OUT
 from workbook.classroom import sheets
 from workbook.classroom.keys import key_json, read_keys
 from workbook.classroom.roll import (
@@ -23,13 +22,14 @@ from workbook.classroom.roll import (
 )
 from workbook.classroom.sheets import LESSONS, sheet_of
 from workbook.cli import main
+from workbook.course.predictions import PREDICTIONS, choices
 from workbook.exercises import exercise, exercises_of, wording
 from workbook.exercises.engine import variant_for
-from workbook.exercises.predictions import PREDICTIONS, choices
-from workbook.figures.drawing import Label, Line
-from workbook.record import FILE, Record
+from workbook.figures.drawing.marks import Label, Line
+from workbook.language.cautions import CAUTIONS, LEFT_OUT
+from workbook.quantities.units import INCH, METRIC
+from workbook.reader.record import FILE, Record
 from workbook.scenes.setups import from_code
-from workbook.units import INCH, METRIC
 
 NAMES = [
     "O'Neill, Zoë \"Z\"",

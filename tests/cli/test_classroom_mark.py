@@ -10,8 +10,8 @@ import pytest
 from widgets.question import ExerciseCard
 from workbook.cli import main
 from workbook.exercises import exercises_of
-from workbook.hand_in import write_hand_in
-from workbook.record import FILE, Record
+from workbook.reader.hand_in import write_hand_in
+from workbook.reader.record import FILE, Record
 
 RIGHT = "right"
 WHOLE = "M01_whole_tension"

@@ -8,7 +8,7 @@ import pytest
 
 from workbook.cli import main
 from workbook.exercises import EXERCISES, exercises_of
-from workbook.strings import table as strings
+from workbook.language.strings import table as strings
 
 RIGHT = "right"
 WHOLE = "M01_whole_tension"

@@ -4,12 +4,12 @@ from xml.etree import ElementTree
 
 import pytest
 
-from workbook.cautions import CAUTIONS
 from workbook.classroom.gradebook import read_kept
 from workbook.classroom.report import chart, mistakes_in, report_text
 from workbook.cli import main
 from workbook.exercises import exercise, wording
-from workbook.figures.drawing import Polygon
+from workbook.figures.drawing.marks import Polygon
+from workbook.language.cautions import CAUTIONS
 
 RIGHT = "right"
 WHOLE, SINE, EVEN = "M01_whole_tension", "M02_sin_cos", "M05_plain_sum"

@@ -6,7 +6,12 @@ import json
 import pytest
 
 from workbook.cli import main
-from workbook.mechanics.damage import KINDS, DamageFrame, DamageSizes, damage_field
+from workbook.mechanics.survey.damage import (
+    KINDS,
+    DamageFrame,
+    DamageSizes,
+    damage_field,
+)
 from workbook.scenes.kestrin import kestrin_points, kestrin_survey
 from workbook.scenes.points import PointList, format_points, write_points
 from workbook.scenes.surveys import read_specification, size_of, solve_survey

@@ -7,7 +7,7 @@ from datetime import datetime
 import pytest
 
 from workbook.cli import main
-from workbook.record import FILE, Record
+from workbook.reader.record import FILE, Record
 
 TODAY = f"{datetime.now():%Y-%m-%d}"
 

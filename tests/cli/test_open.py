@@ -13,7 +13,7 @@ import pytest
 from nbformat import v4, writes
 
 from workbook.cli import main
-from workbook.opening import (
+from workbook.reader.opening import (
     MANIFEST,
     address_if_open,
     copy_lessons,

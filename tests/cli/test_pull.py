@@ -9,7 +9,7 @@ import pytest
 from matplotlib.image import imread
 
 from workbook.cli import main
-from workbook.mechanics.linkage import Pull
+from workbook.mechanics.pull.linkage import Pull
 from workbook.scenes.setups import Setup, from_code, to_toml
 
 

@@ -21,9 +21,9 @@ from workbook.exercises.wording import (
     title,
     worked_copy,
 )
-from workbook.strings import table
-from workbook.typed import SMALLEST_SENSIBLE
-from workbook.units import INCH, factor
+from workbook.language.strings import table
+from workbook.quantities.typed import SMALLEST_SENSIBLE
+from workbook.quantities.units import INCH, factor
 
 SEEDS = 200
 # Share of draws that may be dropped because a mistake lies too near the answer. In

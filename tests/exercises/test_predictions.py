@@ -2,8 +2,8 @@
 
 import pytest
 
-from workbook.exercises.predictions import PREDICTIONS, choices, judge
-from workbook.strings import table
+from workbook.course.predictions import PREDICTIONS, choices, judge
+from workbook.language.strings import table
 
 
 def texts(lesson, student="K7"):

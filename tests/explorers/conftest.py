@@ -39,11 +39,8 @@ SETTINGS = {
 
 
 @pytest.fixture(autouse=True)
-def settings_folder(tmp_path, monkeypatch):
-    """Keep the choice of units of each test to itself, and the reader's record."""
-    monkeypatch.setenv("PULLWRIGHT_SETTINGS", str(tmp_path))
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
+def own_folder(settings_folder):
+    """Each test of an explorer is a reader of its own."""
 
 
 @pytest.fixture(params=EXPLORERS, ids=lambda made: made.__name__)

@@ -8,7 +8,7 @@ from matplotlib.path import Path
 
 from widgets import BridleExplorer
 from workbook.errors import MechanismError
-from workbook.mechanics.rigging import bridle
+from workbook.mechanics.pull.rigging import bridle
 from workbook.scenes.bridles import ring_place
 
 

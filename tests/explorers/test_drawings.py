@@ -9,10 +9,10 @@ import pytest
 from matplotlib import colors
 
 import widgets
-from workbook.figures.drawing import Arrow, Label, Line, Marker, Polygon
-from workbook.figures.on_axes import figure_of
-from workbook.figures.styles import INK, PAPER, STYLES, contrast, css_name
-from workbook.figures.svg import render, standalone
+from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon
+from workbook.figures.drawing.on_axes import figure_of
+from workbook.figures.drawing.styles import INK, PAPER, STYLES, contrast, css_name
+from workbook.figures.drawing.svg import render, standalone
 
 SVG = "{http://www.w3.org/2000/svg}"
 NUMBER = re.compile(r"−?\d+(?:\.\d+)?(?:°| (?:kN|N|mm|J|lbf|in)\b)")

@@ -11,11 +11,11 @@ import pytest
 import widgets.explorer
 from widgets import Prediction
 from widgets.prediction import OTHER
-from workbook.cautions import CAUTIONS, LEFT_OUT
 from workbook.errors import FormError
+from workbook.language.cautions import CAUTIONS, LEFT_OUT
+from workbook.quantities.units import INCH, METRIC, factor
+from workbook.reader.settings import settings_file
 from workbook.scenes.fields import Choice
-from workbook.settings import settings_file
-from workbook.units import INCH, METRIC, factor
 
 NO_NUMBER = re.compile(r"\b(nan|inf|None)\b")
 # Place by place, what a pull of each lesson must show (standing texts of the course).
@@ -487,7 +487,7 @@ def test_a_projector_gets_a_wide_picture_of_the_same_numbers(explorer):
 def test_no_explorer_loads_the_state_machine_of_plots():
     probe = (
         "import sys, widgets\n"
-        "from workbook.figures.on_axes import figure_of\n"
+        "from workbook.figures.drawing.on_axes import figure_of\n"
         "from widgets.explorer import Explorer\n"
         "for made in vars(widgets).values():\n"
         "    if isinstance(made, type) and issubclass(made, Explorer):\n"

@@ -3,7 +3,7 @@
 import pytest
 
 from widgets import PullExplorer
-from workbook.mechanics.linkage import lay_out, solve_pull
+from workbook.mechanics.pull.linkage import lay_out, solve_pull
 from workbook.scenes.setups import Setup
 
 

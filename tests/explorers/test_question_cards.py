@@ -18,14 +18,14 @@ from widgets import (
 )
 from widgets.prediction import OTHER, PredictionLock
 from widgets.question import EASIER, worked_steps
-from workbook.cautions import CAUTIONS
+from workbook.course.predictions import PREDICTIONS
 from workbook.exercises import EXERCISES, exercise, exercises_of, wording
-from workbook.exercises.predictions import PREDICTIONS
 from workbook.exercises.replay import variant_of
-from workbook.record import FILE, Record, record_here
-from workbook.strings import say, table
-from workbook.typed import UNITS_OF_KIND
-from workbook.units import factor
+from workbook.language.cautions import CAUTIONS
+from workbook.language.strings import say, table
+from workbook.quantities.typed import UNITS_OF_KIND
+from workbook.quantities.units import factor
+from workbook.reader.record import FILE, Record, record_here
 
 M10 = table("en")["mistake"]["M10_equal_legs"]
 
@@ -402,7 +402,7 @@ def test_a_folder_that_cannot_be_written_is_told_and_work_goes_on(monkeypatch):
         raise OSError(28, "No space left on device")
 
     card = ExerciseCard("7.2")
-    monkeypatch.setattr("workbook.record.add_line", full)
+    monkeypatch.setattr("workbook.reader.record.add_line", full)
 
     card.answer("5 kN")
 

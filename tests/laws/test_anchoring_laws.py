@@ -11,9 +11,14 @@ from scipy.optimize import nnls
 from scipy.spatial.transform import Rotation
 
 from workbook.errors import MechanismError, OutOfRangeError, WorkbookError
-from workbook.mechanics.anchoring import Clamps, Stands, bench_balance, share_load
-from workbook.mechanics.linkage import Rig, solve_pull
-from workbook.mechanics.wrenches import moved_wrench, net_wrench
+from workbook.mechanics.holding.anchoring import (
+    Clamps,
+    Stands,
+    bench_balance,
+    share_load,
+)
+from workbook.mechanics.holding.wrenches import moved_wrench, net_wrench
+from workbook.mechanics.pull.linkage import Rig, solve_pull
 
 CORNERS = np.array([[1, 0.75, 0], [1, -0.75, 0], [-1, 0.75, 0], [-1, -0.75, 0]])
 

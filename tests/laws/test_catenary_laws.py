@@ -12,7 +12,7 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import fsolve, minimize_scalar
 
 from workbook.errors import NoConvergenceError, OutOfRangeError
-from workbook.mechanics.catenary import (
+from workbook.mechanics.pull.catenary import (
     ENDS,
     curve_points,
     from_horizontal_tension,

@@ -10,7 +10,7 @@ from hypothesis.extra.numpy import arrays
 from scipy.spatial.transform import Rotation
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.damage import (
+from workbook.mechanics.survey.damage import (
     KINDS,
     MEANINGS,
     DamageFrame,
@@ -19,7 +19,7 @@ from workbook.mechanics.damage import (
     damage_field,
     read_damage,
 )
-from workbook.mechanics.registration import register
+from workbook.mechanics.survey.registration import register
 
 # An invented body: pairs of points along the rails, hinge plane at the cowl.
 FRAME = DamageFrame(hinge_x=1.2, front_x=2.2, width=1.1)

@@ -4,15 +4,15 @@ import numpy as np
 import pytest
 
 from workbook.errors import MechanismError, OutOfRangeError
-from workbook.mechanics.anchoring import Clamps, share_load
-from workbook.mechanics.holding import (
+from workbook.mechanics.holding.anchoring import Clamps, share_load
+from workbook.mechanics.holding.holding_pulls import (
     hold_downs,
     pull_that_balances_moment,
     pull_that_relieves,
     pull_that_steadies,
     pull_that_stops,
 )
-from workbook.mechanics.wrenches import moment_about_line, net_wrench
+from workbook.mechanics.holding.wrenches import moment_about_line, net_wrench
 
 CORNERS = np.array([[1, 0.75, 0], [1, -0.75, 0], [-1, 0.75, 0], [-1, -0.75, 0]])
 FOUR = Clamps(positions=CORNERS, stiffness=[2e7, 1e7, 3e7], ratings=20e3)

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.hydraulics import (
+from workbook.mechanics.hydraulics.pressure import (
     air_pressure,
     bore_from_area,
     force_from_pressure,

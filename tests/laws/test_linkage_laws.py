@@ -7,7 +7,7 @@ import pytest
 from scipy.optimize import minimize_scalar, root
 
 from workbook.errors import MechanismError
-from workbook.mechanics.linkage import (
+from workbook.mechanics.pull.linkage import (
     Pull,
     Rig,
     free_running_chain,
@@ -17,7 +17,7 @@ from workbook.mechanics.linkage import (
     solve_pull,
     solve_pulls,
 )
-from workbook.mechanics.rigging import redirect
+from workbook.mechanics.pull.rigging import redirect
 from workbook.mechanics.vectors import angle_between, norm, unit
 
 F = 40e3

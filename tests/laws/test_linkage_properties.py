@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workbook.errors import MechanismError, OutOfRangeError
-from workbook.mechanics.linkage import (
+from workbook.mechanics.pull.linkage import (
     Pull,
     Rig,
     lay_out,
@@ -18,7 +18,7 @@ from workbook.mechanics.linkage import (
     stroke_path,
 )
 from workbook.mechanics.vectors import norm
-from workbook.units import METRIC
+from workbook.quantities.units import METRIC
 
 TRIES = settings(max_examples=150, deadline=None, derandomize=True)
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from workbook.errors import MechanismError, OutOfRangeError
-from workbook.mechanics.linkage import (
+from workbook.mechanics.pull.linkage import (
     Pull,
     Refusal,
     lay_out,
@@ -16,7 +16,7 @@ from workbook.mechanics.linkage import (
     solve_pull,
     solve_pulls,
 )
-from workbook.units import INCH, METRIC
+from workbook.quantities.units import INCH, METRIC
 
 DEG = np.pi / 180
 STANDING = {

@@ -11,9 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workbook.errors import MechanismError, OutOfRangeError, WorkbookError
-from workbook.mechanics.keep_out import boxes, crosses
-from workbook.mechanics.linkage import Rig, solve_pull, stroke_path
-from workbook.mechanics.planner import (
+from workbook.mechanics.planner.keep_out import boxes, crosses
+from workbook.mechanics.planner.one_ram import (
     PARTS,
     Job,
     Limit,
@@ -24,6 +23,7 @@ from workbook.mechanics.planner import (
     plan_pull,
     replan,
 )
+from workbook.mechanics.pull.linkage import Rig, solve_pull, stroke_path
 from workbook.mechanics.vectors import direction, rise_of, side_angle_of
 
 BOX = [[-2, -1, 0], [-0.05, 1, 1.2]]  # the body, behind the clamp

@@ -13,8 +13,8 @@ from workbook.errors import (
     OutOfRangeError,
     WorkbookError,
 )
-from workbook.mechanics import rail as steps
-from workbook.mechanics.rail import (
+from workbook.mechanics.metal import rail as steps
+from workbook.mechanics.metal.rail import (
     Clamp,
     FrontEnd,
     Pull,
@@ -26,7 +26,7 @@ from workbook.mechanics.rail import (
     pull_hold_release,
     uniform_rail,
 )
-from workbook.mechanics.sections import BoxSection
+from workbook.mechanics.metal.sections import BoxSection
 
 LENGTH, LINKS = 0.6, 6
 TIP = (0, LINKS)

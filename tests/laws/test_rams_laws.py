@@ -5,8 +5,8 @@ import pytest
 from scipy.optimize import brentq
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.hydraulics import oil_pressure, piston_area
-from workbook.mechanics.rams import (
+from workbook.mechanics.hydraulics.pressure import oil_pressure, piston_area
+from workbook.mechanics.hydraulics.supply import (
     Rams,
     extend_rams,
     first_limit,

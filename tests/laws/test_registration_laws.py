@@ -8,7 +8,7 @@ from hypothesis.extra.numpy import arrays
 from scipy.spatial.transform import Rotation
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.registration import (
+from workbook.mechanics.survey.registration import (
     find_disagreement,
     fit_error_at,
     left_right_difference,

@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 
 from workbook.errors import MechanismError, OutOfRangeError
-from workbook.mechanics.rigging import bridle, bridle_in_space, redirect
+from workbook.mechanics.pull.rigging import bridle, bridle_in_space, redirect
 from workbook.mechanics.vectors import angle_between, unit
-from workbook.units import INCH, METRIC
+from workbook.quantities.units import INCH, METRIC
 
 DEG = np.pi / 180
 SEEDS = pytest.mark.parametrize("seed", range(8))

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.sections import (
+from workbook.mechanics.metal.sections import (
     BoxSection,
     ISection,
     RectangularSection,

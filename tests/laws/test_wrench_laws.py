@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from workbook.errors import OutOfRangeError, WorkbookError
-from workbook.mechanics.wrenches import (
+from workbook.mechanics.holding.wrenches import (
     central_axis,
     line_of_action,
     moment_about_line,

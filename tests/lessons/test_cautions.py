@@ -7,7 +7,7 @@ import pytest
 from execute import LESSONS, lessons
 
 from widgets import ArrowExplorer, BridleExplorer, ChainSagExplorer, PullExplorer
-from workbook.cautions import CAUTIONS
+from workbook.language.cautions import CAUTIONS
 
 # Lesson -> standing texts it must hold.
 MUST_HOLD = {

@@ -6,7 +6,7 @@ import nbformat
 import pytest
 from execute import LESSONS, code_cells, dirt, lessons
 
-from workbook.opening import FIRST_PAGE, shipped_lessons
+from workbook.reader.opening import FIRST_PAGE, shipped_lessons
 
 
 @pytest.fixture(params=lessons(), ids=lambda path: path.stem)

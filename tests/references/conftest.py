@@ -7,7 +7,7 @@ another side: the balance does not know which way is up.
 import numpy as np
 import pytest
 
-from workbook.mechanics.linkage import Rig, solve_pull
+from workbook.mechanics.pull.linkage import Rig, solve_pull
 from workbook.mechanics.vectors import norm, unit
 
 

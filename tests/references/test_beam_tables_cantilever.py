@@ -8,7 +8,7 @@ integration, and the distributed case is checked against a printed example in
 import numpy as np
 import pytest
 
-from workbook.mechanics.rail import (
+from workbook.mechanics.metal.rail import (
     Clamp,
     FrontEnd,
     Pull,
@@ -16,7 +16,7 @@ from workbook.mechanics.rail import (
     follow,
     uniform_rail,
 )
-from workbook.mechanics.sections import BoxSection
+from workbook.mechanics.metal.sections import BoxSection
 
 TUBE = BoxSection(width=0.05, depth=0.08, thickness=0.002)
 TURNED = BoxSection(width=0.08, depth=0.05, thickness=0.002)

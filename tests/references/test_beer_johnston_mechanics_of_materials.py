@@ -2,7 +2,7 @@
 
 import pytest
 
-from workbook.mechanics.sections import RectangularSection, bend_past_yield
+from workbook.mechanics.metal.sections import RectangularSection, bend_past_yield
 
 BAR = RectangularSection(width=0.050, depth=0.120)
 STEEL = {"youngs_modulus": 200e9, "yield_stress": 240e6}

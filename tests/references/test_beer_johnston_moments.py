@@ -2,8 +2,8 @@
 
 import pytest
 
+from workbook.mechanics.holding.wrenches import net_wrench
 from workbook.mechanics.vectors import unit
-from workbook.mechanics.wrenches import net_wrench
 
 
 def test_moment_of_a_wire_about_a_plate_corner_as_in_sample_3_4():

@@ -6,7 +6,11 @@ Page 707; data and results read in a public companion notebook.
 import numpy as np
 import pytest
 
-from workbook.mechanics.catenary import stored_energy, stored_energy_of_pull, stretch
+from workbook.mechanics.pull.catenary import (
+    stored_energy,
+    stored_energy_of_pull,
+    stretch,
+)
 
 INCH, LBF = 0.0254, 4.4482216152605
 PSI = LBF / INCH**2

@@ -8,9 +8,9 @@ the book's formulas give.
 import numpy as np
 import pytest
 
-from workbook.mechanics.anchoring import Clamps, Stands, share_load
+from workbook.mechanics.holding.anchoring import Clamps, Stands, share_load
+from workbook.mechanics.holding.wrenches import net_wrench
 from workbook.mechanics.vectors import norm
-from workbook.mechanics.wrenches import net_wrench
 
 
 def round_bar(force, stress):

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.registration import register
+from workbook.mechanics.survey.registration import register
 
 # Biopython, Tests/test_SVDSuperimposer.py (test_oldTest): four atoms in angstrom
 # laid over four others, with the printed rotation (applied from the right there,

@@ -2,13 +2,13 @@
 
 import pytest
 
-from workbook.mechanics.vectors import unit
-from workbook.mechanics.wrenches import (
+from workbook.mechanics.holding.wrenches import (
     line_of_action,
     moment_about_line,
     moved_wrench,
     net_wrench,
 )
+from workbook.mechanics.vectors import unit
 
 
 def test_moment_about_a_point_in_space():

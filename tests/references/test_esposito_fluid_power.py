@@ -5,7 +5,7 @@ Examples 3-4 and 6-1, data and results read in a public companion notebook.
 
 import pytest
 
-from workbook.mechanics.hydraulics import (
+from workbook.mechanics.hydraulics.pressure import (
     force_from_pressure,
     piston_area,
     pressure_from_force,

@@ -6,8 +6,8 @@ Data and results as in the open textbook-companion scripts (chapters 3 and 6).
 import numpy as np
 import pytest
 
-from workbook.mechanics.hydraulics import oil_pressure, piston_area
-from workbook.mechanics.rams import (
+from workbook.mechanics.hydraulics.pressure import oil_pressure, piston_area
+from workbook.mechanics.hydraulics.supply import (
     Rams,
     extend_rams,
     greatest_forces,

@@ -3,7 +3,7 @@
 import pytest
 
 from workbook.equipment import reference
-from workbook.units import factor
+from workbook.quantities.units import factor
 
 POUND = 0.45359237  # kg, exactly (1959 international agreement)
 GRAVITY = 9.80665  # m/s2, exactly (3rd CGPM, 1901)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.registration import fit_error_at
+from workbook.mechanics.survey.registration import fit_error_at
 
 
 def _published(target, base, scatter):

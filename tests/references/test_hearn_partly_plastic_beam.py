@@ -2,7 +2,7 @@
 
 import pytest
 
-from workbook.mechanics.sections import RectangularSection, bend_past_yield
+from workbook.mechanics.metal.sections import RectangularSection, bend_past_yield
 
 
 def test_hearn_example_core_depth():

@@ -6,7 +6,7 @@ support the same functions.
 
 import pytest
 
-from workbook.mechanics.catenary import from_sag, parabola_from_sag
+from workbook.mechanics.pull.catenary import from_sag, parabola_from_sag
 
 FT, LBF = 0.3048, 4.4482216152605
 

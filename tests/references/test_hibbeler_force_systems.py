@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
+from workbook.mechanics.holding.wrenches import moved_wrench, net_wrench
 from workbook.mechanics.vectors import norm, unit
-from workbook.mechanics.wrenches import moved_wrench, net_wrench
 
 
 def test_moment_of_three_forces_about_the_origin_as_in_example_4_5():

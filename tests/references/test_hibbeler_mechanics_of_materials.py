@@ -2,7 +2,7 @@
 
 import pytest
 
-from workbook.mechanics.sections import ISection
+from workbook.mechanics.metal.sections import ISection
 
 
 def test_hibbeler_example_6_21():

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.rigging import bridle_in_space
+from workbook.mechanics.pull.rigging import bridle_in_space
 from workbook.mechanics.vectors import (
     angle_between,
     direction,

@@ -2,8 +2,8 @@
 
 import pytest
 
-from workbook.mechanics.hydraulics import piston_area
-from workbook.mechanics.rams import Rams, greatest_forces
+from workbook.mechanics.hydraulics.pressure import piston_area
+from workbook.mechanics.hydraulics.supply import Rams, greatest_forces
 
 
 def test_rams_of_the_standard_bores_at_700_bar():

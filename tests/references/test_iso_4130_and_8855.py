@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.registration import register
+from workbook.mechanics.survey.registration import register
 
 # ISO 4130:1978: X rearward, Y to the vehicle's right, Z up (senses of X and Z read
 # in secondary pages, otherwise from memory). ISO 8855: X forward, Y left, Z up

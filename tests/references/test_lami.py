@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.rigging import bridle
+from workbook.mechanics.pull.rigging import bridle
 from workbook.mechanics.vectors import direction
 
 # Load [N], strings in degrees from the vertical on either side, tensions as printed.

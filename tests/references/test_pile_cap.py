@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.anchoring import Clamps, share_load
-from workbook.mechanics.wrenches import moved_wrench, net_wrench
+from workbook.mechanics.holding.anchoring import Clamps, share_load
+from workbook.mechanics.holding.wrenches import moved_wrench, net_wrench
 
 # Design sheet for a four-pile cap, scribd.com/document/417790842: column load
 # 1693 kN; surveyed offsets from the column 393, 437, 339, 385 mm one way and 376,

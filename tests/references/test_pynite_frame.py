@@ -8,7 +8,7 @@ PyNite's members bend continuously, the rail in 48 links, which errs by
 import pytest
 from Pynite import FEModel3D
 
-from workbook.mechanics.rail import (
+from workbook.mechanics.metal.rail import (
     Clamp,
     FrontEnd,
     Pull,
@@ -17,7 +17,7 @@ from workbook.mechanics.rail import (
     follow,
     uniform_rail,
 )
-from workbook.mechanics.sections import BoxSection
+from workbook.mechanics.metal.sections import BoxSection
 
 TUBE = BoxSection(width=0.05, depth=0.08, thickness=0.002)
 TURNED = BoxSection(width=0.08, depth=0.05, thickness=0.002)

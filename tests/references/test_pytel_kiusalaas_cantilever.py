@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.rail import Clamp, FrontEnd, Pull, Rail, Stage, follow
+from workbook.mechanics.metal.rail import Clamp, FrontEnd, Pull, Rail, Stage, follow
 
 INCH, LBF, PSI = 0.0254, 4.4482216, 6894.757
 

@@ -6,7 +6,7 @@ Data and results read in a public companion notebook.
 import pytest
 from scipy.optimize import brentq
 
-from workbook.mechanics.catenary import (
+from workbook.mechanics.pull.catenary import (
     from_length,
     from_sag,
     parabola_from_sag,

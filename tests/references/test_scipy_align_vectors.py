@@ -5,7 +5,7 @@ import pytest
 from scipy.optimize import least_squares
 from scipy.spatial.transform import Rotation
 
-from workbook.mechanics.registration import register
+from workbook.mechanics.survey.registration import register
 
 
 def test_documented_example_of_three_vectors():

@@ -2,7 +2,7 @@
 
 import pytest
 
-from workbook.mechanics.sections import (
+from workbook.mechanics.metal.sections import (
     BoxSection,
     RectangularSection,
     ThinBoxSection,

@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.anchoring import Clamps, share_load
+from workbook.mechanics.holding.anchoring import Clamps, share_load
+from workbook.mechanics.holding.wrenches import moved_wrench, net_wrench
 from workbook.mechanics.vectors import norm
-from workbook.mechanics.wrenches import moved_wrench, net_wrench
 
 # R. G. Budynas and J. K. Nisbett, Shigley's Mechanical Engineering Design, 9th ed.,
 # McGraw-Hill, example 8-7 (pp. 457-458): 16 kN, 425 mm from the centroid of four

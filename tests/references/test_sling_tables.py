@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from workbook.equipment import chain
-from workbook.mechanics.rigging import bridle
+from workbook.mechanics.pull.rigging import bridle
 
 ANGLES = (60, 45, 30)
 

@@ -6,7 +6,7 @@ Data and results read in public copies of the tutorial sheets
 
 import pytest
 
-from workbook.mechanics.catenary import from_length, parabola_from_sag
+from workbook.mechanics.pull.catenary import from_length, parabola_from_sag
 
 FT, LBF = 0.3048, 4.4482216152605
 

@@ -6,7 +6,7 @@ Problems 10.3 to 10.5, data and results read in a public companion notebook.
 import numpy as np
 import pytest
 
-from workbook.mechanics.catenary import (
+from workbook.mechanics.pull.catenary import (
     from_tension,
     parabola_from_sag,
     parabola_sag,

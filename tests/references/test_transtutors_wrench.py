@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
+from workbook.mechanics.holding.wrenches import central_axis, net_wrench
 from workbook.mechanics.vectors import unit
-from workbook.mechanics.wrenches import central_axis, net_wrench
 
 
 def test_three_forces_on_a_box_reduce_to_one_wrench():

@@ -6,7 +6,7 @@ import pytest
 
 from workbook.equipment import rope, ropes
 from workbook.errors import OutOfRangeError
-from workbook.units import factor
+from workbook.quantities.units import factor
 
 SIZES = ["1/4 in", "5/16 in", "3/8 in", "7/16 in", "1/2 in", "5/8 in", "3/4 in"]
 

@@ -29,7 +29,7 @@ from workbook.exercises import EXERCISES, exercises_of
 from workbook.exercises.engine import Exercise
 from workbook.exercises.seeds import plain
 from workbook.exercises.wording import answer_text
-from workbook.record import line_text
+from workbook.reader.record import line_text
 
 FORMAT = 1
 MARKS, HAND_MARKS, NOTES = "marks.jsonl", "hand-marks.csv", "notes.txt"

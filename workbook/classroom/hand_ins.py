@@ -1,6 +1,6 @@
 """Reading a folder of hand-ins: a stranger's data, looked at and never run.
 
-Every file is text of JSON lines, as `workbook.hand_in` writes it. A file that is
+Every file is text of JSON lines, as `workbook.reader.hand_in` writes it. A file that is
 not that, or holds what is not its student's, gets a sentence; the rest is read.
 Links are not followed, and no name inside a file is ever opened.
 """
@@ -25,7 +25,7 @@ from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES
 from workbook.exercises.seeds import plain
-from workbook.record import FORMAT, LONGEST_CODE, PRACTICE, Line, read_line
+from workbook.reader.record import FORMAT, LONGEST_CODE, PRACTICE, Line, read_line
 
 LARGEST = 4 * 2**20  # bytes of one hand-in; a whole course takes about one MB
 MOST_LINES = 20_000  # in one hand-in

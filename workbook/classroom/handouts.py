@@ -16,18 +16,18 @@ from typing import TYPE_CHECKING, Any, Literal
 import typst
 from tqdm import tqdm
 
-from workbook.cautions import CAUTIONS, LEFT_OUT
 from workbook.classroom import keys
 from workbook.classroom.roll import ClassList, Student
 from workbook.classroom.sheets import sheet_of, words
+from workbook.course.predictions import PREDICTIONS, choices
 from workbook.exercises import exercises_of, wording
-from workbook.exercises.predictions import PREDICTIONS, choices
-from workbook.figures.on_axes import figure_of
-from workbook.units import METRIC, UnitSystem
+from workbook.figures.drawing.on_axes import figure_of
+from workbook.language.cautions import CAUTIONS, LEFT_OUT
+from workbook.quantities.units import METRIC, UnitSystem
 
 if TYPE_CHECKING:
     from workbook.exercises.engine import Variant
-    from workbook.figures.drawing import Sheet
+    from workbook.figures.drawing.marks import Sheet
 
 Paper = Literal["a4", "us-letter"]
 LONGEST_NAME = 60  # characters of a name on a handout

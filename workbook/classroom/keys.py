@@ -17,13 +17,13 @@ from typing import Any
 from workbook import __version__
 from workbook.classroom.files import csv_bytes, read_text, shown
 from workbook.classroom.roll import ClassList, Student
+from workbook.course.predictions import PREDICTIONS, choices
 from workbook.errors import FormError
 from workbook.exercises import exercises_of, wording
 from workbook.exercises.engine import Exercise, Variant, variant_from
-from workbook.exercises.predictions import PREDICTIONS, choices
 from workbook.exercises.replay import variant_of
 from workbook.exercises.seeds import plain
-from workbook.units import factor
+from workbook.quantities.units import factor
 
 FORMAT = 1
 LETTERS = "ABCDEFGH"

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from math import cos, radians, sin
 
-from workbook.figures.drawing import (
+from workbook.figures.drawing.marks import (
     Drawing,
     Label,
     Line,

@@ -8,7 +8,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbook.cautions import CAUTIONS
 from workbook.classroom import gradebook
 from workbook.classroom.files import shown, write_all
 from workbook.classroom.gradebook import Answer
@@ -17,11 +16,12 @@ from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import wording
 from workbook.exercises.engine import Variant
-from workbook.figures.drawing import Drawing, Label, Mark, Panel, Sheet
-from workbook.figures.scales import bar
-from workbook.figures.svg import standalone
-from workbook.strings import text
-from workbook.typed import LONGEST
+from workbook.figures.drawing.marks import Drawing, Label, Mark, Panel, Sheet
+from workbook.figures.drawing.scales import bar
+from workbook.figures.drawing.svg import standalone
+from workbook.language.cautions import CAUTIONS
+from workbook.language.strings import text
+from workbook.quantities.typed import LONGEST
 
 OPENER = 3  # mistakes that tomorrow's lesson begins with
 NO_MISTAKE = {"right", "close"}

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from workbook.classroom.files import csv_bytes, read_text, shown, uncell, write_whole
 from workbook.errors import FormError
 from workbook.exercises.seeds import plain
-from workbook.record import checked_code
+from workbook.reader.record import checked_code
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

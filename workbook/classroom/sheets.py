@@ -22,15 +22,15 @@ from workbook.classroom.protractor import (
     two_views,
 )
 from workbook.errors import FormError
-from workbook.figures import arrow, bridle, chain_sag, pull
-from workbook.figures.drawing import Label, Line, Mark, Sheet
-from workbook.mechanics.catenary import stored_energy_of_pull
+from workbook.figures.drawing.marks import Label, Line, Mark, Sheet
+from workbook.figures.pictures import arrow, bridle, chain_sag, pull
+from workbook.mechanics.pull.catenary import stored_energy_of_pull
+from workbook.quantities.units import UnitSystem
 from workbook.scenes import arrows, bridles, codes, hanging
 from workbook.scenes.arrows import Arrows, SolvedArrows
 from workbook.scenes.bridles import BridleGiven, SolvedBridle
 from workbook.scenes.hanging import Hanging, HungChain, fine_units
 from workbook.scenes.setups import Setup, SolvedPull
-from workbook.units import UnitSystem
 
 Values = Mapping[str, Any]
 Row = tuple[str, ...]
@@ -81,7 +81,7 @@ def sheet_of(lesson: str, system: UnitSystem) -> LessonSheet:
 
     Examples
     --------
-    >>> from workbook.units import METRIC
+    >>> from workbook.quantities.units import METRIC
     >>> sheet_of("L02", METRIC).tables[0].rows[5]
     ('45.0°', '14.1 kN', '14.1 kN', '28.3 kN')
     """

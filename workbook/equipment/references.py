@@ -9,7 +9,7 @@ from importlib.resources import files
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from workbook.units import factor
+from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping

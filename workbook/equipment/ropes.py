@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from workbook.equipment.references import in_si, one_of, read_data, reference
 from workbook.errors import OutOfRangeError
-from workbook.units import factor
+from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -11,7 +11,7 @@ import numpy as np
 from workbook.equipment.chains import Chain, chain
 from workbook.equipment.references import in_si, one_of, read_data
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.hydraulics import (
+from workbook.mechanics.hydraulics.pressure import (
     force_from_pressure,
     piston_area,
     pressure_from_force,

@@ -15,8 +15,8 @@ from types import SimpleNamespace
 
 from workbook.errors import NoConvergenceError
 from workbook.exercises.seeds import Stream, seed_for
-from workbook.typed import UNITS_OF_KIND
-from workbook.units import factor
+from workbook.quantities.typed import UNITS_OF_KIND
+from workbook.quantities.units import factor
 
 GUARD = 3.0  # tolerances that a mistake keeps from the right answer
 MOST_DRAWS = 1000

@@ -11,9 +11,9 @@ from dataclasses import dataclass, replace
 
 from workbook.exercises import wording
 from workbook.exercises.engine import Mistake, Variant
-from workbook.strings import say
-from workbook.typed import Problem, Typed, read_quantity
-from workbook.units import METRIC, UnitSystem, factor
+from workbook.language.strings import say
+from workbook.quantities.typed import Problem, Typed, read_quantity
+from workbook.quantities.units import METRIC, UnitSystem, factor
 
 FULL, CLOSE, UNIT_PENALTY = 1.0, 0.8, 0.2
 CEILINGS = (1.0, 0.9, 0.7)  # of the three tries in a marked set

@@ -21,7 +21,7 @@ from workbook.exercises.marking import (
     settle,
 )
 from workbook.exercises.seeds import seed_for
-from workbook.units import METRIC, UnitSystem
+from workbook.quantities.units import METRIC, UnitSystem
 
 
 def variant_of(

@@ -7,8 +7,8 @@ import json
 
 from workbook.exercises.engine import Exercise, Variant, draw, kind_of
 from workbook.exercises.seeds import Stream
-from workbook.strings import say, text
-from workbook.units import METRIC, UnitSystem, factor
+from workbook.language.strings import say, text
+from workbook.quantities.units import METRIC, UnitSystem, factor
 
 
 def title(exercise: Exercise) -> str:

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from workbook.errors import WorkbookError
-from workbook.mechanics.anchoring import HeldBody, bench_balance, share_load
+from workbook.mechanics.holding.anchoring import HeldBody, bench_balance, share_load
+from workbook.mechanics.holding.wrenches import CentralAxis, central_axis, net_wrench
 from workbook.mechanics.vectors import Array, norm
-from workbook.mechanics.wrenches import CentralAxis, central_axis, net_wrench
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

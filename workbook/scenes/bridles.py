@@ -12,7 +12,7 @@ from functools import cached_property
 import numpy as np
 
 from workbook.errors import MechanismError
-from workbook.mechanics.rigging import Bridle, Redirect, bridle, redirect
+from workbook.mechanics.pull.rigging import Bridle, Redirect, bridle, redirect
 from workbook.mechanics.vectors import Array, angle_between, direction, norm
 from workbook.scenes.fields import Given, read_fields
 

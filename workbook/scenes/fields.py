@@ -14,7 +14,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from workbook.errors import FormError
-from workbook.units import factor
+from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -54,7 +54,7 @@ class Number:
 
     @property
     def kind(self) -> str:
-        """Kind of quantity, as `workbook.units.UnitSystem` names it."""
+        """Kind of quantity, as `workbook.quantities.units.UnitSystem` names it."""
         return UNITS[self.name.rpartition("_")[2]][1]
 
     @property

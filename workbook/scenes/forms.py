@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from workbook.errors import FormError
-from workbook.units import factor
+from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -10,7 +10,7 @@ import numpy as np
 
 from workbook.equipment import Chain, chain, reference
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.catenary import (
+from workbook.mechanics.pull.catenary import (
     HangingChain,
     from_sag,
     from_slack,
@@ -21,9 +21,9 @@ from workbook.mechanics.catenary import (
     parabola_slack,
     stored_energy,
 )
+from workbook.quantities.units import UnitSystem, factor
 from workbook.scenes.fields import Given, read_fields
 from workbook.scenes.setups import CHAIN_GRADES
-from workbook.units import UnitSystem, factor
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -45,7 +45,7 @@ class FineUnits(UnitSystem):
 
     Examples
     --------
-    >>> from workbook.units import METRIC
+    >>> from workbook.quantities.units import METRIC
     >>> fine = fine_units(METRIC)
     >>> fine.show(72.4, "force"), fine.show(15e3, "force")
     ('72 N', '15.0 kN')

@@ -14,9 +14,9 @@ from typing import Any
 import numpy as np
 
 from workbook.errors import FormError
-from workbook.mechanics.anchoring import Clamps, Stands
+from workbook.mechanics.holding.anchoring import Clamps, Stands
+from workbook.mechanics.holding.wrenches import ORIGIN, net_wrench
 from workbook.mechanics.vectors import Array
-from workbook.mechanics.wrenches import ORIGIN, net_wrench
 from workbook.scenes.forms import PLACE, Key, read_form, read_rows, read_table
 
 MOST_SUPPORTS = 40

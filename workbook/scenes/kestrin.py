@@ -14,17 +14,17 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from workbook.mechanics.damage import DamageFrame
-from workbook.mechanics.rail import Stage, follow
+from workbook.mechanics.metal.rail import Stage, follow
+from workbook.mechanics.survey.damage import DamageFrame
+from workbook.quantities.units import factor
 from workbook.scenes.holds import Hold, hold_from_toml
 from workbook.scenes.kestrin_rail import SIDES, kestrin_front_end
 from workbook.scenes.points import PointList, parse_points
-from workbook.units import factor
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from workbook.mechanics.rail import History
+    from workbook.mechanics.metal.rail import History
     from workbook.mechanics.vectors import Array
 
 NAME = "kestrin"

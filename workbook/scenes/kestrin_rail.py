@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from workbook.mechanics.rail import (
+from workbook.mechanics.metal.rail import (
     Clamp,
     FrontEnd,
     Pull,
@@ -18,8 +18,8 @@ from workbook.mechanics.rail import (
     Spring,
     uniform_rail,
 )
-from workbook.mechanics.sections import BoxSection
-from workbook.units import factor
+from workbook.mechanics.metal.sections import BoxSection
+from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

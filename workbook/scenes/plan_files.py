@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from workbook.errors import FormError
-from workbook.mechanics.planner import plan_pull
+from workbook.mechanics.planner.one_ram import plan_pull
 from workbook.scenes.forms import PLACE, Key, read_form, read_rows, read_table
 from workbook.scenes.planning import PlacedFork, job, shop_floor
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from workbook.mechanics.planner import Plan
+    from workbook.mechanics.planner.one_ram import Plan
 
 ON_BENCH: Mapping[str, Key] = {
     name: key for name, key in PLACE.items() if name != "height_mm"

@@ -14,10 +14,10 @@ import numpy as np
 
 from workbook.equipment import Chain, pick, shop
 from workbook.errors import FormError, OutOfRangeError
-from workbook.mechanics.planner import Advantage, Job, Plan, ShopFloor
+from workbook.mechanics.planner.one_ram import Advantage, Job, Plan, ShopFloor
 from workbook.mechanics.vectors import Array, angle_between, rise_of, side_angle_of
+from workbook.quantities.units import METRIC
 from workbook.scenes.setups import ANCHOR_LEG, CHAIN_GRADES, Setup
-from workbook.units import METRIC
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -154,7 +154,7 @@ def job(
     Parameters
     ----------
     clamp, movement, direction, useful_pull, slack, rating_margin
-        As in `workbook.mechanics.planner.Job`.
+        As in `workbook.mechanics.planner.one_ram.Job`.
     clamp_name : str
         The clamp on the metal.
 
@@ -181,7 +181,7 @@ def job(
 def amounts(plan: Plan, at: int = 0) -> dict[str, tuple[float, str]]:
     """Return the numbers of one planned set-up: SI value and kind, by what it is.
 
-    The kinds are those of `workbook.units.UnitSystem`.
+    The kinds are those of `workbook.quantities.units.UnitSystem`.
     """
     rig, pull = plan.rig, plan.pull
     base, anchor = rig.base[at], rig.anchor[at]

@@ -14,8 +14,8 @@ import numpy as np
 
 from workbook.equipment import Chain, LoadPath, chain, load_path, pick, reference, shop
 from workbook.errors import FormError, WorkbookError
-from workbook.mechanics.catenary import HangingChain, from_tension
-from workbook.mechanics.linkage import (
+from workbook.mechanics.pull.catenary import HangingChain, from_tension
+from workbook.mechanics.pull.linkage import (
     Pull,
     Rig,
     StrokePath,
@@ -26,7 +26,7 @@ from workbook.mechanics.linkage import (
     solve_pull,
     stroke_path,
 )
-from workbook.mechanics.rigging import redirect
+from workbook.mechanics.pull.rigging import redirect
 from workbook.mechanics.vectors import Array, direction, dot, norm, unit
 from workbook.scenes import codes
 from workbook.scenes.fields import Field, Given, Number, Value, read_fields, si

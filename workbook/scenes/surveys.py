@@ -11,8 +11,13 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 
 from workbook.errors import FormError, OutOfRangeError, WorkbookError
-from workbook.mechanics.damage import KINDS, DamageFrame, DamageReading, read_damage
-from workbook.mechanics.registration import (
+from workbook.mechanics.survey.damage import (
+    KINDS,
+    DamageFrame,
+    DamageReading,
+    read_damage,
+)
+from workbook.mechanics.survey.registration import (
     ConsensusHint,
     Diagonals,
     Registration,
@@ -22,6 +27,7 @@ from workbook.mechanics.registration import (
     register,
     tilt_of_fit,
 )
+from workbook.quantities.units import factor
 from workbook.scenes.kestrin import (
     INVENTED,
     NAME,
@@ -35,7 +41,6 @@ from workbook.scenes.points import (
     match_points,
     read_points,
 )
-from workbook.units import factor
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

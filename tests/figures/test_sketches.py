@@ -1,0 +1,265 @@
+"""The sketch of each exercise: the given values named, the wanted one left open."""
+
+import re
+import xml.etree.ElementTree as ElementTree
+from dataclasses import replace
+
+import pytest
+
+from widgets import ExerciseCard
+from widgets import card as card_module
+from workbook.exercises import EXERCISES, exercise, wording
+from workbook.exercises.engine import variant_for, variant_from
+from workbook.figures.drawing.marks import Label, Polygon, placed
+from workbook.figures.drawing.on_axes import figure_of
+from workbook.figures.drawing.styles import STYLES, css_name
+from workbook.figures.drawing.svg import render, style_sheet
+from workbook.figures.sketches.sketches import CARRIED, SKETCHES, sketch
+from workbook.quantities.units import INCH, METRIC, factor
+from workbook.reader.record import record_here
+from workbook.reader.settings import remember_units
+
+pytestmark = pytest.mark.usefixtures("settings_folder")
+
+SEEDS = range(30)
+LETTER = 0.6  # width of a letter in sizes of the text, on the wide side
+CASES = [
+    (one, variant_for(one, class_key="oak", student="K7", attempt=1 + seed))
+    for one in EXERCISES.values()
+    for seed in SEEDS
+]
+EVERY = [variant for _, variant in CASES]
+ONE_OF_EACH = EVERY[:: len(SEEDS)]
+
+
+def drawn(variant):
+    """Return the sketch in both systems of units, and as a later part if it is one."""
+    carried = {False, variant.exercise.carry is not None}
+    return [
+        sketch(variant, system=system, carried=later)
+        for system in (METRIC, INCH)
+        for later in carried
+    ]
+
+
+def marks_of(sheet):
+    """Return each mark with the panel it is in."""
+    return [
+        (panel, mark)
+        for panel in sheet.panels
+        for mark in (*panel.drawing.still, *panel.drawing.moving)
+    ]
+
+
+def labels_of(sheet):
+    return [mark.text for _, mark in marks_of(sheet) if isinstance(mark, Label)]
+
+
+def boxes(sheet):
+    """Return the box of every label in pixels of the sheet: left, right, top, low."""
+    found = []
+    for panel, mark in marks_of(sheet):
+        if not isinstance(mark, Label):
+            continue
+        x0, y0, kx, ky = placed(panel)
+        size = STYLES[mark.role].size
+        wide = LETTER * size * len(mark.text)
+        before = {"start": 0.0, "middle": 0.5, "end": 1.0}[mark.align] * wide
+        x = x0 + kx * mark.at[0] + mark.shift[0] - before
+        y = y0 - ky * mark.at[1] + mark.shift[1]
+        found.append((mark.text, x, x + wide, y - size / 2, y + size / 2))
+    return found
+
+
+def whole(value, text):
+    """Tell whether a value stands in a text, not as a piece of a longer number."""
+    return re.search(rf"(?<![\d.−]){re.escape(value)}(?!\.?\d|\w|°)", text) is not None
+
+
+def test_every_exercise_has_a_sketch():
+    assert set(SKETCHES) == {one.key for one in EXERCISES.values()}
+
+
+def test_an_exercise_without_a_sketch_has_none():
+    newer = replace(exercise("9.6"), version=99)
+
+    assert sketch(variant_from(newer, {"times": 2.0})) is None
+
+
+def test_a_sketch_is_well_formed_and_has_no_number_that_is_none():
+    for variant in EVERY:
+        for sheet in drawn(variant):
+            text = render(sheet)
+
+            element = ElementTree.fromstring(text)
+
+            assert element.get("role") == "img"
+            assert element.get("aria-label") == sheet.text
+            assert not re.search(r"\bnan\b|\binf\b", text)
+
+
+def test_no_label_leaves_the_sheet():
+    for variant in EVERY:
+        for sheet in drawn(variant):
+            for text, left, right, top, low in boxes(sheet):
+                where = (variant.exercise.id, dict(variant.numbers), text)
+
+                assert left >= 0, where
+                assert right <= sheet.width, where
+                assert top >= 0, where
+                assert low <= sheet.height, where
+
+
+def test_no_label_lies_on_another():
+    for variant in EVERY:
+        for sheet in drawn(variant):
+            placed_ones = boxes(sheet)
+            for k, (text, left, right, top, low) in enumerate(placed_ones):
+                for other, left2, right2, top2, low2 in placed_ones[k + 1 :]:
+                    apart_x = right <= left2 or right2 <= left
+                    apart_y = low <= top2 + 2 or low2 <= top + 2
+
+                    assert apart_x or apart_y, (
+                        variant.exercise.id, dict(variant.numbers), text, other
+                    )  # fmt: skip
+
+
+@pytest.mark.parametrize("system", [METRIC, INCH], ids=lambda system: system.name)
+def test_every_value_the_question_gives_is_named_in_picture_and_words(system):
+    for variant in EVERY:
+        question = wording.question(variant, system=system)
+        sheet = sketch(variant, system=system)
+        labels = " | ".join(labels_of(sheet))
+
+        given = [
+            v for v in wording.shown(variant, system).values() if whole(v, question)
+        ]
+
+        assert given
+        for value in given:
+            assert whole(value, labels), (variant.exercise.id, value, labels)
+            assert whole(value, sheet.text), (variant.exercise.id, value)
+
+
+def test_the_answer_is_nowhere_and_what_is_wanted_is_marked():
+    for variant in EVERY:
+        for system in (METRIC, INCH):
+            answer = wording.answer_text(variant, system=system)
+            if answer in wording.shown(variant, system).values():
+                continue  # a given number may happen to be as large
+            sheet = sketch(variant, system=system)
+
+            labels = labels_of(sheet)
+
+            assert not whole(answer, " | ".join([*labels, sheet.text]))
+            assert sum("?" in label for label in labels) == 1
+            assert "Wanted: " in sheet.text
+
+
+@pytest.mark.parametrize("id", ["7.6b", "8.2"])
+def test_a_later_part_does_not_tell_the_answer_of_the_part_before(id):
+    for variant in (v for v in EVERY if v.exercise.id == id):
+        name = variant.exercise.carry.name
+        earlier = wording.shown(variant)[name]
+        others = {n: v for n, v in wording.shown(variant).items() if n != name}
+        if earlier in others.values():
+            continue
+        sheet = sketch(variant, carried=True)
+
+        told = " | ".join([*labels_of(sheet), sheet.text])
+
+        assert CARRIED[name] in told
+        assert not whole(earlier, told)
+
+
+@pytest.mark.parametrize("id", ["2.5", "7.1", "7.4", "7.6a"])
+def test_a_sketch_that_asks_for_an_angle_does_not_show_it(id):
+    shapes = set()
+    for variant in (v for v in EVERY if v.exercise.id == id):
+        sheet = sketch(variant)
+
+        shapes.add(
+            str([m for _, m in marks_of(sheet) if not isinstance(m, Label | Polygon)])
+        )
+
+    assert len(shapes) == 1
+    assert "not to scale" in sheet.text
+    assert "not to scale" in sheet.panels[0].drawing.caption
+
+
+@pytest.mark.parametrize("variant", ONE_OF_EACH, ids=lambda v: v.exercise.id)
+def test_both_renderers_draw_a_sketch(variant):
+    sheet = sketch(variant)
+
+    figure = figure_of(sheet)
+    svg = render(sheet)
+
+    printed = {text.get_text() for text in figure.axes[0].texts}
+    shown = {
+        "".join(e.itertext())
+        for e in ElementTree.fromstring(svg).iter("{http://www.w3.org/2000/svg}text")
+    }
+    assert set(labels_of(sheet)) <= printed
+    assert set(labels_of(sheet)) <= shown
+    figure.savefig("sketch.png")
+
+
+@pytest.mark.parametrize("one", list(EXERCISES.values()), ids=lambda e: e.id)
+def test_the_card_carries_its_sketch(one):
+    card = ExerciseCard(one.id)
+
+    assert card.frame["sketch"] == render(sketch(card.variant))
+
+
+def test_the_looks_of_every_role_of_a_sketch_come_with_the_card():
+    roles = {m.role for v in ONE_OF_EACH for _, m in marks_of(sketch(v))}
+
+    styles = str(ExerciseCard("2.1")._css)
+
+    assert style_sheet() in styles
+    assert (card_module.HERE / "card.css").read_text("utf-8") in styles
+    assert all(f".pw-sheet .{css_name(role)}{{" in styles for role in roles)
+
+
+def test_the_card_sketches_in_the_readers_units():
+    remember_units(INCH)
+
+    card = ExerciseCard("2.1")
+
+    assert card.frame["sketch"] == render(sketch(card.variant, system=INCH))
+    assert "lbf" in card.frame["sketch"]
+
+
+def test_new_numbers_and_an_easier_exercise_bring_their_own_sketch():
+    card = ExerciseCard("7.3")
+    first = card.frame["sketch"]
+
+    card.new_numbers()
+    second = card.frame["sketch"]
+    card.easier()
+
+    assert len({first, second, card.frame["sketch"]}) == 3
+    assert card.frame["sketch"] == render(sketch(card.variant))
+
+
+def test_a_card_that_goes_on_from_the_readers_answer_leaves_it_out_of_the_picture():
+    earlier = ExerciseCard("8.1")
+    later = ExerciseCard("8.2")
+    given = later.frame["sketch"]
+
+    earlier.answer(f"{earlier.variant.answer / factor('mm') * 1.3:.4g} mm")
+
+    assert later.carried is not None
+    assert later.frame["sketch"] != given
+    assert "your shift" in later.frame["sketch"]
+
+
+def test_nothing_a_reader_typed_is_in_the_picture():
+    record_here().sign_in(student="<b>", class_key="<script>")
+    card = ExerciseCard("7.2")
+
+    card.answer("<img src=x> kN")
+
+    assert "img src" not in card.frame["sketch"]
+    assert card.frame["sketch"] == render(sketch(card.variant))
+    assert "innerHTML" not in str(card._esm)

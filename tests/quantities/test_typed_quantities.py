@@ -1,0 +1,216 @@
+"""Typed quantities: what people type, read in SI or asked back, never guessed."""
+
+import math
+import time
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from workbook.language.strings import table
+from workbook.quantities.typed import LONGEST, UNITS_OF_KIND, read_quantity
+from workbook.quantities.units import PINT_NAMES, factor
+
+# International yard and pound agreement (1959): inch 25.4 mm, pound 0.45359237 kg.
+# Standard gravity 9.80665 m/s^2: 3rd CGPM (1901).
+INCH = 0.0254
+POUND_FORCE = 0.45359237 * 9.80665
+TONNE_FORCE = 1000 * 9.80665
+
+
+@pytest.mark.parametrize(
+    ("text", "newtons"),
+    [
+        ("12.4 kN", 12400),
+        ("12,4 kN", 12400),
+        ("12.4kN", 12400),
+        ("12.4 KN.", 12400),
+        (".5 kN", 500),
+        ("12400 N", 12400),
+        ("12 400 N", 12400),
+        ("12\u00a0400\u202fN", 12400),
+        ("12,400 N", 12400),
+        ("1,234,567 N", 1234567),
+        ("12.400,5 N", 12400.5),
+        ("12,400.5 N", 12400.5),
+        ("12.375 kN", 12375),
+        ("1.2e4 N", 12000),
+        ("+12.4 kN", 12400),
+        ("-12.4 kN", -12400),
+        ("− 12.4 kN", -12400),
+        ("–12.4 kN", -12400),
+        ("\u200e12.4 kN\u200f", 12400),
+        ("2790 lbf", 2790 * POUND_FORCE),
+        ("2,790 lbs", 2790 * POUND_FORCE),
+        ("1.26 tf", 1.26 * TONNE_FORCE),
+        ("1,26 metric tons", 1.26 * TONNE_FORCE),
+        ("3 short tons", 3 * 2000 * POUND_FORCE),
+        ("3 long tf", 3 * 2240 * POUND_FORCE),
+        ("12 1/2 kN", 12500),
+    ],
+)
+def test_a_force_is_read_in_every_way_people_type_it(text, newtons):
+    typed = read_quantity(text, kind="force")
+
+    assert typed.problem is None
+    assert typed.value == pytest.approx(newtons, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "value"),
+    [
+        ("4 7/8 in", "length", 4.875 * INCH),
+        ("4⅞ in", "length", 4.875 * INCH),
+        ("4-7/8\u2033", "length", 4.875 * INCH),
+        ("4'-2\"", "length", 50 * INCH),
+        ("4′ 2½″", "length", 50.5 * INCH),
+        ("-4 ft 2 in", "length", -50 * INCH),
+        ("150 mm", "length", 0.150),
+        ("12 deg", "angle", math.radians(12)),
+        ("12°", "angle", math.radians(12)),
+        ("12,5 degrees", "angle", math.radians(12.5)),
+        ("0.2 rad", "angle", 0.2),
+        ("60 %", "share", 0.60),
+        ("60 per cent", "share", 0.60),
+        ("x 4", "ratio", 4),
+        ("×4", "ratio", 4),
+        ("4 times", "ratio", 4),
+        ("4", "ratio", 4),
+        ("2.25x", "ratio", 2.25),
+        ("9.6 kN m", "moment", 9600),
+        ("9.6 kNm", "moment", 9600),
+        ("9,6 kN·m", "moment", 9600),
+        ("69 J", "energy", 69),
+        ("69 N m", "energy", 69),
+        ("200 bar", "pressure", 200e5),
+        ("20 N/mm^2", "pressure", 20e6),
+        ("3,000 psi", "pressure", 3000 * POUND_FORCE / INCH**2),
+        ("90 s", "time", 90),
+    ],
+)
+def test_each_kind_of_quantity_is_read_in_its_own_units(text, kind, value):
+    typed = read_quantity(text, kind=kind)
+
+    assert typed.problem is None
+    assert typed.value == pytest.approx(value, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "problem"),
+    [
+        ("", "force", "blank"),
+        (" \u200e\t", "force", "blank"),
+        ("9" * 81, "force", "too_long"),
+        ("kN", "force", "not_a_number"),
+        ("9**9**9 kN", "force", "not_a_number"),
+        ("__import__('os')", "force", "not_a_number"),
+        ("12.4.5 kN", "force", "not_a_number"),
+        ("1,23,456 N", "force", "not_a_number"),
+        ("1/0 in", "length", "not_a_number"),
+        ("4 9/8 in", "length", "not_a_number"),
+        ("1e999 N", "force", "not_a_number"),
+        ("nan kN", "force", "not_a_number"),
+        ("12\x00 kN", "force", "not_a_number"),
+        ("12,400 kN", "force", "which_number"),
+        ("12.400 N", "force", "which_number"),
+        ("63,125 N", "force", "which_number"),
+        ("1,200 mm", "length", "which_number"),
+        ("3 ton", "force", "which_ton"),
+        ("3 Tons", "force", "which_ton"),
+        ("3 t", "force", "which_ton"),
+        ("12.4", "force", "unit_missing"),
+        ("60", "share", "unit_missing"),
+        ("12.4 foo", "force", "unit_unknown"),
+        ("12.4 mm", "force", "unit_wrong_kind"),
+        ("12.4 kg", "force", "unit_wrong_kind"),
+        ("3 tons", "length", "unit_wrong_kind"),
+        ("4'-2\"", "force", "unit_wrong_kind"),
+    ],
+)
+def test_what_cannot_be_read_for_sure_is_named_and_not_guessed(text, kind, problem):
+    typed = read_quantity(text, kind=kind)
+
+    assert typed.problem == problem
+    assert typed.value is None
+    assert typed.unit is None
+    assert typed.sentence
+
+
+def test_a_bare_number_takes_the_unit_of_its_control():
+    typed = read_quantity("40", kind="length", default_unit="mm")
+
+    assert typed.value == pytest.approx(0.040)
+    assert typed.unit == "mm"
+
+
+def test_a_typed_unit_wins_over_the_unit_of_the_control():
+    typed = read_quantity("2 in", kind="length", default_unit="mm")
+
+    assert typed.value == pytest.approx(2 * INCH)
+
+
+def test_a_number_without_its_unit_is_still_handed_on():
+    typed = read_quantity("12,4", kind="force")
+
+    assert typed.number == 12.4
+
+
+def test_every_unit_that_is_offered_can_be_typed_and_converted():
+    for kind, units in UNITS_OF_KIND.items():
+        for unit in units:
+            typed = read_quantity(f"2 {'x' if unit == '1' else unit}", kind=kind)
+
+            assert unit in PINT_NAMES
+            assert typed.unit == unit
+            assert typed.value == pytest.approx(2 * factor(unit))
+
+
+def test_every_kind_of_quantity_has_a_name_for_the_reader():
+    assert set(UNITS_OF_KIND) <= set(table("en")["kind"])
+
+
+@pytest.mark.parametrize("kind", sorted(UNITS_OF_KIND))
+@settings(max_examples=60, deadline=None)
+@given(text=st.text(max_size=LONGEST + 20))
+def test_no_text_at_all_raises_or_gives_both_a_value_and_a_problem(kind, text):
+    typed = read_quantity(text, kind=kind)
+
+    assert (typed.value is None) == (typed.problem is not None)
+    assert typed.value is None or math.isfinite(typed.value)
+
+
+@settings(max_examples=300, deadline=None)
+@given(text=st.text(alphabet="0123456789.,-+ /eE'\"°%×xkNmftinlb*^½\u202e"))
+def test_no_text_that_looks_like_a_quantity_raises(text):
+    typed = read_quantity(text, kind="length", default_unit="mm")
+
+    assert (typed.value is None) == (typed.problem is not None)
+
+
+@given(number=st.integers(0, 10**7), places=st.integers(0, 2))
+def test_point_and_comma_are_the_same_decimal_mark(number, places):
+    point = f"{number / 10**places:.{places}f}"
+
+    texts = [f"{point} kN", f"{point.replace('.', ',')} kN"]
+
+    read = [read_quantity(text, kind="force") for text in texts]
+
+    assert read[0].value == read[1].value == pytest.approx(float(point) * 1e3)
+
+
+@given(number=st.integers(1000, 10**9))
+def test_thousands_marks_never_change_the_number(number):
+    spaced = f"{number:,}".replace(",", " ")
+
+    read = read_quantity(f"{spaced} N", kind="force")
+
+    assert read.value == number
+
+
+def test_a_hundred_thousand_characters_are_turned_away_at_once():
+    start = time.perf_counter()
+
+    typed = read_quantity("9" * 100_000, kind="force")
+
+    assert typed.problem == "too_long"
+    assert time.perf_counter() - start < 0.05

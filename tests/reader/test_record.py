@@ -1,0 +1,403 @@
+"""The reader's record: nothing typed is lost, whatever stops the computer."""
+
+import json
+import os
+import shutil
+import subprocess
+import sys
+
+import pytest
+
+from workbook.errors import FormError
+from workbook.exercises import exercise
+from workbook.exercises.engine import variant_from
+from workbook.exercises.replay import replay, seed_of, variant_of
+from workbook.reader import record as module
+from workbook.reader.record import (
+    FILE,
+    Reader,
+    Record,
+    add_line,
+    line_text,
+    record_here,
+)
+
+# Says a number once the line with it must be on disk.
+WRITER = """
+import sys
+from pathlib import Path
+from workbook.reader.record import Record
+record = Record(Path(sys.argv[1]))
+for k in range(int(sys.argv[3])):
+    record.append("answer", who=sys.argv[2], k=k, typed="12,4 kN " + "x" * 200)
+    print(k, flush=True)
+"""
+PULL = variant_from(exercise("2.1"), {"tension": 20, "angle": 30})  # 17.32 kN
+
+
+@pytest.fixture
+def path(tmp_path):
+    return tmp_path / FILE
+
+
+def start_writer(path, who, count):
+    return subprocess.Popen(
+        [sys.executable, "-c", WRITER, path, who, str(count)],
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+
+
+def raw_lines(path):
+    return path.read_bytes().split(b"\n")
+
+
+def test_reading_and_looking_write_nothing(path):
+    record = Record(path)
+
+    assert record.lines() == record.mine("answer") == []
+    assert not record.reader.signed_in
+    assert not path.exists()
+
+
+def test_the_first_line_says_who_works(path):
+    Record(path).append("answer", typed="12,4 kN")
+
+    first, second = [json.loads(raw) for raw in raw_lines(path)[:2]]
+
+    assert (first["kind"], first["student"]) == ("identity", "practice")
+    assert (second["kind"], second["typed"]) == ("answer", "12,4 kN")
+    assert second["format"] == 1
+    assert second["time"][10] == "T"
+    assert second["time"][-6] in "+-"
+
+
+def test_each_line_names_student_class_and_partner(path):
+    record = Record(path)
+    record.sign_in(student=" K7 ", class_key="oak", pair="K9")
+
+    line = record.append("hint", number=1)
+
+    assert (line["student"], line["class_key"], line["pair"]) == ("K7", "oak", "K9")
+    assert [x["kind"] for x in record.lines()] == ["identity", "hint"]
+
+
+@pytest.mark.parametrize("code", ["", "  ", "x" * 41, "K\x007", "Practice"])
+def test_a_code_that_cannot_serve_is_refused_and_nobody_signs_in(path, code):
+    record = Record(path)
+
+    with pytest.raises(FormError, match="student code"):
+        record.sign_in(student=code, class_key="oak")
+
+    assert not record.reader.signed_in
+    assert not path.exists()
+
+
+def test_a_killed_lesson_loses_no_line_that_was_kept(path):
+    kept = []
+    for round_ in range(4):
+        writer = start_writer(path, f"round {round_}", 100_000)
+        said = [int(writer.stdout.readline()) for _ in range(5 + 20 * round_)]
+        kept += [(f"round {round_}", k) for k in said]
+        writer.kill()
+        writer.communicate()
+
+    found = {(x.get("who"), x.get("k")) for x in Record(path).lines()}
+
+    assert set(kept) <= found
+    assert all(module.read_line(raw) for raw in raw_lines(path)[:-1])
+
+
+def test_a_line_cut_off_anywhere_costs_only_itself(path):
+    record = Record(path)
+    record.append("answer", typed="12 kN")
+    before = path.read_bytes()
+    record.append("answer", typed="13 kN")
+    last = path.read_bytes()[len(before) :]
+    for cut in range(1, len(last)):
+        path.write_bytes(before + last[:cut])
+
+        Record(path).append("answer", typed="14 kN")
+
+        typed = [x.get("typed") for x in Record(path).mine("answer")]
+        whole = cut == len(last) - 1  # only the end of the line was missing
+        assert typed == ["12 kN", *(["13 kN"] if whole else []), "14 kN"]
+        assert [x["kind"] for x in Record(path).lines()].count("torn") == 1
+        assert before + last[:cut] == path.read_bytes()[: len(before) + cut]
+
+
+def test_two_lessons_writing_at_once_mix_no_lines(path):
+    writers = [start_writer(path, who, 500) for who in ("one", "two")]
+    for writer in writers:
+        writer.communicate()
+
+    raw = raw_lines(path)
+    lines = [json.loads(x) for x in raw[:-1]]
+    answers = [(x["who"], x["k"]) for x in lines if x["kind"] == "answer"]
+
+    assert raw[-1] == b""
+    assert [k for who, k in answers if who == "one"] == list(range(500))
+    assert [k for who, k in answers if who == "two"] == list(range(500))
+
+
+def test_the_lock_is_waited_for_and_given_back(path, monkeypatch):
+    add_line(path, {"kind": "hint"})
+    other = os.open(path, os.O_RDWR)
+    module._try_lock(other)
+    waited = []
+    monkeypatch.setattr(
+        module.time, "sleep", lambda _: waited.append(1) or module._unlock(other)
+    )
+
+    add_line(path, {"kind": "hint"})
+    module._try_lock(other)  # free again
+
+    assert waited == [1]
+    os.close(other)
+
+
+JUNK = [
+    b"hello",
+    b"[1, 2]",
+    b'{"no": "kind"}',
+    b'{"kind": 7}',
+    b"\xff\xfe\x00",
+    b"[" * 100_000,
+    b"[" * 19_000,
+    b'{"kind": "answer", "k": ' + b"9" * 9000 + b"}",
+    b'{"kind": "answer", "student": "practice", "class_key": "practice", "typed": "'
+    + b"x" * 30_000
+    + b'"}',
+    b'{"kind": "identity", "student": 3, "class_key": null}',
+]
+
+
+@pytest.mark.parametrize("junk", JUNK, ids=range(len(JUNK)))
+def test_what_is_no_line_is_skipped_and_kept(path, junk):
+    record = Record(path)
+    record.append("answer", typed="12 kN")
+    with path.open("ab") as file:
+        file.write(junk + b"\n")
+
+    record.append("answer", typed="13 kN")
+
+    assert [x["typed"] for x in Record(path).mine("answer")] == ["12 kN", "13 kN"]
+    assert junk in path.read_bytes()
+
+
+def test_lines_of_another_lesson_are_seen_at_once(path):
+    one, two = Record(path), Record(path)
+    one.append("answer", typed="12 kN")
+
+    seen = [x["typed"] for x in two.mine("answer")]
+    two.append("answer", typed="13 kN")
+
+    assert seen == ["12 kN"]
+    assert [x["typed"] for x in one.mine("answer")] == ["12 kN", "13 kN"]
+
+
+def test_a_record_taken_away_begins_anew_with_who_works(path):
+    record = Record(path)
+    record.sign_in(student="K7", class_key="oak")
+    path.unlink()
+
+    record.append("hint", number=1)
+
+    assert [x["kind"] for x in Record(path).lines()] == ["identity", "hint"]
+    assert Record(path).reader == record.reader
+
+
+def test_who_signs_in_in_another_lesson_is_taken_over_when_asked(path):
+    one, two = Record(path), Record(path)
+    told = []
+    one.watch(told.append)
+    two.sign_in(student="K7", class_key="oak")
+
+    changes = [one.catch_up(), one.catch_up()]
+
+    assert changes == [True, False]
+    assert one.reader == Reader(student="K7", class_key="oak")
+    assert told == [{"kind": "identity"}]
+
+
+def test_students_at_one_computer_see_only_their_own_lines(path):
+    record = Record(path)
+    record.sign_in(student="K7", class_key="oak")
+    record.append("answer", typed="12 kN")
+    record.sign_in(student="K8", class_key="oak")
+    record.append("answer", typed="13 kN")
+
+    assert [x["typed"] for x in record.mine("answer")] == ["13 kN"]
+    record.sign_in(student="k7", class_key="OAK ")
+    assert [x["typed"] for x in record.mine("answer")] == ["12 kN"]
+
+
+def test_a_copied_file_goes_on_elsewhere(path, tmp_path, monkeypatch):
+    record = Record(path)
+    record.sign_in(student="K7", class_key="oak")
+    record.append("answer", exercise="2.1", typed="12 kN")
+    elsewhere = tmp_path / "another computer"
+    elsewhere.mkdir()
+    shutil.copy(path, elsewhere)
+    monkeypatch.chdir(elsewhere)
+
+    there = record_here()
+    there.append("answer", exercise="2.1", typed="13 kN")
+
+    assert there.reader == record.reader
+    assert [x["typed"] for x in there.mine("answer")] == ["12 kN", "13 kN"]
+    assert len(record.mine("answer")) == 1
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "two\nlines\r\n",
+        "a\u2028b\x85c",
+        "\ud800",
+        "\u202egnp",
+        "−12,4 °",
+        '"\\',
+        "\x00",
+    ],
+)
+def test_whatever_is_typed_is_one_line_and_comes_back(path, typed):
+    Record(path).append("answer", typed=typed)
+
+    text = path.read_bytes().decode()
+
+    assert len(text.splitlines()) == text.count("\n") == 2
+    assert Record(path).mine("answer")[0]["typed"] == typed
+
+
+def test_endless_text_and_numbers_are_cut_to_fit(path):
+    record = Record(path)
+
+    record.append("answer", typed="x" * 100_000, seconds=float("inf"))
+
+    line = record.mine("answer")[0]
+    assert len(line["typed"]) == 2000
+    assert line["seconds"] is None
+
+
+def test_without_a_place_to_write_work_goes_on_in_memory_and_is_said(tmp_path):
+    gone = tmp_path / "gone"
+    record = Record(gone / FILE)
+    record.append("answer", typed="12 kN")
+    said = record.trouble
+    in_memory = [x["typed"] for x in record.mine("answer")]
+    gone.mkdir()
+
+    record.append("answer", typed="13 kN")
+
+    assert "cannot be kept" in said
+    assert "no such file" in said
+    assert in_memory == ["12 kN"]
+    assert record.trouble == ""
+    typed = [x["typed"] for x in Record(gone / FILE).mine("answer")]
+    assert typed == ["12 kN", "13 kN"]
+
+
+def test_a_folder_in_place_of_the_file_is_said_and_not_fatal(path):
+    path.mkdir()
+    record = Record(path)
+
+    record.append("answer", typed="12 kN")
+
+    assert FILE in record.trouble
+    assert [x["typed"] for x in record.mine("answer")] == ["12 kN"]
+
+
+def test_a_file_too_large_to_be_a_record_is_left_alone(path, monkeypatch):
+    monkeypatch.setattr(module, "LARGEST", 2**20)
+    path.write_bytes(b"x" * (2**20 + 1))
+
+    record = Record(path)
+    record.append("answer", typed="12 kN")
+
+    assert "larger than 1 MB" in record.trouble
+    assert path.stat().st_size == 2**20 + 1
+    assert len(record.mine("answer")) == 1
+
+
+def test_lines_are_text_that_people_can_read():
+    assert line_text({"kind": "answer", "typed": "45°"}).count("45°") == 1
+
+
+# ------------------------------------------------------------- worked out again
+
+
+def answers(*typed):
+    return [{"kind": "answer", "typed": t} for t in typed]
+
+
+def test_work_is_worked_out_again_from_what_was_typed_alone():
+    lines = answers("20 kN", "17.3", "17.3 kN")
+    lines[0] |= {"score": 1.0, "outcome": "right", "try": 99}
+
+    work = replay(PULL, lines, marked_set=True)
+
+    names = [outcome.name for outcome in work.outcomes]
+    assert names == ["M01_whole_tension", "unit_missing", "right"]
+    assert work.best == 0.9
+    assert (work.history.tries, work.typed) == (2, "17.3 kN")
+    assert work.solved
+    assert work.value == pytest.approx(17300)
+
+
+def test_hints_count_once_each_and_the_one_that_was_shown_counts_too():
+    shown = replay(PULL, answers("5 kN"))
+    asked = replay(PULL, [{"kind": "hint", "number": 2}, *answers("5 kN")])
+
+    assert (shown.history.hints, asked.history.hints) == (1, 2)
+
+
+def test_the_thinking_is_asked_for_until_it_is_told():
+    told = {"kind": "thinking", "choice": "M01_whole_tension"}
+
+    asked = replay(PULL, answers("20 kN"))
+    settled = replay(PULL, [*answers("20 kN"), told])
+
+    assert asked.asked_for_thinking
+    assert not settled.asked_for_thinking
+    assert settled.thought == "M01_whole_tension"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        {"kind": "answer"},
+        {"kind": "answer", "typed": 12},
+        {"kind": "hint", "number": "1"},
+        {"kind": "hint", "number": 99},
+        {"kind": "thinking", "choice": ["M01_whole_tension"]},
+        {"kind": "thinking", "choice": "nonsense"},
+        {},
+    ],
+)
+def test_a_line_without_what_it_needs_changes_nothing(line):
+    before = answers("20 kN")
+
+    assert replay(PULL, [*before, line]) == replay(PULL, before)
+
+
+def test_an_own_earlier_value_is_gone_on_from():
+    shift = variant_of(exercise("8.1"), class_key="oak", student="K7")
+    angle = variant_of(exercise("8.2"), class_key="oak", student="K7")
+    own = 1.5 * shift.answer
+    follows = angle.carrying(own).answer
+
+    typed = {"kind": "answer", "typed": f"{follows * 57.29578:.3f} deg"}
+
+    alone = replay(angle, [typed])
+    carried = replay(angle, [typed | {"carried": own}])
+    assert carried.solved
+    assert not alone.solved
+    assert replay(angle, [typed | {"carried": "x"}]) == alone
+
+
+def test_a_later_part_has_the_seed_of_the_part_it_goes_on_from():
+    keys = {"class_key": "oak", "student": "K7", "attempt": 2}
+
+    assert seed_of(exercise("8.2"), **keys) == seed_of(exercise("8.1"), **keys)
+    assert seed_of(exercise("8.3"), **keys) != seed_of(exercise("8.1"), **keys)

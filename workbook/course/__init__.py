@@ -1,0 +1,1 @@
+"""The lessons: what each asks, shows and prints."""

@@ -1,0 +1,1 @@
+"""The exercises, one file a lesson."""

@@ -1,0 +1,205 @@
+"""L09, slack, chain sag and stored energy."""
+
+from __future__ import annotations
+
+from math import sqrt
+
+from workbook.exercises.engine import (
+    TWO_PERCENT,
+    Exercise,
+    Given,
+    Mistake,
+    Tolerance,
+    picked,
+    stepped,
+)
+from workbook.mechanics.pull.catenary import (
+    from_sag,
+    from_slack,
+    from_tension,
+    parabola_sag,
+    parabola_sag_from_slack,
+    parabola_tension,
+    stored_energy,
+)
+
+ANY_WEIGHT = 30.0  # N/m; the sag of a chain of given slack does not depend on it
+
+
+def _sag_of_slack(g: Given) -> float:
+    return float(parabola_sag_from_slack(g.slack, span=g.span))
+
+
+def _sag_of_tension(g: Given) -> float:
+    return float(parabola_sag(g.tension, span=g.span, weight_per_length=g.weight))
+
+
+def _tension_of_sag(g: Given) -> float:
+    return float(parabola_tension(g.sag, span=g.span, weight_per_length=g.weight))
+
+
+# The rules are those of a tight chain. Where the chain hangs deeper, the exact
+# curve leaves them, and whoever reads it off an explorer must still be right.
+
+
+def _slack_is_small(g: Given) -> bool:
+    exact = from_slack(g.slack, span=g.span, weight_per_length=ANY_WEIGHT).sag
+    return bool(abs(exact - _sag_of_slack(g)) <= 1e-3)
+
+
+def _chain_is_tight(g: Given) -> bool:
+    rule = _sag_of_tension(g)
+    exact = from_tension(g.tension, span=g.span, weight_per_length=g.weight).sag
+    return bool(rule >= 4e-3 and abs(exact - rule) <= max(0.01 * rule, 0.25e-3))
+
+
+def _sag_is_small(g: Given) -> bool:
+    rule = _tension_of_sag(g)
+    exact = from_sag(g.sag, span=g.span, weight_per_length=g.weight).near_tension
+    return bool(abs(exact - rule) <= 0.01 * rule)
+
+
+def _v_shape(g: Given) -> float:
+    return sqrt(((g.span + g.slack) / 2) ** 2 - (g.span / 2) ** 2)
+
+
+def _energy(g: Given) -> float:
+    metre = 1.0  # the stiffness is that of one metre of chain
+    stiffness = g.stiffness * metre
+    return float(stored_energy(g.tension, length=g.length, axial_stiffness=stiffness))
+
+
+def _times_the_energy(g: Given) -> float:
+    # Any chain will do: its length and stiffness drop out.
+    before, after = stored_energy([1.0, g.times], length=1.0, axial_stiffness=1.0)
+    return float(after / before)
+
+
+CAUTIONS = ("S0", "S1", "S5")
+SPAN = stepped("m", 1.2, 3.0, 0.1)
+WEIGHT = stepped("N/m", 20, 40)
+
+EXERCISES = (
+    Exercise(
+        id="9.1",
+        lesson="L09",
+        given={
+            "span": stepped("mm", 1000, 3000, 100),
+            "slack": stepped("mm", 5, 60),
+        },
+        allowed=_slack_is_small,
+        kind="length",
+        unit="mm",
+        solve=_sag_of_slack,
+        tolerance=Tolerance(absolute=2.0),
+        smallest=43.0,
+        largest=225.0,
+        mistakes=(
+            Mistake("M19_sag_is_slack", lambda g: g.slack),
+            Mistake("M19_sag_is_slack", lambda g: g.slack / 2),
+            Mistake("v_shape", _v_shape, score=0.6),
+        ),
+        cautions=CAUTIONS,
+    ),
+    Exercise(
+        id="9.2",
+        lesson="L09",
+        given={
+            "weight": WEIGHT,
+            "span": SPAN,
+            "tension": stepped("kN", 0.2, 2.0, 0.1),
+        },
+        allowed=_chain_is_tight,
+        kind="length",
+        unit="mm",
+        solve=_sag_of_tension,
+        tolerance=Tolerance(relative=0.02, absolute=0.5),
+        smallest=4.0,
+        largest=100.0,
+        mistakes=(
+            Mistake("quarter_for_eighth", lambda g: 2 * _sag_of_tension(g)),
+            Mistake("span_not_squared", lambda g: _sag_of_tension(g) / g.span),
+        ),
+        cautions=CAUTIONS,
+    ),
+    Exercise(
+        id="9.3",
+        lesson="L09",
+        given={"weight": WEIGHT, "span": SPAN, "sag": stepped("mm", 5, 60)},
+        allowed=_sag_is_small,
+        kind="force",
+        unit="kN",
+        solve=_tension_of_sag,
+        tolerance=TWO_PERCENT,
+        smallest=0.06,
+        largest=9.0,
+        mistakes=(
+            Mistake("quarter_for_eighth", lambda g: 2 * _tension_of_sag(g)),
+            Mistake("span_not_squared", lambda g: _tension_of_sag(g) / g.span),
+            Mistake("chain_weight_only", lambda g: g.weight * g.span),
+        ),
+        cautions=CAUTIONS,
+    ),
+    Exercise(
+        id="9.4",
+        lesson="L09",
+        given={
+            "slack_at_hook": stepped("mm", 14, 60, 2),
+            "ratio": stepped("1", 0.5, 1.6, 0.05),
+        },
+        allowed=lambda g: abs(g.ratio - 1) > 0.18,
+        kind="length",
+        unit="mm",
+        # Virtual work: force times travel is the same at the ram and at the hook.
+        solve=lambda g: g.slack_at_hook * g.ratio,
+        tolerance=Tolerance(absolute=1.0),
+        smallest=7.0,
+        largest=96.0,
+        mistakes=(
+            Mistake("M17_gain_is_free", lambda g: g.slack_at_hook),
+            Mistake("ratio_upside_down", lambda g: g.slack_at_hook / g.ratio),
+        ),
+        cautions=CAUTIONS,
+    ),
+    Exercise(
+        id="9.5",
+        lesson="L09",
+        given={
+            "tension": stepped("kN", 10, 40),
+            "stiffness": stepped("kN/mm", 10, 20),
+            "length": picked("m", 1.25, 1.5, 1.75, 2.0, 2.25, 2.5, 2.75, 3.0),
+        },
+        kind="energy",
+        unit="J",
+        solve=_energy,
+        tolerance=TWO_PERCENT,
+        smallest=3.1,
+        largest=240.0,
+        mistakes=(
+            Mistake(
+                "M21_energy_in_step",
+                # T/(2k) with T in kN and k in kN/mm, as a learner would type it.
+                lambda g: (g.tension / 1e3) * g.length / (2 * g.stiffness / 1e6),
+            ),
+            Mistake("M09_longer_pulls_harder", lambda g: _energy(g) / g.length),
+            Mistake("half_missed", lambda g: 2 * _energy(g)),
+        ),
+        cautions=CAUTIONS,
+    ),
+    Exercise(
+        id="9.6",
+        lesson="L09",
+        given={"times": picked("1", 1.5, 2.0, 2.5, 3.0)},
+        kind="ratio",
+        unit="1",
+        solve=_times_the_energy,
+        tolerance=Tolerance(absolute=0.05),
+        smallest=2.25,
+        largest=9.0,
+        mistakes=(
+            Mistake("M21_energy_in_step", lambda g: g.times),
+            Mistake("no_change", lambda _: 1.0),
+        ),
+        cautions=CAUTIONS,
+    ),
+)

@@ -1,0 +1,1 @@
+"""A drawing described as marks, and shown as SVG or on Axes."""

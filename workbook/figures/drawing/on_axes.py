@@ -1,0 +1,135 @@
+"""Drawings on matplotlib Axes, for print, the README and tests."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from matplotlib import patheffects
+from matplotlib.figure import Figure
+
+from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon, placed
+from workbook.figures.drawing.styles import INK, PAPER, STYLES
+from workbook.figures.drawing.svg import MARKER_RADIUS, head_outline
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from matplotlib.axes import Axes
+
+    from workbook.figures.drawing.marks import Mark, Panel, Point, Sheet
+    from workbook.figures.drawing.styles import Theme
+
+PIXELS_PER_INCH = 96.0
+POINTS = 72.0 / PIXELS_PER_INCH
+
+
+def figure_of(sheet: Sheet, *, theme: Theme = "light") -> Figure:
+    """Return a sheet as a figure of the same proportions.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        What to draw.
+    theme : {"light", "dark"}
+        Paper.
+
+    Returns
+    -------
+    matplotlib.figure.Figure
+        A bare figure: nothing to close, no pyplot state.
+    """
+    figure = Figure(
+        figsize=(sheet.width / PIXELS_PER_INCH, sheet.height / PIXELS_PER_INCH),
+        dpi=PIXELS_PER_INCH,
+        facecolor=PAPER[theme],
+    )
+    axes = figure.add_axes((0, 0, 1, 1))
+    axes.set(xlim=(0, sheet.width), ylim=(sheet.height, 0))
+    axes.set_axis_off()
+    for panel in sheet.panels:
+        draw_panel(axes, panel, theme=theme)
+    return figure
+
+
+def draw_panel(axes: Axes, panel: Panel, *, theme: Theme = "light") -> None:
+    """Draw one panel on axes whose data coordinates are sheet pixels."""
+    x0, y0, kx, ky = placed(panel)
+
+    def px(point: Point) -> Point:
+        return x0 + kx * point[0], y0 - ky * point[1]
+
+    for mark in (*panel.drawing.still, *panel.drawing.moving):
+        _draw(axes, mark, px, theme)
+    caption = Label((0, 0), panel.drawing.caption, "small text", align="start")
+    _draw_label(axes, caption, (panel.left + 4, panel.top + 8), theme)
+
+
+def _draw(axes: Axes, mark: Mark, px: Callable[[Point], Point], theme: Theme) -> None:
+    style = STYLES[mark.role]
+    ink = (style.stroke or INK)[theme]
+    fill = style.fill[theme] if style.fill else "none"
+    pen: dict[str, Any] = {
+        "color": ink,
+        "linewidth": style.width * POINTS,
+        "linestyle": _dash(style.dash, style.width),
+        "solid_capstyle": "butt",
+        "dash_capstyle": "butt",
+    }
+    match mark:
+        case Line(points):
+            axes.plot(*zip(*map(px, points), strict=True), **pen)
+        case Polygon(points):
+            _fill(axes, [px(p) for p in points], fill, ink, style.width)
+        case Marker(at, shape):
+            _draw_marker(axes, px(at), shape, fill, ink, style.width)
+        case Arrow(tail, head, role):
+            neck, outline = head_outline(px(tail), px(head), role)
+            axes.plot(*zip(px(tail), neck, strict=True), **pen)
+            _fill(axes, outline, ink, ink, 1.0)
+        case Label():
+            _draw_label(axes, mark, px(mark.at), theme)
+
+
+def _dash(pattern: str, width: float) -> str | tuple[float, tuple[float, ...]]:
+    # matplotlib counts dashes in line widths, the styles in pixels.
+    return (0.0, tuple(float(n) / width for n in pattern.split())) if pattern else "-"
+
+
+def _fill(axes: Axes, points: list[Point], fill: str, ink: str, width: float) -> None:
+    xs, ys = zip(*points, strict=True)
+    axes.fill(xs, ys, facecolor=fill, edgecolor=ink, linewidth=width * POINTS, zorder=2)
+
+
+def _draw_marker(
+    axes: Axes, at: Point, shape: str, fill: str, ink: str, width: float
+) -> None:
+    kind = {"disc": "o", "ring": "o", "square": "s", "diamond": "D"}[shape]
+    axes.plot(
+        [at[0]],
+        [at[1]],
+        marker=kind,
+        markersize=2 * MARKER_RADIUS * POINTS,
+        markerfacecolor="none" if shape == "ring" else fill,
+        markeredgecolor=ink,
+        markeredgewidth=width * POINTS,
+        linestyle="none",
+        zorder=3,
+    )
+
+
+def _draw_label(axes: Axes, label: Label, at: Point, theme: Theme) -> None:
+    style = STYLES[label.role]
+    align = {"start": "left", "middle": "center", "end": "right"}[label.align]
+    text = axes.text(
+        at[0] + label.shift[0],
+        at[1] + label.shift[1],
+        label.text,
+        ha=align,
+        va="center",
+        color=(style.stroke or INK)[theme],
+        fontsize=style.size * POINTS,
+        fontweight="bold" if style.bold else "normal",
+        zorder=4,
+    )
+    halo = patheffects.withStroke(linewidth=3.5 * POINTS, foreground=PAPER[theme])
+    text.set_path_effects([halo])

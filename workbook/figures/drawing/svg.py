@@ -1,0 +1,175 @@
+"""Drawings as SVG text for the screen; looks come from a style sheet."""
+
+from __future__ import annotations
+
+from html import escape
+from math import atan2, cos, hypot, sin
+from typing import TYPE_CHECKING
+
+from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon, placed
+from workbook.figures.drawing.styles import INK, PAPER, STYLES, css_name
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from workbook.figures.drawing.marks import Mark, Panel, Point, Sheet
+    from workbook.figures.drawing.styles import Theme
+
+DARK = 'body[data-jp-theme-light="false"] '
+MARKER_RADIUS = 7.0
+
+
+def style_sheet() -> str:
+    """Return the CSS that gives every role its looks, in light and dark."""
+    shapes = _shapes(line="*var(--pw-line,1)", text="*var(--pw-text,1)")
+    return "\n".join([*shapes, *_colours("light", ""), *_colours("dark", DARK)])
+
+
+def _shapes(*, line: str = "", text: str = "") -> list[str]:
+    """Return widths, dashes and letters, which the page may scale."""
+    rules = [
+        ".pw-sheet{font-family:sans-serif}",
+        ".pw-sheet *{stroke-linecap:butt;stroke-linejoin:round}",
+    ]
+    for role, style in STYLES.items():
+        name, width = css_name(role), f"calc({style.width}px{line})"
+        dash = f";stroke-dasharray:{style.dash}" if style.dash else ""
+        weight = "bold" if style.bold else "normal"
+        rules += [
+            f".pw-sheet .{name}{{stroke-width:{width}{dash}}}",
+            f".pw-sheet .{name}.pw-tip{{stroke-width:1px;stroke-dasharray:none}}",
+            f".pw-sheet text.{name}{{font-size:calc({style.size}px{text});"
+            f"font-weight:{weight};stroke-width:3.5px;stroke-dasharray:none;"
+            "paint-order:stroke}",
+        ]
+    return rules
+
+
+def _colours(theme: Theme, scope: str) -> list[str]:
+    """Return the colours of one paper; a text has a halo of the paper's."""
+    paper = PAPER[theme]
+    rules = [f"{scope}.pw-sheet{{background:{paper}}}"]
+    for role, style in STYLES.items():
+        name, ink = css_name(role), (style.stroke or INK)[theme]
+        fill = style.fill[theme] if style.fill else "none"
+        rules += [
+            f"{scope}.pw-sheet .{name}{{stroke:{ink};fill:{fill}}}",
+            f"{scope}.pw-sheet .{name}.pw-tip{{fill:{ink}}}",
+            f"{scope}.pw-sheet text.{name}{{fill:{ink};stroke:{paper}}}",
+        ]
+    return rules
+
+
+def render(sheet: Sheet) -> str:
+    """Return a sheet as one SVG element, named by the sheet's words."""
+    body = "".join(_panel(panel) for panel in sheet.panels)
+    return (
+        f'<svg class="pw-sheet" xmlns="http://www.w3.org/2000/svg" role="img" '
+        f'viewBox="0 0 {sheet.width:g} {sheet.height:g}" '
+        f'aria-label="{escape(sheet.text, quote=True)}">{body}</svg>'
+    )
+
+
+def standalone(sheet: Sheet, *, theme: Theme = "light") -> str:
+    """Return a sheet as a file of its own, on light or dark paper."""
+    text = render(sheet)
+    cut = text.index(">")
+    style = "\n".join([*_shapes(), *_colours(theme, "")])
+    size = f' width="{sheet.width:g}" height="{sheet.height:g}"'
+    return f"{text[:cut]}{size}><style>{style}</style>{text[cut + 1 :]}"
+
+
+def _panel(panel: Panel) -> str:
+    x0, y0, kx, ky = placed(panel)
+
+    def to_pixels(point: Point) -> Point:
+        return x0 + kx * point[0], y0 - ky * point[1]
+
+    drawing = panel.drawing
+    caption = (
+        f'<text class="{css_name("small text")}" x="{panel.left + 4:g}" '
+        f'y="{panel.top + 13:g}">{escape(drawing.caption)}</text>'
+    )
+    # The caption comes last, so that no line runs through it.
+    return (
+        _marks(drawing.still, to_pixels) + _marks(drawing.moving, to_pixels) + caption
+    )
+
+
+def _marks(marks: Iterable[Mark], to_pixels: Callable[[Point], Point]) -> str:
+    return "".join(_mark(mark, to_pixels) for mark in marks)
+
+
+def _mark(mark: Mark, to_pixels: Callable[[Point], Point]) -> str:
+    name = css_name(mark.role)
+    match mark:
+        case Line(points):
+            path = _points(points, to_pixels)
+            return f'<polyline class="{name}" style="fill:none" points="{path}"/>'
+        case Polygon(points):
+            return f'<polygon class="{name}" points="{_points(points, to_pixels)}"/>'
+        case Marker(at, shape):
+            return _marker(to_pixels(at), shape, name)
+        case Arrow(tail, head, role):
+            return _arrow(to_pixels(tail), to_pixels(head), role)
+        case Label():
+            return _label(mark, to_pixels(mark.at), name)
+
+
+def _points(points: Iterable[Point], to_pixels: Callable[[Point], Point]) -> str:
+    return " ".join(f"{x:.1f},{y:.1f}" for x, y in map(to_pixels, points))
+
+
+def _marker(at: Point, shape: str, name: str) -> str:
+    x, y, r = at[0], at[1], MARKER_RADIUS
+    if shape in {"disc", "ring"}:
+        hollow = ' style="fill:none"' if shape == "ring" else ""
+        return f'<circle class="{name}"{hollow} cx="{x:.1f}" cy="{y:.1f}" r="{r:g}"/>'
+    side = [(-r, -r), (r, -r), (r, r), (-r, r)]
+    if shape == "diamond":
+        side = [(0, -1.3 * r), (1.3 * r, 0), (0, 1.3 * r), (-1.3 * r, 0)]
+    corners = " ".join(f"{x + dx:.1f},{y + dy:.1f}" for dx, dy in side)
+    return f'<polygon class="{name}" points="{corners}"/>'
+
+
+# Arrow heads as (back along the arrow, to its side), in widths of the shaft.
+HEADS = {
+    "barb": [(0, 0), (3.6, 1.7), (2.6, 0), (3.6, -1.7)],
+    "broad": [(0, 0), (3.0, 2.2), (3.0, -2.2)],
+    "diamond": [(0, 0), (2.2, 1.5), (4.4, 0), (2.2, -1.5)],
+    "open": [(0, 0), (3.6, 2.0), (3.2, 1.2), (1.2, 0), (3.2, -1.2), (3.6, -2.0)],
+}
+
+
+def head_outline(tail: Point, head: Point, role: str) -> tuple[Point, list[Point]]:
+    """Return where the shaft ends and the outline of the head, in pixels."""
+    style = STYLES[role]
+    length = hypot(head[0] - tail[0], head[1] - tail[1])
+    angle = atan2(head[1] - tail[1], head[0] - tail[0])
+    size = min(max(style.width, 2.5), length / 5)
+    c, s = cos(angle), sin(angle)
+    outline = [
+        (head[0] - size * (b * c - a * s), head[1] - size * (b * s + a * c))
+        for b, a in HEADS[style.head]
+    ]
+    back = 2.4 * size
+    return (head[0] - back * c, head[1] - back * s), outline
+
+
+def _arrow(tail: Point, head: Point, role: str) -> str:
+    neck, outline = head_outline(tail, head, role)
+    name = css_name(role)
+    corners = " ".join(f"{x:.1f},{y:.1f}" for x, y in outline)
+    return (
+        f'<line class="{name}" x1="{tail[0]:.1f}" y1="{tail[1]:.1f}" '
+        f'x2="{neck[0]:.1f}" y2="{neck[1]:.1f}"/>'
+        f'<polygon class="{name} pw-tip" points="{corners}"/>'
+    )
+
+
+def _label(label: Label, at: Point, name: str) -> str:
+    x, y = at[0] + label.shift[0], at[1] + label.shift[1] + 4.5
+    return (
+        f'<text class="{name}" x="{x:.1f}" y="{y:.1f}" '
+        f'text-anchor="{label.align}">{escape(label.text)}</text>'
+    )

@@ -1,0 +1,1 @@
+"""Pictures of results, one file a subject."""

@@ -1,0 +1,340 @@
+"""Pictures of a held body: pulls, their resultant, and what each clamp carries."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from workbook.figures.drawing.marks import (
+    Arrow,
+    Drawing,
+    Label,
+    Line,
+    Mark,
+    Marker,
+    Panel,
+    Point,
+    Polygon,
+    Sheet,
+    window_for,
+)
+from workbook.figures.drawing.scales import scale_bar
+from workbook.mechanics.vectors import Array, dot, norm
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from workbook.quantities.units import UnitSystem
+    from workbook.scenes.bench import SolvedBench
+
+WIDTH = 820.0
+ROW = 34.0  # height of a support's bars, in pixels
+LONGEST = 0.7  # how long the largest force is drawn, over half the body's length
+TOP, SIDE = (0, 1), (0, 2)
+ROOM_ABOVE = 0.7  # of the bench, in side view [m]
+ROOM_FOR_NAMES = 0.22  # to the right of the pulls, over the length of the picture
+LONGEST_NAME = 16  # characters
+SAME_PLACE = 0.05  # supports nearer than this to each other in a view are summed [m]
+
+
+def bench_sheet(bench: SolvedBench, *, system: UnitSystem) -> Sheet:
+    """Return top view, side view and bars of what each support carries.
+
+    Parameters
+    ----------
+    bench : SolvedBench
+        Pulls, supports and what they carry.
+    system : UnitSystem
+        Units of the numbers.
+    """
+    bars = ROW * len(bench.hold.all_names) + 40
+    return Sheet(
+        width=WIDTH,
+        height=630 + bars,
+        text=describe(bench, system=system),
+        panels=(
+            Panel(
+                drawing=_view(bench, TOP, system),
+                left=0,
+                top=0,
+                width=WIDTH,
+                height=370,
+            ),
+            Panel(
+                drawing=_view(bench, SIDE, system),
+                left=0,
+                top=375,
+                width=WIDTH,
+                height=245,
+            ),
+            Panel(
+                drawing=share_bars(bench, system),
+                left=0,
+                top=625,
+                width=WIDTH,
+                height=bars,
+            ),
+        ),
+    )
+
+
+def _view(bench: SolvedBench, axes: tuple[int, int], system: UnitSystem) -> Drawing:
+    scale = _metres_per_newton(bench)
+    groups = _groups(bench.places[:, list(axes)])
+    tips = [bench.places[g[0]] + scale * bench.supports[g].sum(axis=0) for g in groups]
+    ends = [*bench.hooks, *bench.hooks + scale * bench.forces, *bench.places, *tips]
+    points = [_flat(p, axes) for p in ends]
+    if axes == SIDE:
+        points += [(points[0][0], 0.0), (points[0][0], ROOM_ABOVE)]
+    left, right = min(x for x, _ in points), max(x for x, _ in points)
+    points.append((right + ROOM_FOR_NAMES * (right - left), points[0][1]))
+    window = window_for(points, step=0.1, margin=0.2)
+    still = [*_body(bench, axes, window), *scale_bar(window, system)]
+    moving = [
+        *_line_of_action(bench, axes, window, scale, system),
+        *_supports(bench, axes, scale, system),
+        *_pulls(bench, axes, scale, system),
+    ]
+    captions = {
+        TOP: "top view: forward is right, left is up",
+        SIDE: "side view from the right: forward is right",
+    }
+    return Drawing(
+        caption=captions[axes],
+        window=window,
+        still=still,
+        moving=moving,
+    )
+
+
+def _metres_per_newton(bench: SolvedBench) -> float:
+    """Return the scale of the arrows: one for pulls, supports and resultant."""
+    places = np.concatenate([bench.places, bench.hooks])
+    half = float(np.ptp(places[:, 0])) / 2 or 1.0
+    forces = [bench.forces, bench.supports, bench.wrench[None, :3]]
+    largest = max(float(norm(f).max()) for f in forces)
+    return LONGEST * half / largest if largest > 0 else 0.0
+
+
+def _flat(point: Array, axes: tuple[int, int]) -> Point:
+    return float(point[axes[0]]), float(point[axes[1]])
+
+
+def _body(
+    bench: SolvedBench, axes: tuple[int, int], window: tuple[float, ...]
+) -> list[Mark]:
+    """Draw a plain body between the supports and the hooks; the bench in side view."""
+    places = np.concatenate([bench.places, bench.hooks])
+    low, high = places.min(axis=0), places.max(axis=0)
+    if axes == SIDE:
+        high[2] += 0.25
+    corners = [(0, 0), (1, 0), (1, 1), (0, 1)]
+    box = [
+        (float((low, high)[i][axes[0]]), float((low, high)[j][axes[1]]))
+        for i, j in corners
+    ]
+    marks: list[Mark] = [Polygon(box, "body")]
+    if axes == SIDE:
+        floor = [(window[0] + 0.02, 0.0), (window[1] - 0.02, 0.0)]
+        marks += [
+            Line(floor, "floor"),
+            Label(floor[0], "bench", "small text", (4, 12), "start"),
+        ]
+    return marks
+
+
+def _pulls(
+    bench: SolvedBench, axes: tuple[int, int], scale: float, system: UnitSystem
+) -> list[Mark]:
+    marks: list[Mark] = []
+    for name, hook, force in zip(bench.names, bench.hooks, bench.forces, strict=True):
+        tail, head = _flat(hook, axes), _flat(hook + scale * force, axes)
+        number = system.show(float(norm(force)), "force")
+        marks += [Arrow(tail, head, "force pull"), Marker(tail, "square", "clamp")]
+        if axes == TOP:
+            marks.append(_beyond(tail, head, f"{_short(name)} {number}"))
+    if axes == SIDE:
+        up = float(bench.wrench[2])
+        text = f"pulls: {system.show(abs(up), 'force')} {'up' if up >= 0 else 'down'}"
+        foremost = bench.hooks[int(np.argmax(bench.hooks[:, 0]))]
+        marks.append(Label(_flat(foremost, axes), text, "text", (10, 22), "start"))
+    return marks
+
+
+def _short(name: str) -> str:
+    """Return as much of a name as there is room for past an arrow's head."""
+    return (
+        name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 1].rstrip()}…"
+    )
+
+
+def _beyond(tail: Point, head: Point, text: str) -> Label:
+    """Put a label past the head of an arrow."""
+    dx, dy = head[0] - tail[0], head[1] - tail[1]
+    if abs(dy) > abs(dx):
+        return Label(head, text, "strong text", (0, -12 if dy > 0 else 12))
+    align, side = ("end", -8) if dx < 0 else ("start", 8)
+    return Label(head, text, "strong text", (side, 0), align)
+
+
+def _line_of_action(
+    bench: SolvedBench,
+    axes: tuple[int, int],
+    window: tuple[float, ...],
+    scale: float,
+    system: UnitSystem,
+) -> list[Mark]:
+    """Draw the line the pulls act along together, and their sum on it."""
+    axis = bench.axis
+    if isinstance(axis, str) or len(bench.pulls) == 0:
+        return []
+    middle = bench.places.mean(axis=0)
+    foot = axis.point + dot(middle - axis.point, axis.direction) * axis.direction
+    tip = foot + scale * bench.wrench[:3]
+    number = system.show(float(axis.force), "force")
+    marks: list[Mark] = []
+    room = window if axes == TOP else (*window[:2], 0.0, window[3])
+    through = _clipped(_flat(foot, axes), _flat(axis.direction, axes), room)
+    if through:
+        marks.append(Line(through, "line of action"))
+    tail, head = _flat(foot, axes), _flat(tip, axes)
+    inside = window[0] < tail[0] < window[1] and window[2] < tail[1] < window[3]
+    if inside:
+        marks += [
+            Arrow(tail, head, "force resultant"),
+            Label(tail, f"together {number}", "strong text", (-8, -14), "end"),
+        ]
+    return marks
+
+
+def _clipped(point: Point, way: Point, window: tuple[float, ...]) -> list[Point] | None:
+    """Return the part of a line inside a window, if any."""
+    low, high = -np.inf, np.inf
+    for k in (0, 1):
+        sides = np.array([window[2 * k], window[2 * k + 1]]) - point[k]
+        if abs(way[k]) < 1e-9:
+            if sides[0] * sides[1] > 0:
+                return None
+            continue
+        near, far = sorted(sides / way[k])
+        low, high = max(low, near), min(high, far)
+    if not low < high < np.inf:
+        return None
+    return [
+        (float(point[0] + t * way[0]), float(point[1] + t * way[1]))
+        for t in (low, high)
+    ]
+
+
+def _supports(
+    bench: SolvedBench, axes: tuple[int, int], scale: float, system: UnitSystem
+) -> list[Mark]:
+    """Draw supports and their forces on the body; those behind each other summed."""
+    marks: list[Mark] = []
+    for rows in _groups(bench.places[:, list(axes)]):
+        place = _flat(bench.places[rows[0]], axes)
+        force = bench.supports[rows].sum(axis=0)
+        flat = np.array(_flat(force, axes))
+        marks.append(Marker(place, "square", "support"))
+        if norm(flat) * scale > 0.01:
+            tip = (place[0] + scale * flat[0], place[1] + scale * flat[1])
+            marks.append(Arrow(place, tip, "force support"))
+        marks.append(_name_of(bench, rows, place, force, axes, system))
+    return marks
+
+
+def _name_of(
+    bench: SolvedBench,
+    rows: Sequence[int],
+    place: Point,
+    force: Array,
+    axes: tuple[int, int],
+    system: UnitSystem,
+) -> Label:
+    """Name a support and its force; in side view, how much it holds down or up."""
+    names = bench.hold.all_names
+    clamps = len(bench.hold.names)
+    if axes == TOP:
+        row = rows[0]
+        number = system.show(float(norm(bench.supports[row])), "force")
+        left = place[1] >= float(bench.places[:, 1].mean())
+        # Away from the arrow; a stand's name towards the middle.
+        above = not left if row >= clamps else force[1] <= 0
+        shift = (0.0, -18.0 if above else 18.0)
+        return Label(place, f"{names[row]} {number}", "text", shift)
+    up = float(force[2])
+    way = "up" if up >= 0 else "down"
+    kind = "stands" if rows[0] >= clamps else "clamps"
+    text = f"{kind}: {system.show(abs(up), 'force')} {way}"
+    return Label(place, text, "text", (0, 20 if kind == "clamps" else -20))
+
+
+def _groups(places: Array) -> list[list[int]]:
+    """Return rows that lie in one place of a view."""
+    groups: list[list[int]] = []
+    for row, place in enumerate(places):
+        near = (g for g in groups if norm(places[g[0]] - place) < SAME_PLACE)
+        group = next(near, None)
+        if group is None:
+            groups.append([row])
+        else:
+            group.append(row)
+    return groups
+
+
+def share_bars(bench: SolvedBench, system: UnitSystem) -> Drawing:
+    """Draw what share of its rating, and of its slip limit, each support uses."""
+    n = len(bench.hold.all_names)
+    slips: list[float | None] = [float(s) for s in bench.held.slip_shares]
+    slips += [None] * len(bench.hold.stand_names)
+    marks: list[Mark] = []
+    for row, (name, force, share, slip) in enumerate(
+        zip(bench.hold.all_names, bench.supports, bench.held.shares, slips, strict=True)
+    ):
+        words = (
+            f"{system.show(float(norm(force)), 'force')}, "
+            f"{system.show(float(share), 'share')} of its rating"
+        )
+        marks += _bar(-row + 0.18, float(share), "bar support")
+        if slip is not None and np.isfinite(bench.hold.clamps.slip_limits[row]):
+            words += f", {system.show(slip, 'share')} of its slip limit"
+            marks += _bar(-row - 0.2, slip, "bar slip")
+        if name in bench.lifted:
+            words = "lifted off"
+        marks += [
+            Label((0, -row), name, "text", (-8, 0), "end"),
+            Label((1.25, -row), words, "text", (0, 0), "start"),
+        ]
+    limit = [(1.0, -n + 0.5), (1.0, 0.6)]
+    return Drawing(
+        caption="share of its rating (upper bar), of its slip limit (lower bar)",
+        window=(-0.45, 2.75, -n + 0.4, 1.3),
+        still=[Line(limit, "limit")],
+        moving=marks,
+        true_scale=False,
+    )
+
+
+def _bar(y: float, share: float, role: str) -> list[Mark]:
+    end = min(share, 1.2)
+    box = [(0, y - 0.14), (end, y - 0.14), (end, y + 0.14), (0, y + 0.14)]
+    return [Polygon(box, "bar over" if share > 1 else role)]
+
+
+def describe(bench: SolvedBench, *, system: UnitSystem) -> str:
+    """Say in words what the picture shows, from the same numbers."""
+    show = system.show
+    count = len(bench.pulls)
+    share = show(float(bench.held.shares.max()), "share")
+    said = (
+        f"{count} pull{'s' if count != 1 else ''} on a body held by "
+        f"{len(bench.hold.names)} clamps and {len(bench.hold.stand_names)} stands, "
+        f"{show(float(norm(bench.wrench[:3])), 'force')} together. The "
+        f"{bench.governing} governs, at {share} of its rating."
+    )
+    if bench.lifted:
+        said += f" The body has lifted off: {', '.join(bench.lifted)}."
+    if bench.sliding:
+        said += f" The jaws slide at: {', '.join(bench.sliding)}."
+    return said

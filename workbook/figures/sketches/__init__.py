@@ -1,0 +1,1 @@
+"""A small sketch for each exercise."""

@@ -1,0 +1,1 @@
+"""Every sentence a reader sees, one folder a language."""

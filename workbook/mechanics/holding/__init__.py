@@ -1,0 +1,1 @@
+"""Wrenches, clamps and stands that share them, pulls that hold."""

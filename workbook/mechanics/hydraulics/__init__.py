@@ -1,0 +1,1 @@
+"""Pressure, area and force; several rams on one supply."""

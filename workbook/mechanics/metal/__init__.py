@@ -1,0 +1,1 @@
+"""Sections past yield and the practice rail."""

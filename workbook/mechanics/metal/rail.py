@@ -1,0 +1,617 @@
+"""The practice rail: what pulls do to bent metal, step by step.
+
+A front rail is a chain of rigid links with elastic-plastic hinges about two axes
+and a stretch along each link, rooted at the cowl. Damage is a history of pushes,
+repair a history of pulls; springback, overpull, a root that bends unwanted, a
+clamp that tears out and metal that is hammered under load all follow from the
+same balance. It is a teaching model: no friction, no dynamics, no torn or folded
+metal beyond the clamp, and each movement of a hinge yields on its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from workbook.errors import MechanismError, NoConvergenceError, OutOfRangeError
+from workbook.mechanics.magnitudes import finite
+from workbook.mechanics.metal.rail_balance import (
+    Arrangement,
+    Controls,
+    Energies,
+    State,
+    balance,
+    look,
+    pull_lines,
+    slopes,
+)
+from workbook.mechanics.metal.rail_links import place
+from workbook.mechanics.metal.rail_parts import (
+    Clamp,
+    FrontEnd,
+    Node,
+    Pull,
+    Rail,
+    Relief,
+    Spring,
+    Stage,
+    arrange,
+    one_of,
+    uniform_rail,
+)
+from workbook.mechanics.vectors import Array, norm
+
+__all__ = [
+    "Clamp",
+    "Energies",
+    "Event",
+    "FrontEnd",
+    "History",
+    "Pull",
+    "Rail",
+    "Relief",
+    "Spring",
+    "Stage",
+    "follow",
+    "pull_hold_release",
+    "uniform_rail",
+]
+
+# Steps shorter than this share of a stage mean that the rail can carry no more.
+SHORTEST_STEP = 1e-6
+# A stage that takes more steps than this asks for more than doubles can give.
+MOST_TRIES = 3000
+# Turns of this size (and movements in shares of a link) are no measure of an error.
+NOTHING = 1e-6
+# A step gets at least this share of the tolerance, however much went before.
+LEAST_SHARE = 0.1
+# The universal joint of a hinge cannot follow a quarter turn; stop well before. [rad]
+LARGEST_BEND = 1.3
+# A clamp tears at its rating to within this share of it.
+TEAR_ACCURACY = 1e-6
+
+
+@dataclass(frozen=True, kw_only=True)
+class Event:
+    """A clamp that "tore", or a locked chain that went "slack" or "taut"."""
+
+    step: int
+    stage: str
+    what: str
+    name: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class History:
+    """Everything the rails went through; k steps, m rails of n links, p pulls.
+
+    Attributes
+    ----------
+    stage : ndarray of int, shape (k,)
+        Which of the stages; -1 for the start.
+    progress : ndarray, shape (k,)
+        How far into it, 0 to 1. [1]
+    nodes : ndarray, shape (k, m, n + 1, 3)
+        Where the rails are. [m]
+    deformation, plastic : ndarray, shape (k, m, n, 3)
+        Of each hinge about the lateral and the vertical axis and along the link,
+        and the part of it that stays. [rad, rad, m]
+    load, back_load : ndarray, shape (k, m, n, 3)
+        Moments and force in each hinge, and the locked-in part. [N m, N m, N]
+    force, travel : ndarray, shape (k, p)
+        Of each pull; travel counts along the pull. [N], [m]
+    energies : tuple of Energies
+        One a step. [J]
+    pulls : tuple of str
+        Names, in the order of ``force``.
+    events : tuple of Event
+        What happened, and at which step.
+    end : State
+        From where another history can go on.
+    torn : frozenset of str
+        Clamps that tore.
+    """
+
+    stage: NDArray[np.intp]
+    progress: Array
+    nodes: Array
+    deformation: Array
+    plastic: Array
+    load: Array
+    back_load: Array
+    force: Array
+    travel: Array
+    energies: tuple[Energies, ...]
+    pulls: tuple[str, ...]
+    events: tuple[Event, ...]
+    end: State
+    torn: frozenset[str]
+
+    def movement(self, node: Node, *, after_stage: int | None = None) -> Array:
+        """Return how far a node is from where this history began, shape (3,) [m].
+
+        ``after_stage`` counts the stages from 0; without it, at the end.
+        """
+        last = len(self.stage) - 1
+        if after_stage is not None:
+            last = int(np.flatnonzero(self.stage <= after_stage)[-1])
+        rail, number = node
+        return np.asarray(self.nodes[last, rail, number] - self.nodes[0, rail, number])
+
+
+def pull_hold_release(pull: str, *, force: float) -> tuple[Stage, Stage, Stage]:
+    """Return the three stages of one pull driven to ``force`` [N]."""
+    return (
+        Stage(name=f"pull {pull}", forces={pull: force}),
+        Stage(name=f"hold {pull}"),
+        Stage(name=f"release {pull}", forces={pull: 0.0}),
+    )
+
+
+def follow(
+    front_end: FrontEnd,
+    stages: Sequence[Stage],
+    *,
+    tolerance: float = 1e-3,
+    largest_step: float = 0.5,
+    start: History | None = None,
+) -> History:
+    """Follow the rails through stages of pushing, pulling, hammering and release.
+
+    Every recorded step is in balance, large turns and all. Its length is chosen
+    so that the step and its two halves agree.
+
+    Parameters
+    ----------
+    front_end : FrontEnd
+        Rails, clamps, pulls and springs.
+    stages : sequence of Stage
+        In order of time.
+    tolerance : float
+        From 0 to 1: what a step may err by in position, as a share of the largest
+        movement so far, and all steps together in energy, as a share of the work
+        done so far (or of what the hinges store before they yield, if more). [1]
+    largest_step : float
+        As a share of a stage. [1]
+    start : History, optional
+        Go on from the end of this one; the front end must have the same parts.
+
+    Returns
+    -------
+    History
+        Every step, and the state to go on from.
+
+    Raises
+    ------
+    OutOfRangeError
+        If an input makes no sense, a pull is more than the rails can carry, or a
+        hinge bends further than the model follows.
+    MechanismError
+        If a rail is free to move.
+    NoConvergenceError
+        If the tolerance asks for too many steps.
+
+    Notes
+    -----
+    Balance is that of the end of each step (implicit), with exact link
+    kinematics and closed-form return to yield. Steps are of second order: work
+    is summed by the trapezoid rule and a reversal inside a step is missed by the
+    square of its length. When a clamp tears, its pulls are let down to nothing
+    with all else standing still, and the stage goes on without them.
+
+    References
+    ----------
+    .. [1] J. C. Simo and T. J. R. Hughes, *Computational Inelasticity*,
+       Springer, 1998, chapters 1 and 2 (from memory).
+
+    Examples
+    --------
+    >>> rail = Rail(
+    ...     root=(0, 0, 0), along=(1, 0, 0), link_length=[0.5],
+    ...     stiffness=[[1e5, 1e5, 1e8]], yield_load=[[4e3, 4e3, 1e5]],
+    ...     hardening_ratio=0.05,
+    ... )
+    >>> bench = FrontEnd(
+    ...     rails=[rail], clamps={"tip": Clamp(node=(0, 1))},
+    ...     pulls={"left": Pull(clamp="tip", direction=(0, 1, 0))},
+    ... )
+    >>> history = follow(bench, pull_hold_release("left", force=9e3))
+    >>> under_load, left = (history.movement((0, 1), after_stage=i)[1] for i in (0, 2))
+    >>> print(f"{under_load * 1e3:.1f} mm under load, {left * 1e3:.1f} mm stay")
+    65.9 mm under load, 43.7 mm stay
+    """
+    finite([tolerance, largest_step], name="tolerance or largest step", unit="1")
+    if not (1e-9 <= tolerance <= 1 and SHORTEST_STEP < largest_step <= 1):
+        msg = (
+            f"tolerance {tolerance:.4g} must lie between 1e-9 and 1 and the largest "
+            f"step {largest_step:.4g} between {SHORTEST_STEP:g} and 1"
+        )
+        raise OutOfRangeError(msg)
+    return _Run(front_end, tolerance, largest_step, start).through(stages)
+
+
+class _Run:
+    """One run of `follow`: the present state and what was recorded so far."""
+
+    def __init__(
+        self,
+        front_end: FrontEnd,
+        tolerance: float,
+        largest_step: float,
+        start: History | None,
+    ) -> None:
+        self.front_end = front_end
+        self.tolerance = tolerance
+        self.largest_step = largest_step
+        self.arrangement = arrange(front_end)
+        self.pulls = tuple(front_end.pulls)
+        self.springs = tuple(front_end.springs)
+        self.torn = set(start.torn) if start else set()
+        self.events: list[Event] = []
+        self.home = _at_rest(front_end, self.arrangement)
+        self.state = start.end if start else self.home
+        if any(
+            getattr(self.state, part).shape != getattr(self.home, part).shape
+            for part in ("nodes", "tension", "rest")
+        ):
+            msg = "the start belongs to a front end with other rails, pulls or springs"
+            raise OutOfRangeError(msg)
+        _refuse_free(self.arrangement, self.home)
+        self.stage = Stage(name="start")
+        self.recorded: list[tuple[int, float, State]] = [(-1, 1.0, self.state)]
+        self.farthest = _farthest(self.state, self.home)
+        self.capacity = _elastic_capacity(self.arrangement)
+
+    def through(self, stages: Sequence[Stage]) -> History:
+        for number, self.stage in enumerate(stages):
+            todo = [(self._begin(), 0.0, 1.0)]
+            while todo:
+                todo = self._ramp(number, *todo[0]) + todo[1:]
+        return self._history()
+
+    # -- one stage ---------------------------------------------------------
+
+    def _begin(self) -> Controls:
+        """Set the controls at the start of the stage; return those at its end."""
+        stage, state = self.stage, self.state
+        self._refuse_nonsense()
+        forced = self._which(self.pulls, stage.forces)
+        drawn = self._which(self.pulls, stage.travels)
+        fitted = self._which(self.springs, stage.fit)
+        now = replace(
+            state.controls,
+            tension=state.tension,
+            goal=np.where(drawn, state.travel, state.controls.goal),
+            presence=np.where(fitted, 1.0, state.controls.presence),
+            strength=np.ones_like(state.load),
+        )
+        self.state = replace(
+            state,
+            controls=now,
+            locked=(state.locked & ~forced) | drawn,
+            slack=state.slack & ~forced & ~drawn,
+            rest=state.rest + np.where(fitted[:, None], state.gap, 0),
+            gap=np.where(fitted[:, None], 0, state.gap),
+        )
+        strength = now.strength.copy()
+        for relief in stage.relief:
+            strength[relief.rail, list(relief.hinges)] = 1 - relief.fraction
+        further = [stage.travels.get(name, 0.0) for name in self.pulls]
+        force = [stage.forces.get(name, 0.0) for name in self.pulls]
+        gone = self._which(self.springs, stage.take_out)
+        return Controls(
+            tension=np.where(forced, force, now.tension),
+            goal=now.goal + further,
+            presence=np.where(gone, 0.0, now.presence),
+            strength=strength,
+        )
+
+    def _ramp(
+        self, number: int, finish: Controls, progress: float, progress_end: float
+    ) -> list[tuple[Controls, float, float]]:
+        """Follow one ramp; return the ramps to put in place of its rest."""
+        begin, span = self.state.controls, progress_end - progress
+        done, step = 0.0, self.largest_step
+        self.rate = np.zeros_like(self.state.deformation)
+        for _ in range(MOST_TRIES):
+            if done == 1:
+                return []
+            step = min(step, 1 - done)
+            try:
+                half, end, error = self._two_halves(begin, finish, done, step)
+                if error > 1 and step > SHORTEST_STEP:
+                    # Where a hinge begins to yield, the error falls with the step only.
+                    step *= max(0.9 / error, 0.1)
+                    continue
+                torn = self._first_tear(begin, finish, (done, step), (half, end))
+            except NoConvergenceError:
+                step /= 4
+                self._refuse_past(step, progress + span * done)
+                continue
+            if torn:
+                share, state, clamp = torn
+                self._record(number, at := progress + span * share, state)
+                return self._let_go(clamp, finish, at, progress_end)
+            self.rate = (end.deformation - self.state.deformation) / step
+            self._record(number, progress + span * (done + step / 2), half)
+            self._record(number, progress + span * (done + step), end)
+            done = 1.0 if done + step > 1 - SHORTEST_STEP else done + step
+            step = min(step * min(0.9 / np.sqrt(max(error, 0.1)), 2), self.largest_step)
+        msg = (
+            f"stage {self.stage.name!r} is {done:.1%} done after {MOST_TRIES} steps at "
+            f"tolerance {self.tolerance:.1g}: allow a larger one"
+        )
+        raise NoConvergenceError(msg)
+
+    def _two_halves(
+        self, begin: Controls, finish: Controls, done: float, step: float
+    ) -> tuple[State, State, float]:
+        """Take one step whole and in halves; return the halves and the error."""
+        a, now = self.arrangement, self.state
+        last = begin.toward(finish, min(done + step, 1.0))
+        middle = begin.toward(finish, done + step / 2)
+        whole = balance(a, now, last, guess=now.deformation + step * self.rate)
+        # Halves err by a quarter of the whole at best; do not try in vain.
+        error = self._lost(now, whole) / 4
+        if error > 1:
+            return whole, whole, error
+        between = (now.deformation + whole.deformation) / 2
+        half = balance(a, now, middle, guess=between)
+        end = balance(a, half, last, guess=whole.deformation)
+
+        self.farthest = max(self.farthest, _farthest(end, self.home))
+        way = max(self.farthest, NOTHING * float(np.min(a.link_length)))
+        apart = float(np.max(np.abs(whole.nodes - end.nodes)))
+        lost = self._lost(now, half, end)
+        return half, end, max(apart / (self.tolerance * way), lost)
+
+    def _lost(self, *states: State) -> float:
+        """Return energy not accounted for over what a step may lose."""
+        lost = [state.energies.imbalance for state in states]
+        work = max(states[-1].energies.gross, self.capacity)
+        # A step may use up a quarter of what earlier ones have left of the tolerance.
+        left = max(self.tolerance - abs(lost[0]) / work, LEAST_SHARE * self.tolerance)
+        return float(np.abs(np.diff(lost)).sum()) / (left / 4 * work)
+
+    def _record(self, number: int, progress: float, state: State) -> None:
+        for name, was, now in zip(
+            self.pulls, self.state.slack, state.slack, strict=True
+        ):
+            if was != now:
+                self._note(len(self.recorded), "slack" if now else "taut", name)
+        self.state = state
+        self.recorded.append((number, progress, state))
+        bend = float(np.max(np.abs(self.state.deformation[..., :2])))
+        left = 1 + self.state.deformation[..., 2] / self.arrangement.link_length
+        if bend > LARGEST_BEND or np.min(left) < 0.1:
+            msg = (
+                f"stage {self.stage.name!r} bends a hinge by {bend:.2f} rad or crushes "
+                f"a link to {np.min(left):.0%} by {progress:.0%} of it; the model "
+                f"follows {LARGEST_BEND} rad and 10%: pull or push less"
+            )
+            raise OutOfRangeError(msg)
+
+    # -- clamps that tear, chains that go slack ------------------------------
+
+    def _loads(self, state: State) -> dict[str, float]:
+        """Return what each clamp that still holds carries over its rating."""
+        a, k = self.arrangement, len(self.pulls)
+        points = state.nodes[a.point_rail[:k], a.point_node[:k]]
+        force = state.tension[:, None] * pull_lines(a, points)[0]
+        loads = {}
+        for name, clamp in self.front_end.clamps.items():
+            here = [pull.clamp == name for pull in self.front_end.pulls.values()]
+            if np.isfinite(clamp.rating) and any(here) and name not in self.torn:
+                loads[name] = float(norm(force[here].sum(axis=0))) / clamp.rating
+        return loads
+
+    def _overload(self, state: State) -> float:
+        return max(self._loads(state).values(), default=0.0) - 1
+
+    def _first_tear(
+        self,
+        begin: Controls,
+        finish: Controls,
+        reach: tuple[float, float],
+        ahead: tuple[State, State],
+    ) -> tuple[float, State, str] | None:
+        """Halve a step until it ends where a clamp reaches its rating."""
+        over = [self._overload(state) > TEAR_ACCURACY for state in ahead]
+        if not any(over):
+            return None
+        low, high = reach[0], reach[0] + reach[1] * (0.5 if over[0] else 1)
+        under, state = self.state, ahead[0] if over[0] else ahead[1]
+        above = state
+        while abs(self._overload(state)) > TEAR_ACCURACY:
+            middle = (low + high) / 2
+            if not low < middle < high:
+                break
+            guess = (under.deformation + above.deformation) / 2
+            controls = begin.toward(finish, middle)
+            state = balance(self.arrangement, self.state, controls, guess=guess)
+            if self._overload(state) > 0:
+                high, above = middle, state
+            else:
+                low, under = middle, state
+        loads = self._loads(state)
+        return high, state, max(loads, key=lambda name: loads[name])
+
+    def _let_go(
+        self, clamp: str, finish: Controls, at: float, progress_end: float
+    ) -> list[tuple[Controls, float, float]]:
+        """Return the ramps after a tear: lose the clamp, then go on without it."""
+        self.torn.add(clamp)
+        self._note(len(self.recorded) - 1, "tore", clamp)
+        lost = np.array(
+            [pull.clamp == clamp for pull in self.front_end.pulls.values()], dtype=bool
+        )
+        state = self.state
+        controls = replace(state.controls, tension=state.tension)
+        self.state = replace(
+            state,
+            controls=controls,
+            locked=state.locked & ~lost,
+            slack=state.slack & ~lost,
+        )
+        without = np.where(lost, 0, controls.tension)
+        return [
+            (replace(controls, tension=without), at, at),
+            (
+                replace(finish, tension=np.where(lost, 0, finish.tension)),
+                at,
+                progress_end,
+            ),
+        ]
+
+    def _note(self, step: int, what: str, name: str) -> None:
+        event = Event(step=step, stage=self.stage.name, what=what, name=name)
+        self.events.append(event)
+
+    # -- refusals and the result ---------------------------------------------
+
+    def _refuse_past(self, step: float, progress: float) -> None:
+        if step > SHORTEST_STEP:
+            return
+        pulling = ", ".join(
+            f"{name!r} at {tension:.4g} N"
+            for name, tension in zip(self.pulls, self.state.tension, strict=True)
+            if tension != 0
+        )
+        msg = (
+            f"stage {self.stage.name!r} finds no balance past {progress:.1%} of it, "
+            f"with {pulling or 'no pull'}: the rails carry no more; pull less, in "
+            "another direction, or by travel instead of force"
+        )
+        raise OutOfRangeError(msg)
+
+    def _refuse_nonsense(self) -> None:
+        stage, clamps = self.stage, self.front_end.pulls
+        for name in (*stage.forces, *stage.travels):
+            one_of(name, self.pulls, what="pull")
+        for name in (*stage.fit, *stage.take_out):
+            one_of(name, self.springs, what="spring")
+        finite(list(stage.forces.values()), name="force", unit="N")
+        finite(list(stage.travels.values()), name="travel", unit="m")
+        for name in (*stage.forces, *stage.travels):
+            force = stage.forces.get(name, 0.0)
+            if force < 0 or (name in stage.forces and name in stage.travels):
+                msg = (
+                    f"pull {name!r} in stage {stage.name!r}: give a force of at least "
+                    f"0 N, not {force:.4g} N, or a travel, not both"
+                )
+                raise OutOfRangeError(msg)
+            if clamps[name].clamp in self.torn and (force > 0 or name in stage.travels):
+                msg = (
+                    f"clamp {clamps[name].clamp!r} of pull {name!r} tore out: move the "
+                    "pull to another clamp"
+                )
+                raise OutOfRangeError(msg)
+        m, n, _ = self.state.load.shape
+        for relief in stage.relief:
+            inside = all(0 <= hinge < n for hinge in relief.hinges)
+            if not (0 <= relief.rail < m and inside and 0 <= relief.fraction < 1):
+                msg = (
+                    f"relief of hinges {list(relief.hinges)} of rail {relief.rail} by "
+                    f"{relief.fraction:.4g}: hinges are 0 to {n - 1}, rails 0 to "
+                    f"{m - 1}, and the fraction from 0 to below 1"
+                )
+                raise OutOfRangeError(msg)
+
+    @staticmethod
+    def _which(names: Sequence[str], chosen: Iterable[str]) -> NDArray[np.bool_]:
+        return np.array([name in set(chosen) for name in names], dtype=bool)
+
+    def _history(self) -> History:
+        stage, progress, states = zip(*self.recorded, strict=True)
+        arrays = {
+            name: np.stack([getattr(state, name) for state in states])
+            for name in (
+                "nodes",
+                "deformation",
+                "plastic",
+                "load",
+                "back_load",
+                "travel",
+            )
+        }
+        return History(
+            stage=np.array(stage),
+            progress=np.array(progress),
+            force=np.stack([state.tension for state in states]),
+            energies=tuple(state.energies for state in states),
+            pulls=self.pulls,
+            events=tuple(self.events),
+            end=self.state,
+            torn=frozenset(self.torn),
+            **arrays,
+        )
+
+
+def _at_rest(front_end: FrontEnd, a: Arrangement) -> State:
+    """Return the undamaged, unloaded state."""
+    nothing, k = np.zeros_like(a.stiffness), len(a.head)
+    placed = place(nothing, root=a.root, frame=a.frame, link_length=a.link_length)
+    points = placed.nodes[a.point_rail, a.point_node]
+    _refuse_at_head(front_end, a, points)
+    travel = pull_lines(a, points[:k])[1]
+    one, other = np.split(points[k:], 2)
+    in_place = [spring.in_place for spring in front_end.springs.values()]
+    none = np.zeros(k, dtype=bool)
+    return State(
+        controls=Controls(
+            tension=np.zeros(k),
+            goal=travel,
+            presence=np.array(in_place, dtype=float),
+            strength=np.ones_like(nothing),
+        ),
+        deformation=nothing,
+        plastic=nothing,
+        load=nothing,
+        back_load=nothing,
+        nodes=placed.nodes,
+        tension=np.zeros(k),
+        travel=travel,
+        locked=none,
+        slack=none,
+        rest=one - other,
+        gap=np.zeros_like(one),
+        energies=Energies(),
+    )
+
+
+def _refuse_at_head(front_end: FrontEnd, a: Arrangement, points: Array) -> None:
+    for i, name in enumerate(front_end.pulls):
+        if a.to_head[i] and norm(a.head[i] - points[i]) < SHORTEST_STEP:
+            msg = f"the head of pull {name!r} is at its clamp: move the head away"
+            raise OutOfRangeError(msg)
+
+
+def _refuse_free(a: Arrangement, home: State) -> None:
+    """Refuse rails that can move without resistance."""
+    now = look(a, home, home.controls, home.deformation)
+    trial = slopes(a, home.controls, now, home.tension)
+    own = np.sqrt(np.diag(trial.tangent))
+    weakest = 0.0
+    if np.all(own > 0):
+        weakest = np.linalg.eigvalsh(trial.tangent / np.outer(own, own))[0]
+    if weakest < len(own) * np.finfo(float).eps:
+        msg = (
+            "a rail is free to move: a hinge without stiffness needs a spring that "
+            "holds what hangs on it"
+        )
+        raise MechanismError(msg)
+
+
+def _farthest(state: State, home: State) -> float:
+    return float(np.max(norm(state.nodes - home.nodes)))
+
+
+def _elastic_capacity(a: Arrangement) -> float:
+    """Return the energy that bending stores before anything yields. [J]."""
+    stiffness, limit = a.stiffness[..., :2], a.yield_load[..., :2]
+    small = NOTHING * stiffness
+    moment = np.where(np.isfinite(limit) & (stiffness > 0), limit, small)
+    return float(np.sum(moment**2 / np.maximum(stiffness, np.finfo(float).tiny)) / 2)

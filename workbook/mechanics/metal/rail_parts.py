@@ -1,0 +1,352 @@
+"""Rails, clamps, pulls, springs and stages, checked and turned into arrays."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from workbook.errors import OutOfRangeError
+from workbook.mechanics.magnitudes import finite, magnitude, refuse_where
+from workbook.mechanics.metal.rail_balance import Arrangement
+from workbook.mechanics.metal.sections import Section
+from workbook.mechanics.vectors import Array, norm, unit
+
+Node = tuple[int, int]
+"""A rail and one of its nodes: 0 is the root, n the tip."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rail:
+    """A chain of links before any damage; see `uniform_rail` for a steel tube.
+
+    Parameters
+    ----------
+    root : array_like, shape (3,)
+        Where the rail is built in. [m]
+    along, upward : array_like, shape (3,)
+        Directions of the straight rail and of its upper side. [-]
+    link_length : array_like, shape (n,)
+        From the root to the tip. [m]
+    stiffness : array_like, shape (n, 3)
+        Of each link's hinge about the lateral axis and about the vertical axis,
+        and along the link. [N m/rad, N m/rad, N/m]
+    yield_load : array_like, shape (n, 3)
+        Where each of them begins to yield. [N m, N m, N]
+    hardening_ratio : array_like, broadcast to shape (n, 3)
+        Slope past yield over elastic slope, from 0 to below 1. [1]
+    """
+
+    root: ArrayLike
+    along: ArrayLike
+    upward: ArrayLike = (0.0, 0.0, 1.0)
+    link_length: ArrayLike
+    stiffness: ArrayLike
+    yield_load: ArrayLike
+    hardening_ratio: ArrayLike
+
+
+@dataclass(frozen=True, kw_only=True)
+class Spring:
+    """An elastic tie from a node to the bench or to a node of the other rail.
+
+    Parameters
+    ----------
+    node : (int, int)
+        Rail and node it holds.
+    other : (int, int), optional
+        Rail and node of its other end; without it, the bench.
+    stiffness : array_like, shape (3,)
+        Against movement along x, y and z. [N/m]
+    in_place : bool
+        False if a stage fits it later, where the nodes are then.
+    """
+
+    node: Node
+    other: Node | None = None
+    stiffness: ArrayLike
+    in_place: bool = True
+
+
+@dataclass(frozen=True, kw_only=True)
+class Clamp:
+    """A place to pull at: its ``node`` and the ``rating`` [N] at which it tears."""
+
+    node: Node
+    rating: float = np.inf
+
+
+@dataclass(frozen=True, kw_only=True)
+class Pull:
+    """A force at a clamp: toward a fixed ``head`` [m], or in one ``direction``."""
+
+    clamp: str
+    head: ArrayLike | None = None
+    direction: ArrayLike | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class FrontEnd:
+    """Rails with the same number of links, and all that holds and pulls them."""
+
+    rails: Sequence[Rail]
+    clamps: Mapping[str, Clamp] = field(default_factory=dict)
+    pulls: Mapping[str, Pull] = field(default_factory=dict)
+    springs: Mapping[str, Spring] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Relief:
+    """Hammering of a rail's ``hinges`` while a stage lasts.
+
+    By its end, the yield limit and the locked-in load are down by ``fraction``;
+    then the yield limit comes back. Hinge 0 is at the root.
+    """
+
+    rail: int
+    hinges: Sequence[int]
+    fraction: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stage:
+    """What happens next, all of it ramping up together; the rest stays as it is.
+
+    Parameters
+    ----------
+    name : str
+        For the history and for refusals.
+    forces : mapping of str to float
+        Pulls driven by force, and the force at the end of the stage. [N]
+    travels : mapping of str to float
+        Pulls driven by travel, and how much further their clamps are drawn along
+        the pull in this stage; 0 locks the chain. A locked chain stays locked
+        until a force is named, and can go slack. [m]
+    fit, take_out : sequence of str
+        Springs fitted at the start, or cut away in the course, of the stage.
+    relief : sequence of Relief
+        Hinges hammered in the course of the stage.
+    """
+
+    name: str
+    forces: Mapping[str, float] = field(default_factory=dict)
+    travels: Mapping[str, float] = field(default_factory=dict)
+    fit: Sequence[str] = ()
+    take_out: Sequence[str] = ()
+    relief: Sequence[Relief] = ()
+
+
+def uniform_rail(
+    *,
+    root: ArrayLike,
+    along: ArrayLike,
+    length: float,
+    links: int,
+    upright: Section,
+    sideways: Section,
+    youngs_modulus: float,
+    yield_stress: float,
+    hardening_ratio: ArrayLike,
+    upward: ArrayLike = (0.0, 0.0, 1.0),
+) -> Rail:
+    """Cut a uniform tube into links.
+
+    Each hinge bends as the tube between the middles of its two links does, the
+    root hinge as half a link; a hinge yields at the plastic moment.
+
+    Parameters
+    ----------
+    root, along, upward
+        As for `Rail`.
+    length : float
+        Of the tube. [m]
+    links : int
+        Into which it is cut.
+    upright, sideways : Section
+        The section for bending about the lateral and the vertical axis.
+    youngs_modulus, yield_stress : float
+        Of the metal. [Pa]
+    hardening_ratio : array_like, broadcast to shape (links, 3)
+        Slope past yield over elastic slope. [1]
+
+    Returns
+    -------
+    Rail
+        With ``links`` equal links.
+
+    Notes
+    -----
+    Hinges at the nodes of the trapezoid rule for unit-load integration: elastic
+    deflections converge with the square of the link length.
+
+    Examples
+    --------
+    >>> from workbook.mechanics.metal.sections import BoxSection
+    >>> tube = BoxSection(width=0.06, depth=0.06, thickness=0.002)
+    >>> rail = uniform_rail(
+    ...     root=(0, 0, 0), along=(1, 0, 0), length=0.6, links=6, upright=tube,
+    ...     sideways=tube, youngs_modulus=210e9, yield_stress=300e6,
+    ...     hardening_ratio=0.02,
+    ... )
+    >>> np.shape(rail.stiffness)
+    (6, 3)
+    """
+    magnitude(length, name="length", unit="m")
+    magnitude([youngs_modulus, yield_stress], name="modulus or yield stress", unit="Pa")
+    if links < 1:
+        msg = f"{links} links make no rail: use at least 1"
+        raise OutOfRangeError(msg)
+    link = length / links
+    bending = youngs_modulus * np.array([upright.second_moment, sideways.second_moment])
+    stiffness = np.empty((links, 3))
+    stiffness[:, :2] = bending / link
+    stiffness[0, :2] = bending / (link / 2)
+    stiffness[:, 2] = youngs_modulus * upright.area / link
+    limits = [
+        upright.plastic_section_modulus,
+        sideways.plastic_section_modulus,
+        upright.area,
+    ]
+    return Rail(
+        root=root,
+        along=along,
+        upward=upward,
+        link_length=np.full(links, link),
+        stiffness=stiffness,
+        yield_load=yield_stress * np.tile(limits, (links, 1)),
+        hardening_ratio=hardening_ratio,
+    )
+
+
+def arrange(front_end: FrontEnd) -> Arrangement:
+    """Check a front end and turn it into arrays.
+
+    Raises
+    ------
+    OutOfRangeError
+        If any of it makes no sense.
+    """
+    rails = [_checked(rail) for rail in front_end.rails]
+    counts = [len(rail["link_length"]) for rail in rails]
+    if len(set(counts)) != 1:
+        msg = f"the rails have {counts} links: give one or more rails of equal number"
+        raise OutOfRangeError(msg)
+    for name, pull in front_end.pulls.items():
+        one_of(pull.clamp, front_end.clamps, what=f"clamp of pull {name!r}")
+        if (pull.head is None) == (pull.direction is None):
+            msg = f"pull {name!r} needs either a head to run to or a direction"
+            raise OutOfRangeError(msg)
+    for name, clamp in front_end.clamps.items():
+        if not clamp.rating > 0:
+            msg = f"rating of clamp {name!r} is {clamp.rating:.4g} N: more than zero"
+            raise OutOfRangeError(msg)
+    springs = front_end.springs.values()
+    # The bench end of a spring is a root, which does not move.
+    nodes = [
+        *(front_end.clamps[pull.clamp].node for pull in front_end.pulls.values()),
+        *(spring.node for spring in springs),
+        *(spring.other or (0, 0) for spring in springs),
+    ]
+    for node in [*nodes, *(clamp.node for clamp in front_end.clamps.values())]:
+        _refuse_missing(node, rails=len(rails), links=counts[0])
+    rail, place = np.array(nodes, dtype=np.intp).reshape(-1, 2).T
+    to_head = [pull.head is not None for pull in front_end.pulls.values()]
+    return Arrangement(
+        **{name: np.stack([one[name] for one in rails]) for name in rails[0]},
+        point_rail=rail,
+        point_node=place,
+        spring_stiffness=np.array(
+            [_not_negative(s.stiffness, 3, "spring stiffness", "N/m") for s in springs]
+        ).reshape(-1, 3),
+        head=_heads(front_end.pulls),
+        to_head=np.array(to_head, dtype=bool),
+    )
+
+
+def one_of(name: str, known: Iterable[str], *, what: str) -> None:
+    """Refuse a name that is not among those known."""
+    if name not in (names := list(known)):
+        msg = f"there is no {what} called {name!r}; choose one of: {', '.join(names)}"
+        raise OutOfRangeError(msg)
+
+
+def _checked(rail: Rail) -> dict[str, Array]:
+    """Return the arrays of one rail."""
+    length = magnitude(np.atleast_1d(rail.link_length), name="link length", unit="m")
+    ratio = finite(rail.hardening_ratio, name="hardening ratio", unit="1")
+    refuse_where(
+        (ratio < 0) | (ratio >= 1),
+        "hardening ratio {ratio} must be at least 0 and less than 1",
+        ratio=ratio,
+    )
+    stiffness = _not_negative(rail.stiffness, (len(length), 3), "stiffness", "N m/rad")
+    limit = np.asarray(rail.yield_load, dtype=float)
+    if limit.shape != (len(length), 3) or not np.all(limit > 0):
+        msg = "yield load must be three numbers above zero for each link [N m, N m, N]"
+        raise OutOfRangeError(msg)
+    return {
+        "root": _three(rail.root, name="root", unit="m"),
+        "frame": _frame(rail),
+        "link_length": length,
+        "stiffness": stiffness,
+        "yield_load": limit,
+        # Hinge in series with its hardening: r k = k H / (k + H).
+        "hardening": stiffness * ratio / (1 - ratio),
+    }
+
+
+def _frame(rail: Rail) -> Array:
+    """Return columns along the rail, to its left and up."""
+    forward = unit(_three(rail.along, name="direction of the rail", unit="1"))
+    upward = unit(_three(rail.upward, name="upper side of the rail", unit="1"))
+    left = np.cross(upward, forward)
+    if norm(left) < 1e-6:
+        msg = "the rail's upper side must be across the rail, and neither may be zero"
+        raise OutOfRangeError(msg)
+    left = unit(left)
+    return np.stack([forward, left, np.cross(forward, left)], axis=-1)
+
+
+def _heads(pulls: Mapping[str, Pull]) -> Array:
+    """Return fixed heads and unit directions, shape (k, 3)."""
+    rows = []
+    for name, pull in pulls.items():
+        if pull.head is not None:
+            rows.append(_three(pull.head, name=f"head of pull {name!r}", unit="m"))
+            continue
+        given = _three(pull.direction, name=f"direction of pull {name!r}", unit="1")
+        if norm(given) == 0:
+            msg = f"direction of pull {name!r} has no length: give a vector"
+            raise OutOfRangeError(msg)
+        rows.append(unit(given))
+    return np.array(rows, dtype=float).reshape(-1, 3)
+
+
+def _three(value: ArrayLike | None, *, name: str, unit: str) -> Array:
+    array = finite(np.asarray(value, dtype=float), name=name, unit=unit)
+    if array.shape != (3,):
+        msg = f"{name} must be three numbers of {unit}, not of shape {array.shape}"
+        raise OutOfRangeError(msg)
+    return array
+
+
+def _not_negative(
+    value: ArrayLike, shape: int | tuple[int, int], name: str, unit: str
+) -> Array:
+    array = finite(value, name=name, unit=unit)
+    if array.shape != np.empty(shape).shape or np.any(array < 0):
+        msg = f"{name} must have shape {shape} and no number below zero {unit}"
+        raise OutOfRangeError(msg)
+    return array
+
+
+def _refuse_missing(node: Node, *, rails: int, links: int) -> None:
+    rail, place = node
+    if not (0 <= rail < rails and 0 <= place <= links):
+        msg = (
+            f"there is no node {place} on rail {rail}: rails go from 0 to "
+            f"{rails - 1}, nodes from 0 to {links}"
+        )
+        raise OutOfRangeError(msg)

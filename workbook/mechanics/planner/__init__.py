@@ -1,0 +1,1 @@
+"""Every set-up the shop allows, ranked: one ram, or two."""

@@ -1,0 +1,1 @@
+"""One pull: ram, chain and clamp; the hung chain; bridles and rollers."""

@@ -1,0 +1,1 @@
+"""Measured points laid over specified ones, and the damage they show."""

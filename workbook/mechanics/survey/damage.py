@@ -1,0 +1,575 @@
+"""The difference field read as five kinds of damage by weighted least squares.
+
+The names of the kinds are common practice in the trade (no source); what each
+means here is a stated field over the body, so that reading and making damage
+are the same formula used both ways. Kinds mix; a size is a summary, not a plan.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, dataclass
+from itertools import combinations
+from typing import Literal
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from workbook.errors import OutOfRangeError
+from workbook.mechanics.survey.registration import FARTHEST, small_motion_rows
+
+KINDS = ("mash", "sidesway", "sag", "diamond", "twist")
+"""The kinds, in the order of every array of sizes."""
+
+MEANINGS: Mapping[str, str] = {
+    "mash": "the front is shorter by this much at the front plane",
+    "sidesway": "the front stands this far to the left at the front plane",
+    "sag": "the body hangs this far too low where it is lowest",
+    "diamond": "the left side is pushed back this far behind the right side",
+    "twist": "the front plane is turned by this angle, left side up",
+}
+"""What a plus size says, in words."""
+
+SHORTEST_ZONE = 0.01
+"""Least distance between the planes of a damage frame, and its least width. [m]"""
+
+_BODY_MOTIONS = (
+    "a forward shift of the whole body",
+    "a sideways shift of the whole body",
+    "a rise of the whole body",
+    "a roll of the whole body",
+    "a pitch of the whole body",
+    "a yaw of the whole body",
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class DamageSizes:
+    """One size for each kind of damage; `MEANINGS` says what plus means.
+
+    Attributes
+    ----------
+    mash, sidesway, sag, diamond : float
+        Movement at the place the kind is stated for. [m]
+    twist : float
+        Turn of the front plane against the hinge plane. [rad]
+    """
+
+    mash: float = 0.0
+    sidesway: float = 0.0
+    sag: float = 0.0
+    diamond: float = 0.0
+    twist: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class DamageFrame:
+    """The planes of the specified body that the kinds of damage refer to.
+
+    Attributes
+    ----------
+    hinge_x : float
+        Ahead of this plane the damage grows; behind it mash, sidesway and sag
+        are nothing. [m]
+    front_x : float
+        Plane at which mash, sidesway and twist are stated. [m]
+    width : float
+        Distance between the left and right rails. [m]
+    mash_side : {"both", "left", "right"}, optional
+        Which side is mashed; points on the centre plane get half of one side.
+    sag_low_x : float, optional
+        Where the body is lowest if it sags between the hinge and front planes;
+        if not given, the drop grows all the way forward. [m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the planes are out of order or closer than `SHORTEST_ZONE`.
+    """
+
+    hinge_x: float
+    front_x: float
+    width: float
+    mash_side: Literal["both", "left", "right"] = "both"
+    sag_low_x: float | None = None
+
+    def __post_init__(self) -> None:
+        low = [] if self.sag_low_x is None else [self.sag_low_x]
+        planes = [self.hinge_x, *low, self.front_x]
+        gaps = [*np.diff(planes), self.width]
+        if not all(SHORTEST_ZONE <= gap <= FARTHEST for gap in gaps):
+            told = ", ".join(f"{plane * 1e3:.4g}" for plane in planes)
+            msg = (
+                f"hinge, lowest and front planes at {told} mm and the width of "
+                f"{self.width * 1e3:.4g} mm must grow forward by at least "
+                f"{SHORTEST_ZONE * 1e3:.3g} mm a step"
+            )
+            raise OutOfRangeError(msg)
+        if not abs(self.hinge_x) <= FARTHEST:
+            msg = f"a hinge plane at {self.hinge_x:g} m is no place on a body"
+            raise OutOfRangeError(msg)
+        if self.mash_side not in ("both", "left", "right"):
+            msg = f"mash side {self.mash_side!r} must be both, left or right"
+            raise OutOfRangeError(msg)
+
+
+@dataclass(frozen=True, kw_only=True)
+class DamageReading:
+    """Differences read as kinds of damage, and what they leave unexplained.
+
+    Attributes
+    ----------
+    kinds : tuple of str
+        The kinds that were asked for; the others stand at zero below.
+    sizes : DamageSizes
+        Best size of each kind. [m, twist rad]
+    standard_errors : DamageSizes
+        Standard error of each size, from what is left over. [m, twist rad]
+    residuals : NDArray[np.float64], shape (n, 3)
+        Difference left at each point. [m]
+    rms_residual : float
+        Weighted root mean square of one left-over reading. [m]
+    share_unexplained : float
+        Share of the weighted sum of squared differences left over, 0 to 1. [1]
+    confusable : tuple of (str, str)
+        Kinds whose sizes these points tell apart only poorly.
+    """
+
+    kinds: tuple[str, ...]
+    sizes: DamageSizes
+    standard_errors: DamageSizes
+    residuals: NDArray[np.float64]
+    rms_residual: float
+    share_unexplained: float
+    confusable: tuple[tuple[str, str], ...]
+
+    @property
+    def unexplained(self) -> NDArray[np.float64]:
+        """Length of the left-over difference at each point, shape (n,) [m]."""
+        return np.asarray(np.linalg.norm(self.residuals, axis=-1))
+
+
+def damage_basis(positions: ArrayLike, *, frame: DamageFrame) -> NDArray[np.float64]:
+    r"""Return the movement of each point for a unit size of each kind.
+
+    Parameters
+    ----------
+    positions : ArrayLike, shape (n, 3)
+        Specified points in the nominal frame. [m]
+    frame : DamageFrame
+        The planes the kinds refer to.
+
+    Returns
+    -------
+    NDArray[np.float64], shape (n, 3, 5)
+        Movement per unit size, in the order of `KINDS`. [m/m, twist m/rad]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the positions are not finite or not points.
+
+    Notes
+    -----
+    With hinge plane :math:`x_h`, front plane :math:`x_f`, width :math:`b` and
+    :math:`\xi = \max(0, (x - x_h)/(x_f - x_h))`:
+
+    ========  ====================================================
+    mash      dx = -ξ on the mashed side or sides
+    sidesway  dy = +ξ
+    sag       dz = -ξ; or, with a lowest plane x_l, a tent: -1 at x_l,
+              straight to 0 at the hinge and front planes, 0 beyond
+    diamond   dx = -y/b
+    twist     dz = y (x - x_h)/(x_f - x_h)
+    ========  ====================================================
+
+    Diamond and twist run through the whole body, behind the hinge plane too.
+
+    Examples
+    --------
+    >>> frame = DamageFrame(hinge_x=1.0, front_x=2.0, width=1.0)
+    >>> damage_basis([[2.0, 0.5, 0.3]], frame=frame)[0].tolist()
+    [[-1.0, 0.0, 0.0, -0.5, 0.0], [0.0, 1.0, 0.0, 0.0, 0.0], [0.0, 0.0, -1.0, 0.0, 0.5]]
+    """
+    points = _readings(positions, "positions")
+    x, y = points[:, 0], points[:, 1]
+    along = (x - frame.hinge_x) / (frame.front_x - frame.hinge_x)
+    ahead = np.maximum(along, 0.0)
+    drop = ahead
+    if frame.sag_low_x is not None:
+        tent = [frame.hinge_x, frame.sag_low_x, frame.front_x]
+        drop = np.interp(x, tent, [0.0, 1.0, 0.0])
+    side = {"both": 0.0, "left": 1.0, "right": -1.0}[frame.mash_side]
+    mashed = np.heaviside(side * y, 0.5) if side else np.ones_like(y)
+
+    basis = np.zeros((len(points), 3, len(KINDS)))
+    basis[:, 0, 0] = -ahead * mashed
+    basis[:, 1, 1] = ahead
+    basis[:, 2, 2] = -drop
+    basis[:, 0, 3] = -y / frame.width
+    basis[:, 2, 4] = y * along
+    return basis + 0.0  # no minus before nothing
+
+
+def damage_field(
+    positions: ArrayLike, *, sizes: DamageSizes, frame: DamageFrame
+) -> NDArray[np.float64]:
+    """Return the differences that damage of given sizes makes.
+
+    Parameters
+    ----------
+    positions : ArrayLike, shape (n, 3)
+        Specified points in the nominal frame. [m]
+    sizes : DamageSizes
+        Size of each kind. [m, twist rad]
+    frame : DamageFrame
+        The planes the kinds refer to.
+
+    Returns
+    -------
+    NDArray[np.float64], shape (n, 3)
+        Measured minus specified. [m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a position or a size is not finite.
+
+    Examples
+    --------
+    >>> frame = DamageFrame(hinge_x=1.0, front_x=2.0, width=1.0)
+    >>> sizes = DamageSizes(mash=0.020, sidesway=0.006)
+    >>> damage_field([[1.5, 0.5, 0.3]], sizes=sizes, frame=frame).tolist()
+    [[-0.01, 0.003, 0.0]]
+    """
+    amounts = np.array(list(asdict(sizes).values()), dtype=float)
+    if not np.all(np.abs(amounts) <= FARTHEST):
+        msg = f"every damage size must be a number no larger than {FARTHEST:g}"
+        raise OutOfRangeError(msg)
+    return np.asarray(damage_basis(positions, frame=frame) @ amounts)
+
+
+def read_damage(
+    positions: ArrayLike,
+    *,
+    differences: ArrayLike,
+    frame: DamageFrame,
+    kinds: Sequence[str] = KINDS,
+    weights: ArrayLike | None = None,
+    free_motion: bool = False,
+    confusion_tolerance: float = 0.01,
+    confusable_above: float = 0.9,
+) -> DamageReading:
+    r"""Read differences at control points as sizes of kinds of damage.
+
+    The sizes make the weighted sum of squared left-over differences least.
+    Standard errors take the scatter of the readings as independent and equal
+    apart from the weights.
+
+    Parameters
+    ----------
+    positions : ArrayLike, shape (n, 3)
+        Specified points in the nominal frame. [m]
+    differences : ArrayLike, shape (n, 3)
+        Measured minus specified. [m]
+    frame : DamageFrame
+        The planes the kinds refer to.
+    kinds : sequence of str, optional
+        The kinds to look for; all five if not given.
+    weights : ArrayLike, broadcast to (n, 3), optional
+        Weight of each reading, 0 where one was not taken. [1]
+    free_motion : bool, optional
+        Also let the whole body shift and turn a little, where the datum points
+        may share in the damage; the sizes then do not depend on which datum
+        points the differences came from.
+    confusion_tolerance : float, optional
+        Least singular value of the unit columns; below it the kinds concerned
+        are refused. [1]
+    confusable_above : float, optional
+        Kinds whose sizes correlate by more than this are named. [1]
+
+    Returns
+    -------
+    DamageReading
+        Sizes with standard errors, what is left over, and kinds hard to tell
+        apart.
+
+    Raises
+    ------
+    OutOfRangeError
+        If the points cannot show a kind, cannot tell kinds apart, or are too
+        few to judge the error; if a value is not finite.
+
+    Examples
+    --------
+    >>> frame = DamageFrame(hinge_x=1.0, front_x=2.0, width=1.0)
+    >>> corners = np.array(
+    ...     [[x, y, 0.3] for x in (0.0, 1.0, 1.5, 2.0) for y in (0.5, -0.5)]
+    ... )
+    >>> bent = damage_field(corners, sizes=DamageSizes(diamond=0.012), frame=frame)
+    >>> reading = read_damage(corners, differences=bent, frame=frame)
+    >>> round(reading.sizes.diamond * 1e3, 6), round(reading.sizes.mash, 9) + 0.0
+    (12.0, 0.0)
+    """
+    points = _readings(positions, "positions")
+    moved = _readings(differences, "differences")
+    if points.shape != moved.shape:
+        msg = f"{len(moved)} differences do not belong to {len(points)} positions"
+        raise OutOfRangeError(msg)
+    columns = _kind_columns(kinds)
+    design = damage_basis(points, frame=frame)[:, :, columns]
+    names = tuple(kinds)
+    if free_motion:
+        rigid = small_motion_rows(points - points.mean(0))
+        design = np.concatenate([design, rigid], axis=-1)
+        names += _BODY_MOTIONS
+    weight = _reading_weights(weights, points.shape)
+
+    fit = weighted_least_squares(
+        design.reshape(points.size, -1),
+        observed=moved.ravel(),
+        weights=weight.ravel(),
+        names=names,
+        confusion_tolerance=confusion_tolerance,
+    )
+    errors = np.sqrt(np.diag(fit.covariance))
+    left = float(weight.ravel() @ fit.residuals**2)
+    whole = float(weight.ravel() @ moved.ravel() ** 2)
+    return DamageReading(
+        kinds=tuple(kinds),
+        sizes=_sizes(kinds, fit.coefficients),
+        standard_errors=_sizes(kinds, errors),
+        residuals=fit.residuals.reshape(points.shape),
+        rms_residual=float(np.sqrt(left / weight.sum())),
+        share_unexplained=min(left / whole, 1.0) if whole > 0 else 0.0,
+        confusable=_confusable(names, fit.correlation, confusable_above),
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class LinearFit:
+    """A weighted least-squares fit.
+
+    Attributes
+    ----------
+    coefficients : NDArray[np.float64], shape (k,)
+        Best coefficients.
+    covariance : NDArray[np.float64], shape (k, k)
+        Their covariance, from the residuals.
+    correlation : NDArray[np.float64], shape (k, k)
+        Their correlation, from the design alone. [1]
+    residuals : NDArray[np.float64], shape (m,)
+        Observed minus fitted.
+    residual_deviation : float
+        Standard deviation of an observation of weight one.
+    """
+
+    coefficients: NDArray[np.float64]
+    covariance: NDArray[np.float64]
+    correlation: NDArray[np.float64]
+    residuals: NDArray[np.float64]
+    residual_deviation: float
+
+
+def weighted_least_squares(
+    design: NDArray[np.float64],
+    *,
+    observed: NDArray[np.float64],
+    weights: NDArray[np.float64],
+    names: Sequence[str],
+    confusion_tolerance: float = 0.01,
+) -> LinearFit:
+    """Fit coefficients of named columns to observations, with standard errors.
+
+    Parameters
+    ----------
+    design : NDArray[np.float64], shape (m, k)
+        One column for each unknown.
+    observed : NDArray[np.float64], shape (m,)
+        What was read.
+    weights : NDArray[np.float64], shape (m,)
+        Weights; an observation of weight 0 does not count. [1]
+    names : sequence of str
+        What each column is called in a refusal.
+    confusion_tolerance : float, optional
+        Least singular value of the columns scaled to unit length. [1]
+
+    Returns
+    -------
+    LinearFit
+        Coefficients, covariance, correlation and residuals.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a column is empty, columns cannot be told apart, or no observation
+        is left over to judge the error.
+
+    Examples
+    --------
+    >>> line = np.column_stack([np.ones(3), np.arange(3.0)])
+    >>> fit = weighted_least_squares(
+    ...     line, observed=np.array([1.0, 3.0, 5.0]), weights=np.ones(3),
+    ...     names=("level", "slope"),
+    ... )
+    >>> fit.coefficients.round(6).tolist()
+    [1.0, 2.0]
+    """
+    root_weight = np.sqrt(weights)
+    columns = root_weight[:, None] * design
+    size = np.linalg.norm(columns, axis=0)
+    _require_seen(size, names, reach=1e-9 * float(np.linalg.norm(root_weight)))
+    spare = int((weights > 0).sum()) - len(names)
+    if spare < 1:
+        msg = (
+            f"{spare + len(names)} readings for {len(names)} unknown sizes leave "
+            f"nothing over to judge their error; add points or ask for fewer kinds"
+        )
+        raise OutOfRangeError(msg)
+
+    u, s, vt = np.linalg.svd(columns / size, full_matrices=False)
+    if s[-1] < confusion_tolerance:
+        raise OutOfRangeError(_confusion(names, vt[-1]))
+    scaled = vt.T / s
+    coefficients = scaled @ (u.T @ (root_weight * observed)) / size
+    residuals = observed - design @ coefficients
+    deviation = float(np.linalg.norm(root_weight * residuals) / np.sqrt(spare))
+    spread = scaled @ scaled.T
+    root = np.sqrt(np.diag(spread))
+    return LinearFit(
+        coefficients=coefficients,
+        covariance=deviation**2 * spread / np.outer(size, size),
+        correlation=spread / np.outer(root, root),
+        residuals=residuals,
+        residual_deviation=deviation,
+    )
+
+
+def twist_angle(
+    front_difference: ArrayLike, *, rear_difference: ArrayLike, width: float
+) -> NDArray[np.float64]:
+    """Return the twist between front and rear from heights left minus right.
+
+    Parameters
+    ----------
+    front_difference, rear_difference : ArrayLike, shape (...)
+        Height of the left point above the right one, front and rear. [m]
+    width : float
+        Distance between the left and right points. [m]
+
+    Returns
+    -------
+    NDArray[np.float64], shape (...)
+        Turn of the front against the rear, plus with the left side up. [rad]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a value is not finite or the width is not above zero.
+
+    Examples
+    --------
+    >>> angle = twist_angle(0.018, rear_difference=-0.004, width=1.2)
+    >>> round(float(np.degrees(angle)), 2)
+    1.05
+    """
+    front = np.asarray(front_difference, dtype=float)
+    rear = np.asarray(rear_difference, dtype=float)
+    usable = np.all(np.abs(front) <= FARTHEST) and np.all(np.abs(rear) <= FARTHEST)
+    if not (usable and 0 < width <= FARTHEST):
+        msg = (
+            f"height differences must be numbers and the width {width * 1e3:.4g} mm "
+            f"more than 0 mm"
+        )
+        raise OutOfRangeError(msg)
+    return np.asarray(np.arctan2(front - rear, width))
+
+
+def _kind_columns(kinds: Sequence[str]) -> list[int]:
+    """Places in `KINDS` of one or more kinds, each once."""
+    unknown = [kind for kind in kinds if kind not in KINDS]
+    if unknown or len(set(kinds)) != len(kinds) or not kinds:
+        msg = (
+            f"kinds {list(kinds)} cannot be read; choose one or more of "
+            f"{', '.join(KINDS)}, once each"
+        )
+        raise OutOfRangeError(msg)
+    return [KINDS.index(kind) for kind in kinds]
+
+
+def _sizes(kinds: Sequence[str], values: NDArray[np.float64]) -> DamageSizes:
+    """Sizes of the kinds asked for; the rest zero."""
+    return DamageSizes(**dict(zip(kinds, values.tolist(), strict=False)))
+
+
+def _confusable(
+    names: Sequence[str], correlation: NDArray[np.float64], above: float
+) -> tuple[tuple[str, str], ...]:
+    """Pairs of columns whose coefficients lean on one another."""
+    return tuple(
+        (names[i], names[j])
+        for i, j in combinations(range(len(names)), 2)
+        if abs(correlation[i, j]) > above
+    )
+
+
+def _confusion(names: Sequence[str], direction: NDArray[np.float64]) -> str:
+    """Sentence naming the columns that cancel in ``direction``."""
+    share = np.abs(direction) / np.abs(direction).max()
+    mixed = [name for name, part in zip(names, share, strict=True) if part > 0.2]
+    return (
+        f"these points cannot tell {', '.join(mixed[:-1])} from {mixed[-1]}: both "
+        f"would move them alike; add points elsewhere or ask for fewer kinds"
+    )
+
+
+def _require_seen(
+    size: NDArray[np.float64], names: Sequence[str], reach: float
+) -> None:
+    """Refuse columns in which nothing moves."""
+    unseen = [name for name, length in zip(names, size, strict=True) if length <= reach]
+    if unseen:
+        msg = (
+            f"these points show nothing of {', '.join(unseen)}; add points where it "
+            f"would move them, or leave it out"
+        )
+        raise OutOfRangeError(msg)
+
+
+def _reading_weights(
+    weights: ArrayLike | None, shape: tuple[int, ...]
+) -> NDArray[np.float64]:
+    """Weights of all readings, largest one."""
+    weight = np.ones(shape) if weights is None else np.asarray(weights, dtype=float)
+    if not np.all((weight >= 0) & np.isfinite(weight)) or not np.any(weight > 0):
+        msg = "weights must be numbers of 0 or more, not all 0; use 0 for no reading"
+        raise OutOfRangeError(msg)
+    try:
+        return np.broadcast_to(weight / weight.max(), shape)
+    except ValueError as error:
+        msg = (
+            f"weights of shape {weight.shape} do not fit readings of shape {shape}; "
+            f"give one a reading, or one a point as a column (n, 1)"
+        )
+        raise OutOfRangeError(msg) from error
+
+
+def _readings(values: ArrayLike, name: str) -> NDArray[np.float64]:
+    """One list of points or differences (n, 3), all finite."""
+    try:
+        array = np.asarray(values, dtype=float)
+    except (TypeError, ValueError) as error:
+        msg = f"{name} must be numbers in the shape (n, 3)"
+        raise OutOfRangeError(msg) from error
+    if array.ndim != 2 or array.shape[1] != 3 or len(array) == 0:
+        msg = f"{name} of shape {array.shape} must have the shape (n, 3)"
+        raise OutOfRangeError(msg)
+    usable = np.abs(array) <= FARTHEST
+    if not usable.all():
+        row, axis = np.argwhere(~usable)[0]
+        msg = (
+            f"number {row + 1} of the {name} has {'xyz'[axis]} = "
+            f"{array[row, axis]:g} m, not a number within {FARTHEST:g} m; read it again"
+        )
+        raise OutOfRangeError(msg)
+    return array

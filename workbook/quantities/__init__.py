@@ -1,0 +1,1 @@
+"""Units, typed quantities, and numbers set as text."""

@@ -1,0 +1,43 @@
+"""How numbers and tables are set as text, in reports and pictures alike."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from workbook.quantities.units import UnitSystem
+
+
+def columns(rows: Sequence[Sequence[str]]) -> list[str]:
+    """Return rows of cells as lines: names to the left, numbers to the right.
+
+    The last column keeps its own width.
+
+    Examples
+    --------
+    >>> columns([["point", "length", ""], ["tip", "−3 mm", "outside"]])
+    ['  point  length', '  tip     −3 mm  outside']
+    """
+    wide = [max(len(row[k]) for row in rows) for k in range(len(rows[0]) - 1)]
+    lines = []
+    for first, *rest, last in rows:
+        cells = [first.ljust(wide[0])]
+        cells += [c.rjust(w) for c, w in zip(rest, wide[1:], strict=True)]
+        lines.append("  " + "  ".join([*cells, last]).rstrip())
+    return lines
+
+
+def signed(value: float, system: UnitSystem, kind: str = "small length") -> str:
+    """Return a value with its sign, plus too; nothing has none.
+
+    Examples
+    --------
+    >>> from workbook.quantities.units import METRIC
+    >>> signed(0.0034, METRIC), signed(-0.00001, METRIC)
+    ('+3.4 mm', '0.0 mm')
+    """
+    shown = system.show(value, kind)
+    nothing = system.show(0.0, kind)
+    return shown if shown.startswith("−") or shown == nothing else f"+{shown}"

@@ -1,0 +1,306 @@
+"""Typed quantities: text with a unit, read by a strict grammar of our own.
+
+Text is never evaluated. The number is read here; pint only converts units, and
+only units named in `UNITS_OF_KIND`. Whatever is typed, the answer is a `Typed`:
+a value, or a named problem with a sentence for the reader.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
+
+from workbook.language.strings import say
+from workbook.quantities.units import factor
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+Problem = Literal[
+    "blank", "too_long", "not_a_number", "which_number", "which_ton",
+    "unit_missing", "unit_unknown", "unit_wrong_kind",
+]  # fmt: skip
+
+LONGEST = 80  # characters; no quantity needs more, and nothing longer is looked at
+
+UNITS_OF_KIND: Mapping[str, tuple[str, ...]] = {
+    "length": ("mm", "cm", "m", "in", "ft"),
+    "force": ("kN", "N", "lbf", "kgf", "tf", "short tf", "long tf"),
+    "pressure": ("bar", "MPa", "psi"),
+    "angle": ("deg", "rad"),
+    "energy": ("J", "N m", "kN m", "ft lbf", "lbf ft"),
+    "moment": ("kN m", "N m", "lbf ft", "ft lbf"),
+    "line mass": ("kg/m", "lb/ft"),
+    "line load": ("N/m",),
+    "stiffness": ("kN/mm", "N/m"),
+    "time": ("s", "min"),
+    "share": ("%",),
+    "ratio": ("1", "%"),
+}
+
+# Below this SI size a value makes no sense in a workshop, so "12,400 N" is not 12.4 N.
+SMALLEST_SENSIBLE: Mapping[str, float] = {"force": 50.0, "pressure": 1e5}
+
+_SPELLINGS: Mapping[str, str] = {
+    "mm": "mm millimeter millimeters millimetre millimetres",
+    "cm": "cm centimeter centimeters centimetre centimetres",
+    "m": "m meter meters metre metres",
+    "in": 'in inch inches "',
+    "ft": "ft foot feet '",
+    "N": "n newton newtons",
+    "kN": "kn kilonewton kilonewtons",
+    "lbf": "lbf lb lbs lbsf pound pounds poundforce poundsforce",
+    "kgf": "kgf kilogramforce kilogramsforce",
+    "tf": "tf metrictf metricton metrictons metrictonforce metrictonsforce tonne tonnes"
+    " tonneforce tonnesforce",
+    "short tf": "shorttf shortton shorttons shorttonforce shorttonsforce uston ustons",
+    "long tf": "longtf longton longtons longtonforce longtonsforce ukton uktons",
+    "bar": "bar bars",
+    "MPa": "mpa megapascal megapascals n/mm2 n/mm²",
+    "psi": "psi lbf/in2 lbf/in²",
+    "deg": "deg degs degree degrees ° º",
+    "rad": "rad radian radians",
+    "J": "j joule joules",
+    "N m": "nm newtonmeter newtonmeters newtonmetre newtonmetres",
+    "kN m": "knm kilonewtonmeter kilonewtonmeters kilonewtonmetre kilonewtonmetres",
+    "ft lbf": "ftlbf ftlb ftlbs footpound footpounds",
+    "lbf ft": "lbfft lbft lbsft poundfoot poundfeet",
+    "kg/m": "kg/m",
+    "lb/ft": "lb/ft lbs/ft",
+    "N/m": "n/m",
+    "kN/mm": "kn/mm",
+    "s": "s sec secs second seconds",
+    "min": "min mins minute minutes",
+    "%": "% percent",
+    "1": "x × times fold",
+}
+_UNIT_OF_SPELLING = {
+    word: unit for unit, words in _SPELLINGS.items() for word in words.split()
+}
+_TON_WORDS = {"t", "ton", "tons", "tonf", "tonforce", "tonsforce"}
+_MASS_WORDS = {"kg", "kgs", "kilogram", "kilograms", "g", "gram", "grams"}
+
+_ALIKE = str.maketrans(
+    {"−": "-", "–": "-", "‒": "-", "‐": "-", "‑": "-", "—": "-"}
+    | {"’": "'", "′": "'", "”": '"', "“": '"', "″": '"', "⁄": "/"}
+)
+_AMOUNT = r"""
+    (?:(?:(?P<whole>[0-9]{1,6})[ -])?(?P<top>[0-9]{1,3})[ ]?/[ ]?(?P<bottom>[0-9]{1,3})
+    |(?P<digits>[0-9.,]+(?:[ ][0-9]{3}(?![0-9]))*(?:[.,][0-9]+)?)
+     (?:[eE](?P<power>[-+]?[0-9]{1,2}))?)"""
+_QUANTITY = re.compile(rf"(?P<sign>[-+]?)[ ]?{_AMOUNT}(?P<rest>.*)", re.VERBOSE)
+_FEET_INCHES = re.compile(
+    rf"""(?P<sign>[-+]?)[ ]?(?P<feet>[0-9]{{1,4}})[ ]?(?:'|ft|feet|foot)[ ]?-?[ ]?
+    {_AMOUNT}[ ]?(?:"|''|in\.?|inch|inches)?""",
+    re.VERBOSE | re.IGNORECASE,
+)
+_GROUPED = re.compile(
+    r"(?P<whole>[1-9][0-9]{0,2}(?P<mark>[ .,])[0-9]{3}(?:(?P=mark)[0-9]{3})*)"
+    r"(?:(?!(?P=mark))[.,](?P<part>[0-9]+))?"
+)
+_PLAIN = re.compile(r"[0-9]*[.,]?[0-9]+")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Typed:
+    """What was read from typed text: a value, or a named problem.
+
+    ``value`` is in SI units and ``unit`` the unit read (a key of
+    `PINT_NAMES`); both are ``None`` beside a problem. ``number`` is
+    the bare number wherever one could be read, also beside a unit problem.
+    ``sentence`` says what is wrong and the way out; it may quote what was typed,
+    so a page of HTML must escape it.
+    """
+
+    value: float | None = None
+    unit: str | None = None
+    number: float | None = None
+    problem: Problem | None = None
+    sentence: str = ""
+
+
+def read_quantity(text: str, *, kind: str, default_unit: str | None = None) -> Typed:
+    """Read a number and its unit as people type them.
+
+    A decimal comma, spaced or marked thousands, fractions (``4 7/8 in``), feet and
+    inches and every dash as a minus are understood. What could mean two things is
+    asked back, never guessed: the bare word ton, and ``12,400 kN``.
+
+    Parameters
+    ----------
+    text : str
+        What was typed, whatever it is.
+    kind : str
+        The kind of quantity wanted, a key of `UNITS_OF_KIND`.
+    default_unit : str, optional
+        The unit a bare number takes. Without it a bare number lacks its unit,
+        except where a number of times is wanted.
+
+    Returns
+    -------
+    Typed
+        The value in SI units and the unit read, or the problem.
+
+    Raises
+    ------
+    KeyError
+        If ``kind`` is not a kind of quantity of the workbook.
+
+    Examples
+    --------
+    >>> read_quantity("12,4 kN", kind="force").value
+    12400.0
+    >>> read_quantity("3 tons", kind="force").problem
+    'which_ton'
+    >>> read_quantity("40", kind="length", default_unit="mm").value
+    0.04
+    """
+    if kind == "ratio":
+        default_unit = default_unit or "1"
+    if len(text) > LONGEST:
+        return _refuse("too_long")
+    tidy = _tidy(text)
+    if not tidy:
+        return _refuse("blank")
+    if kind == "ratio":
+        tidy = re.sub(r"^[xX×] ?(?=[0-9])", "", tidy)
+    feet = _FEET_INCHES.fullmatch(tidy)
+    if feet:
+        return _read_feet_inches(feet, kind)
+    found = _QUANTITY.fullmatch(tidy)
+    readings = _readings(found) if found else ()
+    rest = found["rest"].strip() if found else ""
+    if not found or not readings or _not_a_unit(rest):
+        return _refuse("not_a_number")
+    unit = _read_unit(rest, kind, default_unit)
+    if isinstance(unit, str):
+        return _choose(found, unit, kind)
+    return replace(unit, number=readings[0] if len(readings) == 1 else None)
+
+
+def _refuse(problem: Problem, **values: str) -> Typed:
+    return Typed(problem=problem, sentence=say("typed", problem, **values))
+
+
+def _tidy(text: str) -> str:
+    """Return the text with one kind of space, dash and quote, and no hidden marks."""
+    characters = []
+    for character in text:
+        if unicodedata.decomposition(character).startswith("<fraction>"):
+            # ⅞ stands for 7/8, and 4⅞ for 4 7/8, never for 47/8.
+            characters.append(" " + unicodedata.normalize("NFKC", character))
+        elif unicodedata.category(character) != "Cf":  # Cf: direction marks and such
+            characters.append(character)
+    return " ".join("".join(characters).translate(_ALIKE).split())
+
+
+def _not_a_unit(rest: str) -> bool:
+    return bool(rest) and not (rest[0].isalpha() or rest[0] in "°%×'\"")
+
+
+def _readings(found: re.Match[str]) -> tuple[float, ...]:
+    """Return what the number can mean: nothing, one value, or decimal and thousands."""
+    sign = -1.0 if found["sign"] == "-" else 1.0
+    if found["top"]:
+        return tuple(sign * size for size in _fraction(found))
+    scale = sign * 10.0 ** int(found["power"] or 0)
+    return tuple(scale * size for size in _sizes(found["digits"]))
+
+
+def _fraction(found: re.Match[str]) -> tuple[float, ...]:
+    top, bottom = int(found["top"]), int(found["bottom"])
+    if bottom == 0 or (found["whole"] and top >= bottom):
+        return ()
+    return (int(found["whole"] or 0) + top / bottom,)
+
+
+def _sizes(digits: str) -> tuple[float, ...]:
+    """Return the sizes that digits with points, commas and spaces can mean."""
+    grouped = _GROUPED.fullmatch(digits)
+    if grouped:
+        whole = re.sub(r"[ .,]", "", grouped["whole"])
+        thousands = float(f"{whole}.{grouped['part'] or 0}")
+        once = grouped["mark"] != " " and digits.count(grouped["mark"]) == 1
+        if once and grouped["part"] is None:
+            return (float(digits.replace(",", ".")), thousands)
+        return (thousands,)
+    if _PLAIN.fullmatch(digits):
+        return (float(digits.replace(",", ".")),)
+    return ()
+
+
+def _read_feet_inches(feet: re.Match[str], kind: str) -> Typed:
+    inches = _readings(feet)
+    if len(inches) != 1:
+        return _refuse("not_a_number")
+    if kind != "length":
+        return _wrong_kind("ft", "length", kind)
+    sign = -1.0 if feet["sign"] == "-" else 1.0
+    total = sign * int(feet["feet"]) + inches[0] / 12  # the sign is in inches already
+    return Typed(value=total * factor("ft"), unit="ft", number=total)
+
+
+def _read_unit(rest: str, kind: str, default_unit: str | None) -> str | Typed:
+    """Return the unit read after the number, or the problem with it."""
+    units = UNITS_OF_KIND[kind]
+    if not rest:
+        return default_unit or _refuse("unit_missing", units=_listed(units))
+    word = re.sub(r"[ ·⋅∙*^.-]", "", rest).casefold()
+    unit = _UNIT_OF_SPELLING.get(word)
+    if unit in units:
+        return unit
+    if word in _TON_WORDS and kind == "force":
+        return _refuse("which_ton")
+    if word in _MASS_WORDS:
+        return _wrong_kind(rest, "mass", kind)
+    if unit or word in _TON_WORDS:
+        given = next((k for k, of in UNITS_OF_KIND.items() if unit in of), "force")
+        return _wrong_kind(rest, given, kind)
+    return _refuse("unit_unknown", typed=_quoted(rest), units=_listed(units))
+
+
+def _wrong_kind(typed: str, given: str, wanted: str) -> Typed:
+    return _refuse(
+        "unit_wrong_kind",
+        typed=_quoted(typed),
+        given=say("kind", given),
+        wanted=say("kind", wanted),
+        units=_listed(UNITS_OF_KIND[wanted]),
+    )
+
+
+def _choose(found: re.Match[str], unit: str, kind: str) -> Typed:
+    """Take the one sensible reading; ask back where two remain.
+
+    A single comma before three digits is asked back, a single point is a decimal
+    point as everywhere in the workbook, unless workshop sense says otherwise. No
+    reading is dropped for being large: 12,400 kN may be a factor of a thousand
+    forgotten, which the reader has to see.
+    """
+    readings = _readings(found)
+    number = readings[0]
+    if len(readings) == 2:
+        decimal, thousands = readings
+        too_small = abs(decimal) * factor(unit) < SMALLEST_SENSIBLE.get(kind, 0.0)
+        comma = "," in found["digits"]
+        if comma != too_small:
+            return _refuse(
+                "which_number",
+                typed=found["digits"],
+                decimal=f"{abs(decimal):.10g}",
+                thousands=f"{abs(thousands):.10g}",
+            )
+        number = thousands if too_small else decimal
+    return Typed(value=number * factor(unit), unit=unit, number=number)
+
+
+def _listed(units: tuple[str, ...]) -> str:
+    return ", ".join("×" if unit == "1" else unit for unit in units)
+
+
+def _quoted(typed: str) -> str:
+    """Return typed text short and printable, to be shown inside a sentence."""
+    shown = "".join(c if c.isprintable() else "?" for c in typed)
+    return shown if len(shown) <= 20 else shown[:19] + "…"

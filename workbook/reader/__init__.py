@@ -1,0 +1,1 @@
+"""What belongs to one reader: record, hand-in, settings, the open workbook."""

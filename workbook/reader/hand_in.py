@@ -1,0 +1,102 @@
+"""The hand-in: one student's lines of the record in one file, made to be read.
+
+The file is text in UTF-8, one line after the other:
+
+- header lines, which start with ``#``: what is inside, for whom, and the word
+  ``format 1``;
+- the lines of that student and class, as they stand in the record
+  (`workbook.reader.record`), oldest first, one JSON object a line;
+- a last line ``# end: N lines``. Where it is missing, the file was cut off.
+
+A reader of such files skips what starts with ``#``, and works marks out again from
+what was typed (`workbook.exercises.replay`).
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from workbook.errors import FormError
+from workbook.language.strings import say, text
+from workbook.reader.record import FORMAT, Line, Reader, Record, line_text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+
+def write_hand_in(record: Record, *, folder: Path) -> Path:
+    """Write the lines of the student who signed in last into one file.
+
+    Parameters
+    ----------
+    record : Record
+        The reader's record.
+    folder : Path
+        Where to put ``hand-in STUDENT DATE.txt``. A file that is there already
+        stays, and the new one gets a number.
+
+    Returns
+    -------
+    Path
+        The file written.
+
+    Raises
+    ------
+    FormError
+        If nobody signed in, or the student has done nothing yet.
+    OSError
+        If the folder cannot be written.
+    """
+    lines = [line for line in record.lines() if record.reader.owns(line)]
+    if not record.reader.signed_in:
+        raise FormError(say("hand_in", "sign_in_first"))
+    if all(line["kind"] == "identity" for line in lines):
+        raise FormError(say("hand_in", "nothing", student=record.reader.student))
+    content = hand_in_text(lines, reader=record.reader)
+    for path in _names(folder, record.reader.student):
+        try:
+            with path.open("x", encoding="utf-8", newline="\n") as file:
+                file.write(content)
+        except FileExistsError:
+            continue
+        return path
+    raise AssertionError  # the names do not end
+
+
+def hand_in_text(lines: list[Line], *, reader: Reader) -> str:
+    """Return header, lines and end of a hand-in."""
+    counts = Counter(line["kind"] for line in lines)
+    kinds = ("answer", "prediction", "observation", "gate")
+    header = say(
+        "hand_in",
+        "header",
+        student=reader.student,
+        class_key=reader.class_key,
+        made=datetime.now().astimezone().isoformat(timespec="seconds"),
+        counts=", ".join(f"{text('hand_in', k)} {counts[k]}" for k in kinds),
+        lines=len(lines),
+        format=FORMAT,
+    )
+    return "\n".join(
+        [
+            *(f"# {line}".rstrip() for line in header.splitlines()),
+            *map(line_text, lines),
+            f"# end: {len(lines)} lines",
+            "",
+        ]
+    )
+
+
+def _names(folder: Path, student: str) -> Iterator[Path]:
+    """Yield names for the file, with characters that every system takes."""
+    plain = re.sub(r"[^\w-]+", "_", student)
+    stem = f"hand-in {plain} {datetime.now():%Y-%m-%d}"
+    yield folder / f"{stem}.txt"
+    number = 2
+    while True:
+        yield folder / f"{stem} ({number}).txt"
+        number += 1

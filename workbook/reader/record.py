@@ -1,0 +1,432 @@
+"""The reader's record: one visible text file beside the lessons.
+
+The file ``pullwright-record.jsonl`` holds one JSON object a line, in UTF-8, and
+is only ever added to. Every line is whole in itself:
+
+``format``
+    ``1``.
+``kind``
+    ``identity`` (who works from here on), ``prediction``, ``observation``,
+    ``answer``, ``hint``, ``thinking``, ``worked``, ``numbers``, ``gate``, ``torn``.
+``time``
+    ISO 8601 with the offset from UTC.
+``student``, ``class_key``
+    Whose line it is; both are ``practice`` where nobody signed in.
+``pair``
+    Student code of a partner at the same screen, where there is one.
+
+An ``answer`` has ``lesson``, ``exercise``, ``version``, ``attempt``, ``seed`` (hex),
+``typed``, ``value`` (SI) and ``unit`` as read, ``outcome``, ``score``, ``held``,
+``try``, ``hints`` seen before it, ``seconds``, ``marked`` and, where it goes on from
+an earlier answer, ``carried`` (SI). `workbook.exercises.replay` works everything out
+again from ``typed``; nothing else in a line has to be trusted.
+
+A line that cannot be read is left as it is and skipped. A last line that was cut
+off is closed and followed by a line of kind ``torn``.
+"""
+
+from __future__ import annotations
+
+import json
+import math
+import os
+import re
+import sys
+import time
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from workbook.errors import FormError
+from workbook.exercises.seeds import plain
+from workbook.language.strings import say
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+FILE = "pullwright-record.jsonl"
+FORMAT = 1
+PRACTICE = "practice"
+LONGEST_TEXT = 2_000  # characters of one typed text
+LONGEST_LINE = 20_000  # bytes; a longer one is not ours
+LONGEST_CODE = 40  # characters of a student code or class key
+LARGEST = 32 * 2**20  # bytes; some 60 000 answers
+PATIENCE = 2.0  # s to wait for another lesson's line; one takes milliseconds
+
+Line = dict[str, Any]
+
+# What an editor may take for the end of a line or for an order to turn the text
+# round, and halves of characters that no file can hold. JSON can say them all.
+_TO_ESCAPE = re.compile("[\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Reader:
+    """Who works: a student code and a class key, or ``practice`` twice.
+
+    Examples
+    --------
+    >>> Reader(student="K7", class_key="oak").owns(
+    ...     {"student": "k7 ", "class_key": "Oak"}
+    ... )
+    True
+    """
+
+    student: str = PRACTICE
+    class_key: str = PRACTICE
+    pair: str = ""
+
+    @property
+    def signed_in(self) -> bool:
+        """Whether there is a student code."""
+        return self.student != PRACTICE
+
+    def owns(self, line: Line) -> bool:
+        """Tell whether a line is this reader's; case and blanks do not count."""
+        return _alike(line.get("student"), self.student) and _alike(
+            line.get("class_key"), self.class_key
+        )
+
+
+def _alike(one: object, other: str) -> bool:
+    return isinstance(one, str) and plain(one) == plain(other)
+
+
+def checked_code(code: str, *, what: str) -> str:
+    """Return a student code or class key tidied up.
+
+    Raises
+    ------
+    FormError
+        If it is empty, too long, not printable, or the word ``practice``.
+
+    Examples
+    --------
+    >>> checked_code("  K7 ", what="student code")
+    'K7'
+    """
+    tidy = " ".join(code.split())
+    if not tidy:
+        raise FormError(say("record", "code_missing", what=what))
+    if len(tidy) > LONGEST_CODE or not tidy.isprintable() or plain(tidy) == PRACTICE:
+        raise FormError(say("record", "code_unfit", what=what, longest=LONGEST_CODE))
+    return tidy
+
+
+class Record:
+    """The lines of one record file, and whoever works with it now.
+
+    ``reader`` is who signed in last; ``trouble`` is one sentence for the reader
+    where the file cannot be read or written, else empty. What could not be
+    written is kept in memory and written with the next line that can be.
+
+    Parameters
+    ----------
+    path : Path
+        The file; it need not be there. Reading writes nothing.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self.path = path
+        self.trouble = ""
+        self._whole: list[Line] = []
+        self._unfinished: Line | None = None
+        self._unwritten: list[Line] = []
+        self._read_to = 0
+        self._watchers: list[Callable[[Line], None]] = []
+        self._signed_in: Reader | None = None  # by the last line that says so
+        self._read_on()
+        self.reader = self._signed_in or Reader()
+
+    def lines(self) -> list[Line]:
+        """Return every line that can be read, other lessons' new ones included."""
+        self._read_on()
+        last = [self._unfinished] if self._unfinished else []
+        return [*self._whole, *last, *self._unwritten]
+
+    def mine(self, *kinds: str, **fields: object) -> list[Line]:
+        """Return the present reader's lines of some kinds, with these fields."""
+        return [
+            line
+            for line in self.lines()
+            if line["kind"] in kinds
+            and all(line.get(name) == value for name, value in fields.items())
+            and self.reader.owns(line)
+        ]
+
+    def append(self, kind: str, **fields: object) -> Line:
+        """Add one line for the present reader, and keep it on disk at once.
+
+        The first line of a reader's work is one of kind ``identity``.
+        """
+        self._read_on()
+        if kind != "identity" and self._signed_in != self.reader:
+            self._keep(self._line("identity", {}))
+        line = self._line(kind, fields)
+        self._keep(line)
+        for told in [*self._watchers]:
+            told(line)
+        return line
+
+    def sign_in(self, *, student: str, class_key: str, pair: str = "") -> None:
+        """Begin the work of a student; whatever was done before stays.
+
+        Raises
+        ------
+        FormError
+            If a code is empty, too long or not printable.
+        """
+        self.reader = Reader(
+            student=checked_code(student, what=say("record", "student")),
+            class_key=checked_code(class_key, what=say("record", "class_key")),
+            pair=checked_code(pair, what=say("record", "pair")) if pair.strip() else "",
+        )
+        self.append("identity")
+
+    def practise(self) -> None:
+        """Begin work without a student code."""
+        self.reader = Reader()
+        self.append("identity")
+
+    def catch_up(self) -> bool:
+        """Take over who signed in last, maybe in another lesson; tell if it changed."""
+        self._read_on()
+        if self._signed_in in {None, self.reader}:
+            return False
+        self.reader = self._signed_in or self.reader
+        for told in [*self._watchers]:
+            told({"kind": "identity"})
+        return True
+
+    def watch(self, told: Callable[[Line], None]) -> None:
+        """Call ``told`` with each line added here, and when the reader changes."""
+        self._watchers.append(told)
+
+    def _line(self, kind: str, fields: dict[str, object]) -> Line:
+        now = datetime.now().astimezone().isoformat(timespec="seconds")
+        reader = self.reader
+        line: Line = {"format": FORMAT, "kind": kind, "time": now}
+        line |= {"student": reader.student, "class_key": reader.class_key}
+        line |= {"pair": reader.pair} if reader.pair else {}
+        return line | {name: _short(value) for name, value in fields.items()}
+
+    def _keep(self, line: Line) -> None:
+        self._unwritten.append(line)
+        self._signed_in = _reader_of(line) or self._signed_in
+        try:
+            while self._unwritten:
+                add_line(self.path, self._unwritten[0])
+                del self._unwritten[0]
+        except (OSError, FormError) as error:
+            self.trouble = _sentence(self.path, error)
+        else:
+            self.trouble = ""
+
+    def _read_on(self) -> None:
+        """Read what has been added to the file since last time."""
+        try:
+            added = self._added()
+        except (OSError, FormError) as error:
+            self.trouble = _sentence(self.path, error)
+            return
+        whole, end, rest = added.rpartition(b"\n")
+        self._read_to += len(whole) + len(end)
+        lines = [*filter(None, map(read_line, whole.split(b"\n")))]
+        self._whole += lines
+        self._unfinished = read_line(rest)
+        for line in lines:
+            self._signed_in = _reader_of(line) or self._signed_in
+
+    def _begin_again(self) -> None:
+        self._whole, self._read_to, self._signed_in = [], 0, None
+
+    def _added(self) -> bytes:
+        if not self.path.exists():
+            self._begin_again()
+            return b""
+        with self.path.open("rb") as file:
+            size = _size_within_limit(file.fileno())
+            if size < self._read_to:  # another file is in its place
+                self._begin_again()
+            file.seek(self._read_to)
+            return file.read(LARGEST)
+
+
+def _reader_of(line: Line) -> Reader | None:
+    """Return who works from an ``identity`` line on, if it is one."""
+    codes = [line.get(name) for name in ("student", "class_key")]
+    if line["kind"] != "identity" or not all(isinstance(c, str) for c in codes):
+        return None
+    pair = line.get("pair")
+    return Reader(
+        student=str(codes[0]),
+        class_key=str(codes[1]),
+        pair=pair if isinstance(pair, str) else "",
+    )
+
+
+def record_here() -> Record:
+    """Return the record of the present folder, and see who signed in last.
+
+    A lesson runs in its own folder, so this is the file beside the lesson.
+    """
+    record = _record_at(Path.cwd() / FILE)
+    record.catch_up()
+    return record
+
+
+@cache
+def _record_at(path: Path) -> Record:
+    return Record(path)
+
+
+def lesson_name(lesson: str) -> str:
+    """Return the name of a lesson in the record: ``"07"`` is ``"L07"``.
+
+    Examples
+    --------
+    >>> lesson_name("07"), lesson_name("L07")
+    ('L07', 'L07')
+    """
+    return f"L{lesson}" if lesson[:1].isdigit() else lesson
+
+
+def read_line(raw: bytes) -> Line | None:
+    """Return the line that some bytes hold, or nothing if they hold none.
+
+    Examples
+    --------
+    >>> read_line(b'{"kind": "hint", "number": 1}')
+    {'kind': 'hint', 'number': 1}
+    >>> read_line(b'{"kind": "hi')
+    """
+    if not 2 <= len(raw) <= LONGEST_LINE:
+        return None
+    try:
+        line = json.loads(raw)
+    except (ValueError, RecursionError):
+        return None
+    if isinstance(line, dict) and isinstance(line.get("kind"), str):
+        return line
+    return None
+
+
+def line_text(line: Line) -> str:
+    r"""Return a line as text: one line, whatever was typed.
+
+    Examples
+    --------
+    >>> line_text({"kind": "answer", "typed": "12 °\n\u2028"})
+    '{"kind": "answer", "typed": "12 °\\n\\u2028"}'
+    """
+    text = json.dumps(line, ensure_ascii=False, allow_nan=False)
+    return _TO_ESCAPE.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
+
+
+def add_line(path: Path, line: Line) -> None:
+    """Add one line to a record file, and return when it is on disk.
+
+    The whole line goes out in one write at the end of the file, under a lock
+    where the file system has one, so that two lessons at once do not mix lines.
+
+    Raises
+    ------
+    OSError
+        If the file cannot be written.
+    FormError
+        If it is too large to be a record.
+    """
+    flags = os.O_RDWR | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0)
+    number = os.open(path, flags, 0o666)
+    try:
+        with _locked(number):
+            text = (line_text(line) + "\n").encode()
+            if _is_torn(number, _size_within_limit(number)):
+                torn = {"format": FORMAT, "kind": "torn", "note": say("record", "torn")}
+                text = f"\n{line_text(torn)}\n".encode() + text
+            while text:  # a full disk takes a part
+                text = text[os.write(number, text) :]
+        with suppress(OSError):  # not every file system can
+            os.fsync(number)
+    finally:
+        os.close(number)
+
+
+def _is_torn(number: int, size: int) -> bool:
+    if size == 0:
+        return False
+    os.lseek(number, size - 1, os.SEEK_SET)
+    return os.read(number, 1) != b"\n"
+
+
+def _size_within_limit(number: int) -> int:
+    size = os.fstat(number).st_size
+    if size > LARGEST:
+        raise FormError(say("record", "too_large", limit=LARGEST // 2**20))
+    return size
+
+
+if sys.platform == "win32":
+    import msvcrt
+
+    LOCKED_BYTE = 2**30  # beyond any record: a locked byte cannot be read or written
+
+    def _try_lock(number: int) -> None:
+        os.lseek(number, LOCKED_BYTE, os.SEEK_SET)
+        msvcrt.locking(number, msvcrt.LK_NBLCK, 1)
+
+    def _unlock(number: int) -> None:
+        os.lseek(number, LOCKED_BYTE, os.SEEK_SET)
+        msvcrt.locking(number, msvcrt.LK_UNLCK, 1)
+
+else:
+    import fcntl
+
+    def _try_lock(number: int) -> None:
+        fcntl.flock(number, fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+    def _unlock(number: int) -> None:
+        fcntl.flock(number, fcntl.LOCK_UN)
+
+
+@contextmanager
+def _locked(number: int) -> Iterator[None]:
+    """Hold the file's lock; go on without where there is none to be had."""
+    held = _wait_for_lock(number)
+    try:
+        yield
+    finally:
+        if held:
+            _unlock(number)
+
+
+def _wait_for_lock(number: int) -> bool:
+    end = time.monotonic() + PATIENCE
+    while time.monotonic() < end:
+        try:
+            _try_lock(number)
+        except (BlockingIOError, PermissionError):  # another lesson writes
+            time.sleep(0.001)
+        except OSError:  # a file system without locks
+            return False
+        else:
+            return True
+    return False
+
+
+def _short(value: object) -> object:
+    """Return a value that fits a line: text cut to length, no endless number."""
+    if isinstance(value, str) and len(value) > LONGEST_TEXT:
+        return value[: LONGEST_TEXT - 1] + "…"
+    if isinstance(value, float) and not math.isfinite(value):
+        return None
+    return value
+
+
+def _sentence(path: Path, error: Exception) -> str:
+    reason = getattr(error, "strerror", None) or str(error)
+    reason = reason[:1].lower() + reason[1:]
+    return say("record", "memory_only", file=path.name, reason=reason)

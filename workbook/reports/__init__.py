@@ -1,0 +1,1 @@
+"""Results as tables to read and as fields for other programs."""
