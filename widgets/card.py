@@ -9,7 +9,7 @@ import anywidget
 import traitlets
 
 from workbook.errors import WorkbookError
-from workbook.language.strings import say
+from workbook.language import say
 from workbook.reader.record import Record, record_here
 
 if TYPE_CHECKING:

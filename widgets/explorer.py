@@ -12,7 +12,7 @@ from widgets.controls import Control, control_for, on_change, set_all
 from widgets.prediction import Prediction, PredictionLock
 from widgets.stage import Stage
 from workbook.errors import FormError, WorkbookError
-from workbook.language.cautions import CAUTIONS, LEFT_OUT
+from workbook.language import caution, left_out
 from workbook.quantities.units import SYSTEMS
 from workbook.reader.settings import remember_units, unit_system
 from workbook.scenes import codes
@@ -375,10 +375,10 @@ class Explorer:
         return ipw.HBox(bar, layout=ipw.Layout(flex_flow="row wrap"))
 
     def _foot(self) -> str:
-        cautions = "".join(f"<p>{escape(CAUTIONS[c])}</p>" for c in self.cautions)
+        cautions = "".join(f"<p>{escape(caution(c))}</p>" for c in self.cautions)
         return (
             f'<div class="pw-caution">{cautions}<p><b>What the model leaves out:</b> '
-            f"{escape(LEFT_OUT)}</p></div>"
+            f"{escape(left_out())}</p></div>"
         )
 
     def _picked(self, change: dict[str, Any]) -> None:

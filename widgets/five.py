@@ -10,7 +10,7 @@ import ipywidgets as ipw
 
 from widgets.question import ExerciseCard, counts
 from workbook.exercises import EXERCISES, exercise
-from workbook.language.strings import say
+from workbook.language import say
 from workbook.reader.record import Line, Record, record_here
 
 if TYPE_CHECKING:

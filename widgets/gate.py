@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from widgets.card import RIGHT, WRONG, Card
 from workbook.exercises.seeds import Stream, seed_for
-from workbook.language.strings import say
+from workbook.language import say
 from workbook.reader.record import Line, Record, lesson_name
 
 if TYPE_CHECKING:

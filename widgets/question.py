@@ -12,8 +12,7 @@ from workbook.exercises.marking import CEILINGS, Outcome
 from workbook.exercises.replay import Work, replay, seed_of, variant_of
 from workbook.figures.drawing.svg import render, style_sheet
 from workbook.figures.sketches.sketches import sketch
-from workbook.language.cautions import CAUTIONS
-from workbook.language.strings import say
+from workbook.language import caution, say
 from workbook.reader.record import Line, Record, record_here
 from workbook.reader.settings import unit_system
 
@@ -275,7 +274,7 @@ class ExerciseCard(Card):
             "ask": self._ask(work),
             "hints": self._hints(work) or None,
             "tools": self._tools(work),
-            "foot": [self._standing(work), *(CAUTIONS[c] for c in one.cautions)],
+            "foot": [self._standing(work), *(caution(c) for c in one.cautions)],
         }
 
     @property

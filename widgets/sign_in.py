@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from widgets.card import Card
 from workbook.errors import FormError
-from workbook.language.strings import say
+from workbook.language import say
 from workbook.reader.record import Record
 
 if TYPE_CHECKING:

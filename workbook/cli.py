@@ -103,7 +103,7 @@ def _pull(args: argparse.Namespace) -> int:
 )
 def _hand_in(args: argparse.Namespace) -> int:
     """Put all you answered into one file for your instructor."""
-    from workbook.language.strings import say
+    from workbook.language import say
     from workbook.reader.hand_in import write_hand_in
     from workbook.reader.opening import default_folder
     from workbook.reader.record import FILE, Record

@@ -1,23 +1,14 @@
-"""The refusals of the workbook: each says what is wrong and the way out."""
+"""The refusals of the workbook: a reason and its values; a sentence comes last."""
 
 from __future__ import annotations
 
 from math import degrees
 from typing import TYPE_CHECKING
 
+from workbook.language import fill, say
+
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-
-class _Shown:
-    """A value that prints as ``{name:kind}`` asks, by the reader's units."""
-
-    def __init__(self, value: float, show: Callable[[float, str], str]) -> None:
-        self.value, self.show = value, show
-
-    def __format__(self, kind: str) -> str:
-        return self.show(self.value, kind)
-
 
 _SI = {
     "length": "m",
@@ -40,30 +31,35 @@ def _show_si(value: float, kind: str) -> str:
 
 
 class WorkbookError(ValueError):
-    """A request the workbook refuses, with one sentence a reader can act on.
+    """A request the workbook refuses, for a reason that a reader can act on.
 
-    The sentence may hold SI ``values`` as ``{name:kind}`` (kinds are those of a
-    `UnitSystem`), so that ``spoken`` can say it in shop units.
+    ``reason`` is the key of a sentence of ``refusal.toml`` or of a file in
+    ``refusal/``, such as ``"linkage.across_the_line"``, and ``values`` what stands
+    in it, amounts in SI. ``str`` says it in SI units, `spoken` in the reader's.
 
     Examples
     --------
-    >>> print(WorkbookError("the ram is {ram:length} long", ram=0.8))
-    the ram is 0.8 m long
+    >>> error = OutOfRangeError("linkage.wanted_pull", force=-2e3)
+    >>> print(error)
+    A wanted pull of -2000 N must be finite and not below zero.
     >>> from workbook.quantities.units import METRIC
-    >>> WorkbookError("the ram is {ram:length} long", ram=0.8).spoken(METRIC.show)
-    'the ram is 800 mm long'
+    >>> error.spoken(METRIC.show)
+    'A wanted pull of −2.0 kN must be finite and not below zero.'
     """
 
-    def __init__(self, sentence: str, **values: float) -> None:
-        self.sentence, self.values = sentence, values
-        super().__init__(self.spoken(_show_si))
+    def __init__(self, reason: str, /, **values: object) -> None:
+        self.reason, self.values = reason, values
+        super().__init__(reason)
+
+    def __str__(self) -> str:
+        return self.spoken(_show_si)
 
     def spoken(self, show: Callable[[float, str], str]) -> str:
         """Return the sentence with its values in the units of ``show``."""
-        if not self.values:
-            return self.sentence
-        shown = {name: _Shown(v, show) for name, v in self.values.items()}
-        return self.sentence.format(**shown)
+        if " " in self.reason:  # a sentence still made where it was raised
+            shown = self.values
+            return fill(self.reason, show=show, **shown) if shown else self.reason
+        return say("refusal", *self.reason.split("."), show=show, **self.values)
 
 
 class OutOfRangeError(WorkbookError):

@@ -26,7 +26,7 @@ from workbook.course.predictions import PREDICTIONS, choices
 from workbook.exercises import exercise, exercises_of, wording
 from workbook.exercises.engine import variant_for
 from workbook.figures.drawing.marks import Label, Line
-from workbook.language.cautions import CAUTIONS, LEFT_OUT
+from workbook.language import caution, left_out
 from workbook.quantities.units import INCH, METRIC
 from workbook.reader.record import FILE, Record
 from workbook.scenes.setups import from_code
@@ -175,10 +175,10 @@ def test_every_student_gets_two_whole_pages_with_their_cautions(lesson, paper, p
     for code, both in pages.items():
         assert len(both) == 2
         for number, page in enumerate(both, start=1):
-            assert CAUTIONS["S0"] in page
+            assert caution("S0") in page
             assert f"{code} · page {number} of 2" in page
-        assert LEFT_OUT in both[0]
-        assert all(CAUTIONS[name] in both[0] for name in named)
+        assert left_out() in both[0]
+        assert all(caution(name) in both[0] for name in named)
     for box in boxes(folder / f"{lesson} {next(iter(pages))}.pdf"):
         (left, low, right, high), (wide, tall) = box
         assert min(left, low) >= 5 * POINTS_PER_MM

@@ -6,9 +6,9 @@ from dataclasses import replace
 
 import pytest
 
+from workbook import language
 from workbook.cli import main
 from workbook.exercises import EXERCISES, exercises_of
-from workbook.language.strings import table as strings
 
 RIGHT = "right"
 WHOLE = "M01_whole_tension"
@@ -37,7 +37,7 @@ def version_2(monkeypatch):
     routes = tuple(m for m in old.mistakes if m.name != WHOLE)
     new = replace(old, version=2, solve=lambda g: g.tension, mistakes=routes)
     monkeypatch.setitem(EXERCISES, ("2.1", 2), new)
-    said = strings("en")["exercise"]
+    said = language.text("exercise", "L02")
     monkeypatch.setitem(said, "2.1 v2", said["2.1 v1"])
 
 

@@ -9,7 +9,7 @@ from workbook.classroom.report import chart, mistakes_in, report_text
 from workbook.cli import main
 from workbook.exercises import exercise, wording
 from workbook.figures.drawing.marks import Polygon
-from workbook.language.cautions import CAUTIONS
+from workbook.language import caution
 
 RIGHT = "right"
 WHOLE, SINE, EVEN = "M01_whole_tension", "M02_sin_cos", "M05_plain_sum"
@@ -96,7 +96,7 @@ def test_tomorrows_opener_has_the_three_commonest_with_what_to_say(room, capsys)
     assert "5 students, 5× in 2.1, 2.2, 2.3, 2.6" in opener
     assert "no_change: 1 student, 1× in 9.6" in rest
     assert text.startswith("6 of 7 students handed in answers.")
-    assert text.endswith(CAUTIONS["S0"])
+    assert text.endswith(caution("S0"))
     out = capsys.readouterr().out
     assert f"{WHOLE}: 5 students, 5 times" in out
     assert not [name for name in room.list.students if name.name in text]

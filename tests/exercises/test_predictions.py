@@ -3,7 +3,7 @@
 import pytest
 
 from workbook.course.predictions import PREDICTIONS, choices, judge
-from workbook.language.strings import table
+from workbook.language import entries
 
 
 def texts(lesson, student="K7"):
@@ -45,7 +45,7 @@ def test_a_wrong_choice_gets_the_refutation_of_its_mistake(prediction):
         outcome = judge(prediction, name)
 
         assert outcome.score == 0.0
-        assert outcome.lines[0] == table("en")["mistake"][name]["did"]
+        assert outcome.lines[0] == entries("en")["mistake"][name]["did"]
 
 
 def test_a_right_prediction_and_another_answer_get_a_line_each():

@@ -12,7 +12,7 @@ import widgets.explorer
 from widgets import Prediction
 from widgets.prediction import OTHER
 from workbook.errors import FormError
-from workbook.language.cautions import CAUTIONS, LEFT_OUT
+from workbook.language import CAUTIONS, caution, left_out
 from workbook.quantities.units import INCH, METRIC, factor
 from workbook.reader.settings import settings_file
 from workbook.scenes.fields import Choice
@@ -443,9 +443,9 @@ def test_cautions_stand_word_for_word_under_the_picture(explorer):
     foot = explorer._foot().replace("&#x27;", "'")
 
     wanted = CAUTIONS_OF[type(explorer).__name__]
-    for code, words in CAUTIONS.items():
+    for code, words in ((c, caution(c)) for c in CAUTIONS):
         assert (words in foot) == (code in wanted), code
-    assert LEFT_OUT in foot
+    assert left_out() in foot
 
 
 def test_at_most_three_controls_are_in_front(explorer):

@@ -21,13 +21,12 @@ from widgets.question import EASIER, worked_steps
 from workbook.course.predictions import PREDICTIONS
 from workbook.exercises import EXERCISES, exercise, exercises_of, wording
 from workbook.exercises.replay import variant_of
-from workbook.language.cautions import CAUTIONS
-from workbook.language.strings import say, table
+from workbook.language import caution, say, text
 from workbook.quantities.typed import UNITS_OF_KIND
 from workbook.quantities.units import factor
 from workbook.reader.record import FILE, Record, record_here
 
-M10 = table("en")["mistake"]["M10_equal_legs"]
+M10 = text("mistake", "M10_equal_legs")
 
 
 @pytest.fixture(autouse=True)
@@ -191,7 +190,7 @@ def test_the_thinking_has_to_be_told_before_the_next_try():
 
     assert asked == {
         "M10_equal_legs": M10["thought"],
-        "none_of_these": table("en")["mistake"]["none_of_these"]["thought"],
+        "none_of_these": text("mistake", "none_of_these", "thought"),
     }
     assert held == say("card", "thinking_first")
     assert [x["outcome"] for x in answers()] == ["M10_equal_legs", "right"]
@@ -551,7 +550,7 @@ def test_each_exercise_shows_its_cautions_and_a_unit_that_can_be_typed(id):
     label = card.frame["form"]["fields"][0]["label"]
     example = label.rpartition("such as ")[2]
     one = card.exercise
-    assert card.frame["foot"][1:] == [CAUTIONS[c] for c in one.cautions]
+    assert card.frame["foot"][1:] == [caution(c) for c in one.cautions]
     assert one.unit == "1" or example.split(" ", 1)[1] in UNITS_OF_KIND[one.kind]
 
 
@@ -865,8 +864,8 @@ def test_every_predict_question_can_be_locked_by_each_choice():
             Prediction(lesson=lesson, question="?"), on_lock=lambda: None
         )
         assert len(made.outcomes) > 2
-        for text, name in made.outcomes.items():
-            made.choice.value = text
+        for offered, name in made.outcomes.items():
+            made.choice.value = offered
             made.lock()
 
             assert made.outcome == name

@@ -7,7 +7,7 @@ import pytest
 from execute import LESSONS, lessons
 
 from widgets import ArrowExplorer, BridleExplorer, ChainSagExplorer, PullExplorer
-from workbook.language.cautions import CAUTIONS
+from workbook.language import caution
 
 # Lesson -> standing texts it must hold.
 MUST_HOLD = {
@@ -30,7 +30,7 @@ def words(path):
 def test_each_lesson_holds_its_cautions_word_for_word(path):
     text = words(path)
 
-    missing = [c for c in MUST_HOLD[path.stem[:2]] if CAUTIONS[c] not in text]
+    missing = [c for c in MUST_HOLD[path.stem[:2]] if caution(c) not in text]
 
     assert missing == []
 
@@ -45,7 +45,7 @@ def test_no_lesson_shows_the_word_safe_beside_a_number(path):
 def test_the_list_of_lessons_opens_with_the_first_caution():
     page = (LESSONS / "README.md").read_text("utf-8")
 
-    assert CAUTIONS["S0"] in re.sub(r"\s*\n\s*", " ", page)
+    assert caution("S0") in re.sub(r"\s*\n\s*", " ", page)
 
 
 @pytest.mark.parametrize(
@@ -63,4 +63,4 @@ def test_each_explorer_carries_its_cautions_under_the_picture(explorer, needed):
     foot = made.box.children[-1].value
 
     assert needed <= set(explorer.cautions)
-    assert all(CAUTIONS[c].split("'")[0] in foot for c in needed)
+    assert all(caution(c).split("'")[0] in foot for c in needed)

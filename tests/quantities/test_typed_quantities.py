@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from workbook.language.strings import table
+from workbook.language import entries
 from workbook.quantities.typed import LONGEST, UNITS_OF_KIND, read_quantity
 from workbook.quantities.units import PINT_NAMES, factor
 
@@ -166,7 +166,7 @@ def test_every_unit_that_is_offered_can_be_typed_and_converted():
 
 
 def test_every_kind_of_quantity_has_a_name_for_the_reader():
-    assert set(UNITS_OF_KIND) <= set(table("en")["kind"])
+    assert set(UNITS_OF_KIND) <= set(entries("en")["kind"])
 
 
 @pytest.mark.parametrize("kind", sorted(UNITS_OF_KIND))

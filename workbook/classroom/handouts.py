@@ -22,7 +22,7 @@ from workbook.classroom.sheets import sheet_of, words
 from workbook.course.predictions import PREDICTIONS, choices
 from workbook.exercises import exercises_of, wording
 from workbook.figures.drawing.on_axes import figure_of
-from workbook.language.cautions import CAUTIONS, LEFT_OUT
+from workbook.language import caution, left_out
 from workbook.quantities.units import METRIC, UnitSystem
 
 if TYPE_CHECKING:
@@ -99,7 +99,7 @@ class _Page:
             "title": said["title"][lesson],
             "words": said["page"],
             "paper": PAPERS[paper],
-            "s0": CAUTIONS["S0"],
+            "s0": caution("S0"),
             "alt": sheet.figure.text,
             "read": said[lesson]["read"],
             "codes": sheet.codes,
@@ -110,11 +110,11 @@ class _Page:
             ],
             "cautions": [
                 {"name": said["page"]["caution"].format(name=name),
-                 "text": CAUTIONS[name]}
+                 "text": caution(name)}
                 for name in said[lesson]["cautions"]
             ],
             "note": said[lesson]["note"],
-            "left_out": said["page"]["left_out"].format(left_out=LEFT_OUT),
+            "left_out": said["page"]["left_out"].format(left_out=left_out()),
         }  # fmt: skip
 
     def pdf(

@@ -19,8 +19,7 @@ from workbook.exercises.engine import Variant
 from workbook.figures.drawing.marks import Drawing, Label, Mark, Panel, Sheet
 from workbook.figures.drawing.scales import bar
 from workbook.figures.drawing.svg import standalone
-from workbook.language.cautions import CAUTIONS
-from workbook.language.strings import text
+from workbook.language import caution, text
 from workbook.quantities.typed import LONGEST
 
 OPENER = 3  # mistakes that tomorrow's lesson begins with
@@ -184,7 +183,7 @@ def report_text(mistakes: Sequence[Mistake], *, students: int, listed: int) -> s
             for mistake in rest
             for line in (_heading(mistake), *_told(mistake), "")
         ]
-    lines += [*textwrap.wrap(CAUTIONS["S0"], WIDTH), ""]
+    lines += [*textwrap.wrap(caution("S0"), WIDTH), ""]
     return "\n".join(lines)
 
 

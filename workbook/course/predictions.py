@@ -13,7 +13,7 @@ from workbook.exercises import exercise, wording
 from workbook.exercises.engine import Variant, variant_from
 from workbook.exercises.marking import Outcome
 from workbook.exercises.seeds import Stream, seed_for
-from workbook.language.strings import say
+from workbook.language import say
 from workbook.quantities.units import METRIC, UnitSystem
 
 

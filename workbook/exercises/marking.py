@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 
 from workbook.exercises import wording
 from workbook.exercises.engine import Mistake, Variant
-from workbook.language.strings import say
+from workbook.language import say
 from workbook.quantities.typed import Problem, Typed, read_quantity
 from workbook.quantities.units import METRIC, UnitSystem, factor
 

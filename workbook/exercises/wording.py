@@ -7,13 +7,13 @@ import json
 
 from workbook.exercises.engine import Exercise, Variant, draw, kind_of
 from workbook.exercises.seeds import Stream
-from workbook.language.strings import say, text
+from workbook.language import say, text
 from workbook.quantities.units import METRIC, UnitSystem, factor
 
 
 def title(exercise: Exercise) -> str:
     """Return the title of an exercise."""
-    return say("exercise", exercise.key, "title")
+    return say("exercise", exercise.lesson, exercise.key, "title")
 
 
 def question(
@@ -46,30 +46,34 @@ def question(
     'The tension in a chain becomes 3 times as large'
     """
     which = "question_carried" if carried else "question"
-    return say("exercise", variant.exercise.key, which, **shown(variant, system))
+    return say(
+        "exercise",
+        variant.exercise.lesson,
+        variant.exercise.key,
+        which,
+        **shown(variant, system),
+    )
 
 
 def rule(exercise: Exercise) -> str:
     """Return the solution in words, for keys and for the last message."""
-    return say("exercise", exercise.key, "rule")
+    return say("exercise", exercise.lesson, exercise.key, "rule")
 
 
 def hint_count(exercise: Exercise) -> int:
     """Return how many hints there are; the last is a worked copy."""
-    return len(text("exercise", exercise.key, "hints")) + 1
+    return len(text("exercise", exercise.lesson, exercise.key, "hints")) + 1
 
 
 def hint(variant: Variant, number: int, *, system: UnitSystem = METRIC) -> str:
     """Return hint 1, 2 ...; the last one works a copy with other numbers."""
-    key = variant.exercise.key
-    hints = text("exercise", key, "hints")
+    at = ("exercise", variant.exercise.lesson, variant.exercise.key)
+    hints = text(*at, "hints")
     if number <= len(hints):
         return str(hints[number - 1])
     copy = worked_copy(variant)
     numbers = shown(copy, system)
-    return say(
-        "exercise", key, "worked", **numbers, answer=answer_text(copy, system=system)
-    )
+    return say(*at, "worked", **numbers, answer=answer_text(copy, system=system))
 
 
 def worked_copy(variant: Variant) -> Variant:
@@ -118,7 +122,7 @@ def refutation(exercise: Exercise, name: str) -> tuple[str, ...]:
 
 def _mistake(exercise: Exercise, name: str) -> dict[str, str]:
     """Return the texts of a mistake; an exercise may have its own for some."""
-    own = text("exercise", exercise.key).get("mistake", {})
+    own = text("exercise", exercise.lesson, exercise.key).get("mistake", {})
     return {**text("mistake", name), **own.get(name, {})}
 
 

@@ -1,1 +1,25 @@
-"""Every sentence a reader sees, one folder a language."""
+"""Every sentence a reader, student or instructor sees: one folder a language."""
+
+from workbook.language.cautions import CAUTIONS, caution, left_out
+from workbook.language.sentences import (
+    entries,
+    fill,
+    language,
+    languages,
+    say,
+    set_language,
+    text,
+)
+
+__all__ = [
+    "CAUTIONS",
+    "caution",
+    "entries",
+    "fill",
+    "language",
+    "languages",
+    "left_out",
+    "say",
+    "set_language",
+    "text",
+]

@@ -12,7 +12,7 @@ import unicodedata
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
-from workbook.language.strings import say
+from workbook.language import say
 from workbook.quantities.units import factor
 
 if TYPE_CHECKING:

@@ -21,7 +21,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from workbook.errors import FormError
-from workbook.language.strings import say, text
+from workbook.language import say, text
 from workbook.reader.record import FORMAT, Line, Reader, Record, line_text
 
 if TYPE_CHECKING:

@@ -42,7 +42,7 @@ from typing import TYPE_CHECKING, Any
 
 from workbook.errors import FormError
 from workbook.exercises.seeds import plain
-from workbook.language.strings import say
+from workbook.language import say
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from workbook.figures.pictures.pull import rise_words, side_words
-from workbook.language.cautions import CAUTIONS, LEFT_OUT
+from workbook.language import caution, left_out
 from workbook.mechanics.vectors import norm, rise_of, side_angle_of
 from workbook.quantities.tables import columns, signed
 from workbook.reports.pull import code_or_reason
@@ -44,9 +44,9 @@ def bench_table(bench: SolvedBench, *, system: UnitSystem) -> str:
             "",
             bench_words(bench, system=system),
             "",
-            f"What the model leaves out: {LEFT_OUT} Body and bench are rigid, clamps "
+            f"What the model leaves out: {left_out()} Body and bench are rigid, clamps "
             "are springs; the weight rests on all supports from the start.",
-            CAUTIONS["S0"],
+            caution("S0"),
         ]
     )
 
@@ -212,5 +212,5 @@ def bench_fields(bench: SolvedBench) -> dict[str, Any]:
         "body_turn_rad": bench.held.displacement[3:].tolist(),
         "bench_left_over_N": bench.bench_left_over[:3].tolist(),
         "bench_left_over_N_m": bench.bench_left_over[3:].tolist(),
-        "caution": CAUTIONS["S0"],
+        "caution": caution("S0"),
     }

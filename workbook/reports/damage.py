@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from workbook.language.cautions import CAUTIONS
+from workbook.language import caution
 from workbook.mechanics.survey.damage import KINDS, MEANINGS
 from workbook.quantities.tables import columns, signed
 from workbook.reports.survey import fit_words, hint_words, notes
@@ -118,5 +118,5 @@ def damage_fields(
             zip(survey.points.ids, reading.residuals.tolist(), strict=True)
         ),
         "hard_to_tell_apart": [list(pair) for pair in reading.confusable],
-        "caution": CAUTIONS["S0"],
+        "caution": caution("S0"),
     }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from workbook.language.cautions import CAUTIONS, LEFT_OUT
+from workbook.language import caution, left_out
 from workbook.mechanics.planner.candidates import AXES
 from workbook.quantities.tables import columns
 from workbook.scenes.planning import amounts, why
@@ -43,8 +43,8 @@ def plan_table(planned: PlanFile, *, system: UnitSystem) -> str:
             "The first in full",
             *columns(best),
             "",
-            f"What the model leaves out: {LEFT_OUT}",
-            CAUTIONS["S0"],
+            f"What the model leaves out: {left_out()}",
+            caution("S0"),
         ]
     )
 
@@ -106,5 +106,5 @@ def plan_fields(planned: PlanFile) -> dict[str, Any]:
             }
             for k, choice in enumerate(plan.choices)
         ],
-        "caution": CAUTIONS["S0"],
+        "caution": caution("S0"),
     }

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from workbook.errors import FormError
 from workbook.figures.pictures.pull import describe
-from workbook.language.cautions import CAUTIONS, LEFT_OUT
+from workbook.language import caution, left_out
 
 if TYPE_CHECKING:
     from workbook.quantities.units import UnitSystem
@@ -49,8 +49,8 @@ def pull_table(solved: SolvedPull, *, system: UnitSystem) -> str:
             "",
             describe(solved, system=system),
             "",
-            f"What the model leaves out: {LEFT_OUT}",
-            CAUTIONS["S0"],
+            f"What the model leaves out: {left_out()}",
+            caution("S0"),
         ]
     )
 
@@ -101,5 +101,5 @@ def pull_fields(solved: SolvedPull) -> dict[str, Any]:
         "governing": str(path.governing),
         "highest_ram_force_N": float(path.highest_ram_force),
         "highest_pressure_Pa": float(path.highest_pressure),
-        "caution": CAUTIONS["S0"],
+        "caution": caution("S0"),
     }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from workbook.language.cautions import CAUTIONS
+from workbook.language import caution
 from workbook.quantities.tables import columns, signed
 
 if TYPE_CHECKING:
@@ -46,7 +46,7 @@ def survey_table(survey: Survey, *, system: UnitSystem) -> str:
 def notes(survey: Survey) -> list[str]:
     """Return what stands below every result of a survey."""
     note = survey.specification.note
-    return [*([note] if note else []), CAUTIONS["S0"]]
+    return [*([note] if note else []), caution("S0")]
 
 
 def fit_words(survey: Survey, *, system: UnitSystem) -> str:
@@ -174,7 +174,7 @@ def survey_fields(survey: Survey) -> dict[str, Any]:
         "diagonals": [_diagonal_fields(survey, box) for box in survey.boxes],
         "only_specified": list(points.only_specified),
         "only_measured": list(points.only_measured),
-        "caution": CAUTIONS["S0"],
+        "caution": caution("S0"),
     }
 
 

@@ -408,7 +408,7 @@ def _none_passes(
     )
     # Braces in a name of a part are no places for values.
     start = start.replace("{", "(").replace("}", ")")
-    return type(near)(start + near.sentence, **near.values)
+    return type(near)(start + near.reason, **near.values)
 
 
 def _how_near(job: Job, floor: ShopFloor, miss: _Miss) -> WorkbookError:

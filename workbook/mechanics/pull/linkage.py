@@ -612,8 +612,7 @@ def _wanted(force: ArrayLike) -> Array:
     wanted = _floats(force)
     bad = ~(np.isfinite(wanted) & (wanted >= 0))
     if bad.any():
-        msg = "A wanted pull of {force:force} must be finite and not below zero."
-        raise OutOfRangeError(msg, force=float(wanted[bad][0]))
+        raise OutOfRangeError("linkage.wanted_pull", force=float(wanted[bad][0]))
     return wanted
 
 

@@ -1,0 +1,97 @@
+"""Sentences by key: languages, gaps, values and plurals."""
+
+import pytest
+
+from workbook.language import (
+    entries,
+    fill,
+    language,
+    languages,
+    say,
+    set_language,
+    text,
+)
+from workbook.quantities.typed import read_quantity
+from workbook.quantities.units import METRIC
+
+
+@pytest.fixture
+def more_languages(tmp_path, monkeypatch):
+    """Give a folder for languages, and come back to the first one afterwards."""
+    monkeypatch.setenv("PULLWRIGHT_LANGUAGES", str(tmp_path))
+    yield tmp_path
+    set_language("en")
+
+
+def made(place, name, *, plurals="en", **files):
+    """Make a language of a few files."""
+    folder = place / name
+    folder.mkdir()
+    (folder / "language.toml").write_text(f'name = "{name}"\nplurals = "{plurals}"\n')
+    for subject, content in files.items():
+        (folder / f"{subject}.toml").write_text(content, encoding="utf-8")
+    set_language(name)
+
+
+def test_all_text_comes_from_the_folder_of_the_chosen_language(more_languages):
+    made(more_languages, "xx", typed='blank = "Eingabefeldleerstandsfeststellung."')
+
+    assert language() == "xx"
+    assert read_quantity("", kind="force").sentence == (
+        "Eingabefeldleerstandsfeststellung."
+    )
+
+
+def test_a_gap_in_a_language_is_filled_by_the_first(more_languages):
+    made(more_languages, "xy", typed='blank = "Leer."')
+
+    assert say("kind", "force") == "a force"
+    assert read_quantity("x", kind="force").sentence.startswith("This cannot be read")
+
+
+def test_a_language_without_a_folder_is_refused_and_the_old_one_stays():
+    with pytest.raises(LookupError, match="“yy”: choose one of en"):
+        set_language("yy")
+
+    assert language() == "en"
+
+
+def test_an_unknown_entry_is_an_error_that_names_it():
+    with pytest.raises(KeyError, match=r"kind\.nothing"):
+        text("kind", "nothing")
+
+
+def test_an_amount_is_shown_in_the_readers_units():
+    shown = fill("{pull:force} over {span:length}", show=METRIC.show, pull=4e3, span=1)
+
+    assert shown == "4.0 kN over 1000 mm"
+
+
+def test_a_term_and_a_list_stand_inside_a_sentence(more_languages):
+    made(more_languages, "xz", term='chain = "Kette"')
+
+    assert fill("{part:term}: {sizes:list}", part="chain", sizes=[7, 8]) == (
+        "Kette: 7, 8"
+    )
+
+
+# The rules of the Unicode CLDR (plural rules of Polish): 1; 2 to 4 but for 12 to 14;
+# the rest.
+@pytest.mark.parametrize(
+    ("count", "word"),
+    [(1, "plik"), (3, "pliki"), (5, "plików"), (12, "plików"), (23, "pliki")],
+)
+def test_a_count_takes_the_plural_of_its_language(more_languages, count, word):
+    counted = (
+        '[files]\none = "{count} plik"\nfew = "{count} pliki"\n'
+        'many = "{count} plików"\nother = "{count} pliku"\n'
+    )
+    made(more_languages, f"pl{count}", plurals="pl", counted=counted)
+
+    assert say("counted", "files", count=count) == f"{count} {word}"
+
+
+def test_every_language_is_found_with_all_its_entries():
+    assert [*languages()] == ["en"]
+    assert entries("en")["kind"]["force"] == "a force"
+    assert entries("en")["exercise"]["L02"]["2.1 v1"]["title"]
