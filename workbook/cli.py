@@ -79,7 +79,7 @@ def _pull(args: argparse.Namespace) -> int:
     """Say what one set-up does: direction, split, sag and load path."""
     from workbook.figures.pictures.pull import pull_sheet
     from workbook.reports.pull import pull_fields, pull_table
-    from workbook.scenes.setups import from_toml
+    from workbook.scenes.set_up_files import from_toml
 
     system = _system(args)
     with _naming(args.setup, system):
@@ -210,7 +210,7 @@ def _bench(args: argparse.Namespace) -> int:
     from workbook.scenes.bench import solve_bench
     from workbook.scenes.holds import hold_from_toml
     from workbook.scenes.kestrin import NAME, kestrin_hold
-    from workbook.scenes.setups import from_toml
+    from workbook.scenes.set_up_files import from_toml
 
     system = _system(args)
     with _naming(args.clamps, system):
@@ -245,7 +245,7 @@ def _plan(args: argparse.Namespace) -> int:
     from workbook.scenes.kestrin import NAME, kestrin_plan
     from workbook.scenes.plan_files import plan_from_toml
     from workbook.scenes.planning import setup
-    from workbook.scenes.setups import to_toml
+    from workbook.scenes.set_up_files import to_toml
 
     system = _system(args)
     with _naming(args.plan, system):

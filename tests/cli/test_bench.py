@@ -11,7 +11,7 @@ import pytest
 from workbook.cli import main
 from workbook.scenes.bench import solve_bench
 from workbook.scenes.kestrin import kestrin_hold
-from workbook.scenes.setups import from_toml
+from workbook.scenes.set_up_files import from_toml
 
 CLAMPS = files("workbook.scenes").joinpath("kestrin_clamps.toml").read_text("utf-8")
 PULL = (

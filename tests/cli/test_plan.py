@@ -9,7 +9,7 @@ import pytest
 from workbook.cli import main
 from workbook.scenes.kestrin import kestrin_plan
 from workbook.scenes.plan_files import plan_from_toml
-from workbook.scenes.setups import from_toml
+from workbook.scenes.set_up_files import from_toml
 
 PLAN = kestrin_plan()
 

@@ -10,7 +10,8 @@ from matplotlib.image import imread
 
 from workbook.cli import main
 from workbook.mechanics.pull.linkage import Pull
-from workbook.scenes.setups import Setup, from_code, to_toml
+from workbook.scenes.set_up_files import to_toml
+from workbook.scenes.setups import Setup, from_code
 
 
 @pytest.fixture(autouse=True)

@@ -1,5 +1,6 @@
 """A set-up is one thing as a file, as a code, in the page that explains it."""
 
+import tomllib
 from pathlib import Path
 
 import numpy as np
@@ -9,7 +10,8 @@ import workbook.scenes
 from workbook.errors import FormError, MechanismError
 from workbook.reports.pull import pull_fields
 from workbook.scenes.fields import Number
-from workbook.scenes.setups import ANCHOR_LEG, FIELDS, Setup, from_toml, to_toml
+from workbook.scenes.set_up_files import KEYS, from_toml, to_toml
+from workbook.scenes.setups import ANCHOR_LEG, FIELDS, Setup
 
 PAGE = Path(workbook.scenes.__file__).with_name("README.md").read_text("utf-8")
 
@@ -53,9 +55,14 @@ def test_a_written_file_reads_back_the_same(seed):
         else str(rng.choice(f.options))
         for name, f in FIELDS.items()
     }
-    setup = Setup(title='5" \\ é ' + str(seed), values=values)
+    setup = Setup(title='5" \\ é\t\n' + str(seed), values=values)
 
-    assert from_toml(to_toml(setup)) == setup
+    text = to_toml(setup)
+
+    assert from_toml(text) == setup
+    assert [*tomllib.loads(text)] == [
+        "form", "title", *dict.fromkeys(key.split(".")[0] for key in KEYS)
+    ]  # fmt: skip
 
 
 def test_an_anchor_leg_in_place_of_the_lean_gives_the_same_rig():

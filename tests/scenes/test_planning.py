@@ -17,7 +17,8 @@ from workbook.scenes.planning import (
     shop_floor,
     why,
 )
-from workbook.scenes.setups import Setup, from_toml, to_toml
+from workbook.scenes.set_up_files import from_toml, to_toml
+from workbook.scenes.setups import Setup
 
 FORK = PlacedFork(name="long fork", middle=[1.8, 1.2, 0], looking_out=np.radians(36))
 SOCKETS = [[1.0, 0.6, 0], [1.1, 0.7, 0], [1.1, 0.8, 0]]

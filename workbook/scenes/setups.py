@@ -1,14 +1,10 @@
-"""A set-up of one pull: what the shop chooses, as a file, a code and a rig.
-
-The file is TOML, in millimetres, degrees and kilonewtons; `KEYS` lists every
-key. Nothing of it is needed: a key left out takes its start value.
-"""
+"""A set-up of one pull: what the shop chooses, as a code, a rig and what it does."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -29,8 +25,7 @@ from workbook.mechanics.pull.linkage import (
 from workbook.mechanics.pull.rigging import redirect
 from workbook.mechanics.vectors import Array, direction, dot, norm, unit
 from workbook.scenes import codes
-from workbook.scenes.fields import Field, Given, Number, Value, read_fields, si
-from workbook.scenes.forms import FORM, read_titled, refuse_unknown
+from workbook.scenes.fields import Given, Number, read_fields, si
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -47,7 +42,6 @@ CHAIN_GRADES: Mapping[str, tuple[str, str | None]] = {
 }
 
 FIELDS = read_fields("pull_fields.toml")
-KEYS = {field.key: name for name, field in FIELDS.items()}
 # The anchor leg may stand in a file in place of the lean.
 ANCHOR_LEG = Number(
     name="anchor_leg_mm",
@@ -312,76 +306,3 @@ def from_code(code: str) -> Setup:
         If the code is no set-up code of a pull, or was mistyped.
     """
     return Setup(values=codes.decode(WORD, FIELDS, code))
-
-
-def from_toml(text: str | bytes) -> Setup:
-    """Read a set-up file.
-
-    Parameters
-    ----------
-    text : str or bytes
-        What the file holds.
-
-    Returns
-    -------
-    Setup
-
-    Raises
-    ------
-    FormError
-        One sentence that names the key, or the line, and the way out.
-    """
-    title, data = read_titled(text, what="set-up")
-    given = _flat(data)
-    leg = given.pop(ANCHOR_LEG.key, None)
-    if leg is not None and "ram.lean_deg" in given:
-        msg = f"give either ram.lean_deg or {ANCHOR_LEG.key}, not both"
-        raise FormError(msg)
-    values = {
-        KEYS[key]: _named(FIELDS[KEYS[key]], value) for key, value in given.items()
-    }
-    return Setup(
-        title=title,
-        values=values,
-        anchor_leg_mm=None if leg is None else float(_named(ANCHOR_LEG, leg)),
-    )
-
-
-def _flat(data: dict[str, Any]) -> dict[str, Any]:
-    """Return ``section.key`` values; refuse what is no key of the form."""
-    flat: dict[str, Any] = {}
-    for section, content in data.items():
-        entries = content if isinstance(content, dict) else {"": content}
-        flat |= {f"{section}.{key}".rstrip("."): v for key, v in entries.items()}
-    refuse_unknown(flat, [*KEYS, ANCHOR_LEG.key], "a key of this form")
-    return flat
-
-
-def _named(field: Field, value: object) -> Value:
-    """Check a value, and say the file's key where it is refused."""
-    try:
-        return field.checked(value)
-    except FormError as error:
-        raise FormError(str(error).replace(field.name, field.key, 1)) from None
-
-
-def to_toml(setup: Setup) -> str:
-    """Return a set-up as the text of a file, every key written."""
-    entries = {key: setup.values[name] for key, name in KEYS.items()}
-    if setup.anchor_leg_mm is not None:
-        del entries["ram.lean_deg"]
-        entries[ANCHOR_LEG.key] = setup.anchor_leg_mm
-    sections = dict.fromkeys(key.split(".")[0] for key in entries)
-    lines = [f"form = {FORM}", f"title = {_quoted(setup.title)}"]
-    for section in sections:
-        lines += ["", f"[{section}]"]
-        for key, value in entries.items():
-            if key.startswith(section + "."):
-                shown = _quoted(value) if isinstance(value, str) else f"{value:g}"
-                lines.append(f"{key.split('.')[1]} = {shown}")
-    return "\n".join(lines) + "\n"
-
-
-def _quoted(text: str) -> str:
-    safe = "".join(c if c.isprintable() else " " for c in text)
-    return '"' + safe.replace("\\", "\\\\").replace('"', '\\"') + '"'
