@@ -143,9 +143,11 @@ def starts(fields: Mapping[str, Field]) -> dict[str, Value]:
     return {name: field.start for name, field in fields.items()}
 
 
-def checked(
-    fields: Mapping[str, Field], values: Mapping[str, object]
-) -> dict[str, Value]:
+class Checked(dict[str, Value]):
+    """A value for every field, each checked: what has passed needs no second look."""
+
+
+def checked(fields: Mapping[str, Field], values: Mapping[str, object]) -> Checked:
     """Return start values with ``values`` over them, each checked.
 
     Raises
@@ -153,7 +155,7 @@ def checked(
     FormError
         If a name is unknown, or a value is of the wrong kind or out of range.
     """
-    result = starts(fields)
+    result = Checked(starts(fields))
     for name, value in values.items():
         if name not in fields:
             msg = (
@@ -180,7 +182,8 @@ class Given:
     values: Mapping[str, Value] = dataclass_field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "values", checked(self.FIELDS, self.values))
+        if not isinstance(self.values, Checked):
+            object.__setattr__(self, "values", checked(self.FIELDS, self.values))
 
     def si(self, name: str) -> float:
         """Return a number in SI units."""

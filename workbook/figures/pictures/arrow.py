@@ -19,17 +19,18 @@ from workbook.figures.drawing.marks import (
     window_for,
 )
 from workbook.figures.drawing.scales import force_bars, round_up
+from workbook.figures.subject import Subject
 from workbook.mechanics.vectors import norm, side_angle_of, unit
 from workbook.quantities.units import factor
+from workbook.scenes.arrows import FIELDS, WORD, Arrows, SolvedArrows
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
-    from workbook.scenes.arrows import SolvedArrows
 
-Ghost = tuple[str, "SolvedArrows"]
+Ghost = tuple[str, SolvedArrows]
 
 WIDTH, HEIGHT = 820.0, 420.0
 
@@ -296,3 +297,44 @@ def part_bars(solved: SolvedArrows, system: UnitSystem) -> Drawing:
             ("both sideways", abs(across), "bar part"),
         ]
     return force_bars(rows, caption="parts of the pull", system=system, names=0.75)
+
+
+def amounts(solved: SolvedArrows) -> dict[str, tuple[float, str]]:
+    """Return the numbers of the pulls, most telling first."""
+    alone = {
+        "chain tension": (solved.tension, "force"),
+        "useful, on the wanted line": (solved.useful, "force"),
+        "sideways, plus left": (solved.sideways, "force"),
+        "useful part of the tension": (solved.useful / solved.tension, "share"),
+    }
+    if solved.second is None:
+        return alone
+    both, turn = solved.resultant, solved.resultant_angle
+    direction = "together, left of the first pull"
+    return {
+        **alone,
+        "second pull": (float(norm(solved.second)), "force"),
+        "together": (float(norm(both)), "force"),
+        "together, on the wanted line": (float(both[0]), "force"),
+        "together, sideways, plus left": (float(both[1]), "force"),
+        **({} if turn is None else {direction: (turn, "angle")}),
+    }
+
+
+ARROW = Subject(
+    name="arrow",
+    word=WORD,
+    fields=FIELDS,
+    front=("tension_kn", "useful_kn", "angle_deg", "held"),
+    only_with={
+        "tension_kn": ("held", ("chain tension",)),
+        "useful_kn": ("held", ("useful pull",)),
+        "second_kn": ("second", ("at the same point",)),
+        "between_deg": ("second", ("at the same point",)),
+    },
+    held=lambda values: str(values["held"]),
+    solve=lambda values: Arrows(values=values).solved(),
+    amounts=amounts,
+    picture=arrow_sheet,
+    projected=projector_sheet,
+)

@@ -22,17 +22,27 @@ from workbook.figures.drawing.marks import (
     window_for,
 )
 from workbook.figures.drawing.scales import force_bars, scale_bar
+from workbook.figures.subject import Subject
 from workbook.mechanics.vectors import angle_between, unit
+from workbook.scenes.bridles import (
+    FIELDS,
+    ROLLER_FIELDS,
+    ROLLER_WORD,
+    WORD,
+    BridleGiven,
+    RollerGiven,
+    SolvedBridle,
+    SolvedRoller,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
-    from workbook.scenes.bridles import SolvedBridle, SolvedRoller
 
-Ghost = tuple[str, "SolvedBridle"]
-RollerGhost = tuple[str, "SolvedRoller"]
+Ghost = tuple[str, SolvedBridle]
+RollerGhost = tuple[str, SolvedRoller]
 
 WIDTH, HEIGHT = 820.0, 440.0
 HATCHES = 14
@@ -485,3 +495,64 @@ def roller_bars(solved: SolvedRoller, system: UnitSystem) -> Drawing:
         ("anchor", solved.anchor_load, "bar part"),
     ]
     return force_bars(rows, caption="chain and anchor", system=system)
+
+
+def bridle_amounts(solved: SolvedBridle) -> dict[str, tuple[float, str]]:
+    """Return the numbers of a bridle, most telling first."""
+    left, right = float(solved.tensions.left), float(solved.tensions.right)
+    pull = solved.given.si("pull_kn")
+    angles, legs = map(float, solved.angles), map(float, solved.legs)
+    limits = [] if solved.legs_at_limit is None else map(float, solved.legs_at_limit)
+    return {
+        "left leg": (left, "force"),
+        "right leg": (right, "force"),
+        "pull needed": (pull, "force"),
+        "left leg per pull": (left / pull, "ratio"),
+        "right leg per pull": (right / pull, "ratio"),
+        "left leg from the line of pull": (next(angles), "angle"),
+        "right leg from the line of pull": (next(angles), "angle"),
+        "left leg, length": (next(legs), "length"),
+        "right leg, length": (next(legs), "length"),
+        **{
+            f"{side} leg, length at the school's limit": (leg, "length")
+            for side, leg in zip(("left", "right"), limits, strict=False)
+        },
+    }
+
+
+BRIDLE = Subject(
+    name="bridle",
+    word=WORD,
+    fields=FIELDS,
+    front=("between_deg", "shift_mm", "pull_kn"),
+    held=lambda _values: "pull needed",
+    solve=lambda values: BridleGiven(values=values).solved(),
+    amounts=bridle_amounts,
+    picture=bridle_sheet,
+    projected=bridle_projector_sheet,
+    cautions=("S0", "S1", "S8"),
+)
+
+
+def roller_amounts(solved: SolvedRoller) -> dict[str, tuple[float, str]]:
+    """Return the numbers of a redirect, most telling first."""
+    return {
+        "anchor load": (solved.anchor_load, "force"),
+        "chain tension": (solved.tension, "force"),
+        "anchor load per tension": (solved.anchor_per_chain, "ratio"),
+        "angle between the runs": (float(solved.turned.between_runs), "angle"),
+    }
+
+
+REDIRECT = Subject(
+    name="roller",
+    word=ROLLER_WORD,
+    fields=ROLLER_FIELDS,
+    front=("between_deg", "tension_kn"),
+    held=lambda _values: "chain tension",
+    solve=lambda values: RollerGiven(values=values).solved(),
+    amounts=roller_amounts,
+    picture=roller_sheet,
+    projected=roller_projector_sheet,
+    cautions=("S0", "S1", "S8"),
+)

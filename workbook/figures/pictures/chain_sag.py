@@ -20,16 +20,17 @@ from workbook.figures.drawing.marks import (
     window_for,
 )
 from workbook.figures.drawing.scales import force_bars, round_up, scale_bar
+from workbook.figures.subject import Subject
 from workbook.mechanics.pull.catenary import curve_points
 from workbook.quantities.units import factor
+from workbook.scenes.hanging import FIELDS, WORD, Hanging, HungChain, fine_units
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from workbook.quantities.units import UnitSystem
-    from workbook.scenes.hanging import HungChain
 
-Ghost = tuple[str, "HungChain"]
+Ghost = tuple[str, HungChain]
 
 WIDTH, HEIGHT = 820.0, 520.0
 
@@ -279,3 +280,50 @@ def energy_bars(solved: HungChain, system: UnitSystem) -> Drawing:
     return force_bars(
         rows, caption="stored energy", system=system, kind="energy", names=0.7
     )
+
+
+def amounts(solved: HungChain) -> dict[str, tuple[float, str]]:
+    """Return the numbers of a hung chain, most telling first."""
+    hung, working = solved.hung, solved.given.si("working_kn")
+    return {
+        "chain sag": (float(hung.sag), "small length"),
+        "level tension": (float(hung.horizontal_tension), "force"),
+        "stored energy at working tension": (solved.energy(working), "energy"),
+        "stored energy at twice that": (solved.energy(2 * working), "energy"),
+        "tension at C": (float(hung.near_tension), "force"),
+        "tension at H": (float(hung.far_tension), "force"),
+        "slope at C": (float(hung.near_angle_from_horizontal), "angle"),
+        "slope at H": (float(hung.far_angle_from_horizontal), "angle"),
+        "slack": (float(hung.slack), "small length"),
+        "chain length": (float(hung.length), "small length"),
+        "chain sag from slack, by the tight-chain rule": (
+            solved.sag_by_parabola,
+            "small length",
+        ),
+        "slack from chain sag, by the rule": (solved.slack_by_parabola, "small length"),
+        "level tension from chain sag, by the rule": (
+            solved.tension_by_parabola,
+            "force",
+        ),
+    }
+
+
+# Only what the chain is held fixed by is in sight of slack, tension and sag.
+CHAIN_SAG = Subject(
+    name="chain sag",
+    word=WORD,
+    fields=FIELDS,
+    front=("slack_mm", "take_up_kn", "sag_mm", "span_mm"),
+    only_with={
+        "slack_mm": ("set_by", ("slack",)),
+        "take_up_kn": ("set_by", ("chain tension",)),
+        "sag_mm": ("set_by", ("chain sag",)),
+    },
+    held=lambda values: str(values["set_by"]),
+    solve=lambda values: Hanging(values=values).solved(),
+    amounts=amounts,
+    picture=chain_sag_sheet,
+    projected=projector_sheet,
+    cautions=("S0", "S1", "S5"),
+    units=fine_units,
+)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.equipment import pick, shop
+from workbook.equipment import Ram, pick, shop
 from workbook.figures.drawing.marks import (
     Arrow,
     Drawing,
@@ -25,17 +25,19 @@ from workbook.figures.drawing.marks import (
     window_for,
 )
 from workbook.figures.drawing.scales import bar, round_up, scale_bar
+from workbook.figures.subject import Paired, Subject, Values
 from workbook.mechanics.pull.catenary import curve_points
 from workbook.mechanics.vectors import Array, dot, unit
+from workbook.scenes.fields import Number
+from workbook.scenes.setups import FIELDS, WORD, Setup, SolvedPull
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from workbook.mechanics.pull.catenary import HangingChain
     from workbook.quantities.units import UnitSystem
-    from workbook.scenes.setups import SolvedPull
 
-Ghost = tuple[str, "SolvedPull"]
+Ghost = tuple[str, SolvedPull]
 Show = Callable[[float, str], str]
 
 WIDTH, HEIGHT = 820.0, 560.0
@@ -525,3 +527,43 @@ def load_path_sheet(solved: SolvedPull, *, system: UnitSystem) -> Sheet:
     )
     panel = Panel(drawing=drawing, left=0, top=0, width=WIDTH, height=210)
     return Sheet(width=WIDTH, height=210, text=words, panels=(panel,))
+
+
+def _chosen_ram(values: Values) -> Ram:
+    return pick(shop().rams, str(values["ram"]))
+
+
+# Two ways to set one thing: the pressure on the gauge is the force over the bore.
+GAUGE = Paired(
+    field=Number(
+        name="gauge_bar",
+        label="gauge pressure",
+        meaning="pressure that gives the ram force on the ram's bore",
+        low=0,
+        high=1500,
+        step=5,
+        start=0,
+    ),
+    of="ram_force_kn",
+    to=lambda force, values: float(_chosen_ram(values).pressure_for(force)),
+    back=lambda pressure, values: float(_chosen_ram(values).force_at(pressure)),
+)
+PULL = Subject(
+    name="pull",
+    word=WORD,
+    fields=FIELDS,
+    front=("chain_angle_deg", "fork_offset_mm", "extension_mm"),
+    only_with={
+        "ram_force_kn": ("held", ("ram force", "ram stroke")),
+        "useful_pull_kn": ("held", ("useful pull",)),
+        "chain_tension_kn": ("held", ("chain tension",)),
+    },
+    paired=(GAUGE,),
+    held=lambda values: str(values["held"]),
+    solve=lambda values: Setup(values=values).solved(),
+    amounts=lambda solved: solved.amounts,
+    picture=pull_sheet,
+    projected=projector_sheet,
+    extras={"load path": load_path_sheet},
+    cautions=("S0", "S1", "S8"),
+)

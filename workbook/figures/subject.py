@@ -1,0 +1,150 @@
+"""What an explorer is about: the one declaration that its picture and its fields share.
+
+A subject says what can be set, what the engine makes of it, how that looks and
+what its numbers are. It knows no widget; `workbook.figures.pictures.subjects` finds
+every subject there is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Collection, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Generic, Protocol, TypeVar
+
+from workbook.language import text
+
+if TYPE_CHECKING:
+    from workbook.figures.drawing.marks import Sheet
+    from workbook.quantities.units import UnitSystem
+    from workbook.scenes.fields import Field, Number, Value
+
+S = TypeVar("S")
+Solved = TypeVar("Solved", contravariant=True)
+Values = Mapping[str, "Value"]
+
+
+class Draws(Protocol[Solved]):
+    """Draws what was solved, with what was frozen behind it."""
+
+    def __call__(
+        self,
+        solved: Solved,
+        /,
+        *,
+        system: UnitSystem,
+        ghosts: Sequence[tuple[str, Solved]] = (),
+    ) -> Sheet:
+        """Return the picture; its text says the same in words."""
+
+
+class DrawsMore(Protocol[Solved]):
+    """Draws something more of what was solved."""
+
+    def __call__(self, solved: Solved, /, *, system: UnitSystem) -> Sheet:
+        """Return the picture; its text says the same in words."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Paired:
+    """Another way to set one field: two controls that follow each other.
+
+    Attributes
+    ----------
+    field : Number
+        The other control.
+    of : str
+        Name of the field that it sets.
+    to : callable
+        ``to(value, values)`` is what the other control shows for a value of the
+        field, both in SI; ``values`` holds a value for every field.
+    back : callable
+        ``back(shown, values)`` is the value of the field, the inverse of ``to``.
+    """
+
+    field: Number
+    of: str
+    to: Callable[[float, Values], float]
+    back: Callable[[float, Values], float]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Look(Generic[S]):
+    """How a picture is looked at: units, frozen results behind it, size, extras."""
+
+    system: UnitSystem
+    ghosts: Sequence[tuple[str, S]] = ()
+    projector: bool = False
+    extras: Collection[str] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Subject(Generic[S]):
+    """One subject of an explorer, from its fields to its picture.
+
+    Attributes
+    ----------
+    name : str
+        What it is called.
+    word : str
+        Word with version that opens its set-up codes.
+    fields : mapping
+        What can be set, by name.
+    front : tuple of str
+        Names of the controls in front; never more than three of them are in sight.
+    only_with : mapping
+        Controls that make sense with some options only: the choice and its options.
+    paired : tuple of Paired
+        Second controls of a field.
+    held : callable
+        ``held(values)`` names what stays as it is, an entry of ``amount.toml``.
+    solve : callable
+        ``solve(values)`` asks the engine; it raises the engine's refusal.
+    amounts : callable
+        ``amounts(solved)`` are the numbers, most telling first: SI value and kind by
+        name, the name an entry of ``amount.toml``.
+    picture, projected : callable
+        Draw a result for the page, and big and brief for a projector.
+    extras : mapping
+        Pictures that may be asked for besides, by name.
+    cautions : tuple of str
+        Standing cautions that belong under the picture.
+    units : callable
+        Returns the units of this subject for the reader's.
+    """
+
+    name: str
+    word: str
+    fields: Mapping[str, Field]
+    front: tuple[str, ...]
+    only_with: Mapping[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
+    paired: tuple[Paired, ...] = ()
+    held: Callable[[Values], str]
+    solve: Callable[[Values], S]
+    amounts: Callable[[S], Mapping[str, tuple[float, str]]]
+    picture: Draws[S]
+    projected: Draws[S]
+    extras: Mapping[str, DrawsMore[S]] = field(default_factory=dict)
+    cautions: tuple[str, ...] = ("S0",)
+    units: Callable[[UnitSystem], UnitSystem] = lambda system: system
+
+    def sheets(self, solved: S, look: Look[S]) -> list[Sheet]:
+        """Return the pictures of a result; the text of the first says what it shows."""
+        if look.projector:
+            return [self.projected(solved, system=look.system, ghosts=look.ghosts)]
+        first = self.picture(solved, system=look.system, ghosts=look.ghosts)
+        more = [self.extras[name](solved, system=look.system) for name in look.extras]
+        return [first, *more]
+
+    def numbers(self, solved: S, system: UnitSystem) -> list[tuple[str, str]]:
+        """Return the numbers of a result as text: their shown names and values."""
+        amounts = self.amounts(solved).items()
+        return [(text("amount", n), system.show(v, kind)) for n, (v, kind) in amounts]
+
+    def shown(self, values: Values) -> set[str]:
+        """Return the names of the fields whose controls make sense with ``values``."""
+        return {
+            name
+            for name in self.fields
+            if name not in self.only_with
+            or values[self.only_with[name][0]] in self.only_with[name][1]
+        }
