@@ -22,9 +22,9 @@ ENGINE = {"mechanics"} | {
     for subject in ("pull", "hydraulics", "holding", "survey", "planner", "metal")
 }
 BODY = GROUND | ENGINE | {"quantities", "equipment", "scenes"}
-FIGURES = {"figures.drawing", "figures.pictures", "figures.sketches"}
+FIGURES = {"figures", "figures.drawing", "figures.pictures", "figures.sketches"}
 # What each part of workbook may import besides itself. A part is a folder, in mechanics
-# and figures a folder inside it; "mechanics" alone is what its subjects share.
+# and figures a folder inside it; the name alone is what these share.
 MAY_IMPORT = {
     "language": set(),
     "errors": {"language"},
@@ -43,7 +43,8 @@ MAY_IMPORT = {
     "scenes": BODY - {"scenes"},
     "exercises": BODY,
     "figures.drawing": GROUND | {"quantities"},
-    "figures.pictures": BODY | {"figures.drawing"},
+    "figures": {"language", "quantities", "scenes", "figures.drawing"},
+    "figures.pictures": BODY | {"figures", "figures.drawing"},
     "figures.sketches": BODY | {"exercises", "figures.drawing"},
     "course": BODY | {"exercises"},
     "reader": GROUND | {"quantities", "exercises", "course"},
