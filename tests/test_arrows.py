@@ -10,8 +10,8 @@ import pytest
 
 ROOT = Path(__file__).parents[1]
 FORBIDDEN = {
-    "workbook": {"widgets", "lessons", "tests", "ipywidgets", "IPython"},
-    "widgets": {"lessons", "tests", "nbformat"},
+    "workbook": {"widgets", "lessons", "tests", "ipywidgets", "IPython", "pint"},
+    "widgets": {"lessons", "tests", "nbformat", "pint"},
 }
 MAY_DRAW = {"workbook.figures", "widgets.stage"}
 PURE = ("numpy", "workbook.errors", "workbook.mechanics", *sys.stdlib_module_names)

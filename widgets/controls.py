@@ -10,14 +10,13 @@ import ipywidgets as ipw
 import traitlets
 
 from workbook.errors import FormError
+from workbook.quantities.table import UNITS
 from workbook.quantities.typed import read_quantity
 from workbook.quantities.units import METRIC, UnitSystem, factor
 from workbook.scenes.fields import Choice, Field, Number
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-INCH_STEP = {"length": 0.25, "force": 100.0, "pressure": 50.0}
 
 
 def alert(sentence: str) -> str:
@@ -60,7 +59,7 @@ class NumberControl(traitlets.HasTraits):
         """
         self.system = system
         field, to_shown = self.field, factor(self.field.unit) / factor(self.unit)
-        step = field.step if self.unit == field.unit else INCH_STEP[field.kind]
+        step = field.step if self.unit == field.unit else UNITS[self.unit].step
         self.slider = ipw.FloatSlider(
             value=self.value * to_shown,
             # Ends on whole steps, so that every step is a round number.
@@ -93,8 +92,7 @@ class NumberControl(traitlets.HasTraits):
         self._setting = True
         if abs(self.slider.value - self._shown()) > 1e-9 * max(1.0, abs(self._shown())):
             self.slider.value = self._shown()
-        digits = {"mm": 1, "deg": 1, "kN": 2, "in": 2, "lbf": 0, "bar": 0, "psi": 0}
-        number = f"{self._shown():.{digits[self.unit]}f}"
+        number = f"{self._shown():.{UNITS[self.unit].boxed}f}"
         if "." in number:
             number = number.rstrip("0").rstrip(".")
         self.box.value = "0" if number == "-0" else number

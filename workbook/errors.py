@@ -6,28 +6,16 @@ from math import degrees
 from typing import TYPE_CHECKING
 
 from workbook.language import fill, say
+from workbook.quantities.table import KINDS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-
-_SI = {
-    "length": "m",
-    "small length": "m",
-    "force": "N",
-    "pressure": "Pa",
-    "moment": "N m",
-    "energy": "J",
-    "line load": "N/m",
-    "line mass": "kg/m",
-    "stiffness": "N/m",
-    "time": "s",
-}
 
 
 def _show_si(value: float, kind: str) -> str:
     if kind == "angle":
         return f"{degrees(value):.1f}°"
-    return f"{value:.4g} {_SI.get(kind, '')}".rstrip()
+    return f"{value:.4g} {KINDS[kind].si}".rstrip()
 
 
 class WorkbookError(ValueError):

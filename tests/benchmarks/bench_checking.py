@@ -12,13 +12,16 @@ from collections.abc import Callable
 from pathlib import Path
 from time import perf_counter
 
+import pint
+
 from workbook.exercises import EXERCISES
 from workbook.exercises.engine import variant_for
 from workbook.exercises.marking import mark
-from workbook.quantities.units import factor, registry
+from workbook.quantities.units import factor
 from workbook.reader.record import Record
 
 STUDENTS, REPEATS = 20, 7
+REGISTRY = pint.UnitRegistry()
 PINT_UNITS = {"kN": "kN", "mm": "mm", "deg": "degree", "J": "J", "1": ""}
 
 
@@ -47,7 +50,7 @@ def questions():
 
 def rival(variant, text):
     """Let pint parse, convert and compare."""
-    value = registry().Quantity(text).to_base_units().magnitude
+    value = REGISTRY.Quantity(text).to_base_units().magnitude
     return abs(value - variant.answer) <= variant.tolerance
 
 

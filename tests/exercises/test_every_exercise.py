@@ -22,7 +22,7 @@ from workbook.exercises.wording import (
     worked_copy,
 )
 from workbook.language import entries
-from workbook.quantities.typed import SMALLEST_SENSIBLE
+from workbook.quantities.table import KINDS
 from workbook.quantities.units import INCH, factor
 
 SEEDS = 200
@@ -133,7 +133,7 @@ def test_answers_are_numbers_inside_their_stated_range(one):
 @every_exercise
 def test_no_right_answer_is_below_workshop_sense(one):
     # "12,400 N" is read as thousands because 12.4 N is below workshop sense.
-    least = SMALLEST_SENSIBLE.get(one.kind, 0.0)
+    least = KINDS[one.kind].smallest_sensible
 
     assert one.smallest * factor(one.unit) >= least
 

@@ -22,7 +22,7 @@ from workbook.course.predictions import PREDICTIONS
 from workbook.exercises import EXERCISES, exercise, exercises_of, wording
 from workbook.exercises.replay import variant_of
 from workbook.language import caution, say, text
-from workbook.quantities.typed import UNITS_OF_KIND
+from workbook.quantities.table import KINDS
 from workbook.quantities.units import factor
 from workbook.reader.record import FILE, Record, record_here
 
@@ -551,7 +551,7 @@ def test_each_exercise_shows_its_cautions_and_a_unit_that_can_be_typed(id):
     example = label.rpartition("such as ")[2]
     one = card.exercise
     assert card.frame["foot"][1:] == [caution(c) for c in one.cautions]
-    assert one.unit == "1" or example.split(" ", 1)[1] in UNITS_OF_KIND[one.kind]
+    assert one.unit == "1" or example.split(" ", 1)[1] in KINDS[one.kind].typed
 
 
 def test_what_is_typed_reaches_the_page_as_text():

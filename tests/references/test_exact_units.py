@@ -1,13 +1,15 @@
 """Unit factors against their exact international definitions."""
 
+from fractions import Fraction
+
 import pytest
 
 from workbook.equipment import reference
 from workbook.quantities.units import factor
 
-POUND = 0.45359237  # kg, exactly (1959 international agreement)
-GRAVITY = 9.80665  # m/s2, exactly (3rd CGPM, 1901)
-INCH = 0.0254  # m, exactly (1959 international agreement)
+POUND = Fraction("0.45359237")  # kg, exactly (1959 international agreement)
+GRAVITY = Fraction("9.80665")  # m/s2, exactly (3rd CGPM, 1901)
+INCH = Fraction("0.0254")  # m, exactly (1959 international agreement)
 
 
 @pytest.mark.parametrize(
@@ -16,7 +18,10 @@ INCH = 0.0254  # m, exactly (1959 international agreement)
         ("in", INCH),
         ("lbf", POUND * GRAVITY),
         ("lbf", 4.4482216152605),
+        ("ft lbf", 12 * INCH * POUND * GRAVITY),
+        ("lb/ft", POUND / (12 * INCH)),
         ("short tf", 8896.443230521),
+        ("long tf", 2240 * POUND * GRAVITY),
         ("tf", 9806.65),
         ("kgf", GRAVITY),
         ("psi", POUND * GRAVITY / INCH**2),
@@ -24,8 +29,8 @@ INCH = 0.0254  # m, exactly (1959 international agreement)
     ],
 )
 def test_factor_is_the_exact_definition(unit, exact):
-    # Only rounding of double precision may stand between them.
-    assert factor(unit) == pytest.approx(exact, rel=1e-14)
+    # The double nearest to it.
+    assert factor(unit) == float(exact)
 
 
 def test_ten_thousand_psi_is_not_seven_hundred_bar():

@@ -15,7 +15,6 @@ from types import SimpleNamespace
 
 from workbook.errors import NoConvergenceError
 from workbook.exercises.seeds import Stream, seed_for
-from workbook.quantities.typed import UNITS_OF_KIND
 from workbook.quantities.units import factor
 
 GUARD = 3.0  # tolerances that a mistake keeps from the right answer
@@ -293,8 +292,3 @@ def variant_for(
 def continued(exercise: Exercise, earlier: Variant) -> Variant:
     """Return the variant of a later part on the numbers of the earlier one."""
     return variant_from(exercise, earlier.numbers)
-
-
-def kind_of(unit: str) -> str:
-    """Return the kind of quantity a unit measures."""
-    return next(kind for kind, units in UNITS_OF_KIND.items() if unit in units)

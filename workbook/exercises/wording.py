@@ -5,9 +5,10 @@ from __future__ import annotations
 import hashlib
 import json
 
-from workbook.exercises.engine import Exercise, Variant, draw, kind_of
+from workbook.exercises.engine import Exercise, Variant, draw
 from workbook.exercises.seeds import Stream
 from workbook.language import say, text
+from workbook.quantities.table import kind_of
 from workbook.quantities.units import METRIC, UnitSystem, factor
 
 

@@ -1,18 +1,19 @@
 """Typed quantities: text with a unit, read by a strict grammar of our own.
 
-Text is never evaluated. The number is read here; pint only converts units, and
-only units named in `UNITS_OF_KIND`. Whatever is typed, the answer is a `Typed`:
-a value, or a named problem with a sentence for the reader.
+Text is never evaluated: the number is read here, and its unit is one that the table
+of units has for the kind. Whatever is typed, the answer is a `Typed`: a value, or a
+named problem with a sentence for the reader.
 """
 
 from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Literal
 
-from workbook.language import say
+from workbook.language import say, text
+from workbook.quantities.table import KINDS, TON_SPELLINGS, UNITS, kind_of
 from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
@@ -25,62 +26,10 @@ Problem = Literal[
 
 LONGEST = 80  # characters; no quantity needs more, and nothing longer is looked at
 
-UNITS_OF_KIND: Mapping[str, tuple[str, ...]] = {
-    "length": ("mm", "cm", "m", "in", "ft"),
-    "force": ("kN", "N", "lbf", "kgf", "tf", "short tf", "long tf"),
-    "pressure": ("bar", "MPa", "psi"),
-    "angle": ("deg", "rad"),
-    "energy": ("J", "N m", "kN m", "ft lbf", "lbf ft"),
-    "moment": ("kN m", "N m", "lbf ft", "ft lbf"),
-    "line mass": ("kg/m", "lb/ft"),
-    "line load": ("N/m",),
-    "stiffness": ("kN/mm", "N/m"),
-    "time": ("s", "min"),
-    "share": ("%",),
-    "ratio": ("1", "%"),
-}
-
-# Below this SI size a value makes no sense in a workshop, so "12,400 N" is not 12.4 N.
-SMALLEST_SENSIBLE: Mapping[str, float] = {"force": 50.0, "pressure": 1e5}
-
-_SPELLINGS: Mapping[str, str] = {
-    "mm": "mm millimeter millimeters millimetre millimetres",
-    "cm": "cm centimeter centimeters centimetre centimetres",
-    "m": "m meter meters metre metres",
-    "in": 'in inch inches "',
-    "ft": "ft foot feet '",
-    "N": "n newton newtons",
-    "kN": "kn kilonewton kilonewtons",
-    "lbf": "lbf lb lbs lbsf pound pounds poundforce poundsforce",
-    "kgf": "kgf kilogramforce kilogramsforce",
-    "tf": "tf metrictf metricton metrictons metrictonforce metrictonsforce tonne tonnes"
-    " tonneforce tonnesforce",
-    "short tf": "shorttf shortton shorttons shorttonforce shorttonsforce uston ustons",
-    "long tf": "longtf longton longtons longtonforce longtonsforce ukton uktons",
-    "bar": "bar bars",
-    "MPa": "mpa megapascal megapascals n/mm2 n/mm²",
-    "psi": "psi lbf/in2 lbf/in²",
-    "deg": "deg degs degree degrees ° º",
-    "rad": "rad radian radians",
-    "J": "j joule joules",
-    "N m": "nm newtonmeter newtonmeters newtonmetre newtonmetres",
-    "kN m": "knm kilonewtonmeter kilonewtonmeters kilonewtonmetre kilonewtonmetres",
-    "ft lbf": "ftlbf ftlb ftlbs footpound footpounds",
-    "lbf ft": "lbfft lbft lbsft poundfoot poundfeet",
-    "kg/m": "kg/m",
-    "lb/ft": "lb/ft lbs/ft",
-    "N/m": "n/m",
-    "kN/mm": "kn/mm",
-    "s": "s sec secs second seconds",
-    "min": "min mins minute minutes",
-    "%": "% percent",
-    "1": "x × times fold",
-}
 _UNIT_OF_SPELLING = {
-    word: unit for unit, words in _SPELLINGS.items() for word in words.split()
+    word: name for name, unit in UNITS.items() for word in unit.spellings.split()
 }
-_TON_WORDS = {"t", "ton", "tons", "tonf", "tonforce", "tonsforce"}
-_MASS_WORDS = {"kg", "kgs", "kilogram", "kilograms", "g", "gram", "grams"}
+_TON_WORDS = set(TON_SPELLINGS.split())
 
 _ALIKE = str.maketrans(
     {"−": "-", "–": "-", "‒": "-", "‐": "-", "‑": "-", "—": "-"}
@@ -108,7 +57,7 @@ class Typed:
     """What was read from typed text: a value, or a named problem.
 
     ``value`` is in SI units and ``unit`` the unit read (a key of
-    `PINT_NAMES`); both are ``None`` beside a problem. ``number`` is
+    `UNITS`); both are ``None`` beside a problem. ``number`` is
     the bare number wherever one could be read, also beside a unit problem.
     ``sentence`` says what is wrong and the way out; it may quote what was typed,
     so a page of HTML must escape it.
@@ -118,7 +67,16 @@ class Typed:
     unit: str | None = None
     number: float | None = None
     problem: Problem | None = None
-    sentence: str = ""
+    values: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def sentence(self) -> str:
+        """What is wrong and the way out; nothing where nothing is wrong."""
+        if self.problem is None:
+            return ""
+        kinds = {"given", "wanted"} & {*self.values}
+        named = {name: text("kind", self.values[name]) for name in kinds}
+        return say("typed", self.problem, **{**self.values, **named})
 
 
 def read_quantity(text: str, *, kind: str, default_unit: str | None = None) -> Typed:
@@ -133,7 +91,7 @@ def read_quantity(text: str, *, kind: str, default_unit: str | None = None) -> T
     text : str
         What was typed, whatever it is.
     kind : str
-        The kind of quantity wanted, a key of `UNITS_OF_KIND`.
+        The kind of quantity wanted, a key of `KINDS`.
     default_unit : str, optional
         The unit a bare number takes. Without it a bare number lacks its unit,
         except where a number of times is wanted.
@@ -181,7 +139,7 @@ def read_quantity(text: str, *, kind: str, default_unit: str | None = None) -> T
 
 
 def _refuse(problem: Problem, **values: str) -> Typed:
-    return Typed(problem=problem, sentence=say("typed", problem, **values))
+    return Typed(problem=problem, values=values)
 
 
 def _tidy(text: str) -> str:
@@ -244,7 +202,7 @@ def _read_feet_inches(feet: re.Match[str], kind: str) -> Typed:
 
 def _read_unit(rest: str, kind: str, default_unit: str | None) -> str | Typed:
     """Return the unit read after the number, or the problem with it."""
-    units = UNITS_OF_KIND[kind]
+    units = KINDS[kind].typed
     if not rest:
         return default_unit or _refuse("unit_missing", units=_listed(units))
     word = re.sub(r"[ ·⋅∙*^.-]", "", rest).casefold()
@@ -253,11 +211,8 @@ def _read_unit(rest: str, kind: str, default_unit: str | None) -> str | Typed:
         return unit
     if word in _TON_WORDS and kind == "force":
         return _refuse("which_ton")
-    if word in _MASS_WORDS:
-        return _wrong_kind(rest, "mass", kind)
     if unit or word in _TON_WORDS:
-        given = next((k for k, of in UNITS_OF_KIND.items() if unit in of), "force")
-        return _wrong_kind(rest, given, kind)
+        return _wrong_kind(rest, kind_of(unit) if unit else "force", kind)
     return _refuse("unit_unknown", typed=_quoted(rest), units=_listed(units))
 
 
@@ -265,9 +220,9 @@ def _wrong_kind(typed: str, given: str, wanted: str) -> Typed:
     return _refuse(
         "unit_wrong_kind",
         typed=_quoted(typed),
-        given=say("kind", given),
-        wanted=say("kind", wanted),
-        units=_listed(UNITS_OF_KIND[wanted]),
+        given=given,
+        wanted=wanted,
+        units=_listed(KINDS[wanted].typed),
     )
 
 
@@ -283,7 +238,7 @@ def _choose(found: re.Match[str], unit: str, kind: str) -> Typed:
     number = readings[0]
     if len(readings) == 2:
         decimal, thousands = readings
-        too_small = abs(decimal) * factor(unit) < SMALLEST_SENSIBLE.get(kind, 0.0)
+        too_small = abs(decimal) * factor(unit) < KINDS[kind].smallest_sensible
         comma = "," in found["digits"]
         if comma != too_small:
             return _refuse(

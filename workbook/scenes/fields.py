@@ -14,20 +14,13 @@ from importlib.resources import files
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from workbook.errors import FormError
+from workbook.quantities.table import UNITS, kind_of, unit_in
 from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
 Value = float | str
-
-
-UNITS = {
-    "mm": ("mm", "length"),
-    "deg": ("deg", "angle"),
-    "kn": ("kN", "force"),
-    "bar": ("bar", "pressure"),
-}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -50,17 +43,17 @@ class Number:
     @property
     def unit(self) -> str:
         """Unit of the numbers."""
-        return UNITS[self.name.rpartition("_")[2]][0]
+        return unit_in(self.name)
 
     @property
     def kind(self) -> str:
         """Kind of quantity, as `workbook.quantities.units.UnitSystem` names it."""
-        return UNITS[self.name.rpartition("_")[2]][1]
+        return kind_of(self.unit)
 
     @property
     def grain(self) -> float:
         """Smallest difference that is kept, in ``unit``."""
-        return 0.01 if self.unit == "kN" else 0.1
+        return 10.0 ** -UNITS[self.unit].kept
 
     @property
     def places(self) -> int:

@@ -53,11 +53,8 @@ class FineUnits(UnitSystem):
 
     def show(self, value: float, kind: str) -> str:
         """Return a value as text, a force below 1 kN to the newton."""
-        if kind != "force" or abs(value) >= factor("kN"):
-            return super().show(value, kind)
-        unit, digits = ("N", 0) if self.unit["force"] == "kN" else ("lbf", 1)
-        small = UnitSystem(self.name, unit={kind: unit}, digits={kind: digits})
-        return small.show(value, kind)
+        small = kind == "force" and abs(value) < factor("kN")
+        return super().show(value, "small force" if small else kind)
 
 
 def fine_units(system: UnitSystem) -> FineUnits:
