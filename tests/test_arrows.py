@@ -27,8 +27,8 @@ FIGURES = {"figures", "figures.drawing", "figures.pictures", "figures.sketches"}
 # and figures a folder inside it; the name alone is what these share.
 MAY_IMPORT = {
     "language": set(),
-    "errors": {"language"},
-    "quantities": GROUND,
+    "errors": {"language", "quantities"},
+    "quantities": {"language"},
     "mechanics": {"errors"},
     "mechanics.pull": {"errors", "mechanics"},
     "mechanics.hydraulics": {"errors", "mechanics"},
