@@ -3,85 +3,286 @@
 The description knows nothing of how it is shown. `on_axes` renders it with
 matplotlib for print, `svg` as text for the screen; both take the looks of a
 role from `styles`.
+
+A drawing is a fixed list of marks. Their places, texts and whether they are shown
+are arrays that broadcast over set-ups, shape (...): one set-up, a path or a grid.
+``at`` takes one set-up out, and only that can be rendered. A mark is not shown
+where a place of it is nan.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
+from copy import copy
+from dataclasses import dataclass, replace
+from typing import Any, ClassVar, NamedTuple, Self
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
-if TYPE_CHECKING:
-    from collections.abc import Sequence
+from workbook.figures.drawing.texts import (
+    Index,
+    Shape,
+    Text,
+    common_shape,
+    picked,
+    settled,
+)
 
-Point = tuple[float, float]
+Array = NDArray[np.float64]
+Coordinate = Any  # a float, or an array over set-ups (...)
+Point = tuple[Coordinate, Coordinate] | Array  # x and y, or an array (..., 2)
+Path = Sequence[Point] | Array  # points, or an array (..., n, 2)
+Window = tuple[Coordinate, Coordinate, Coordinate, Coordinate]
+
+_ALWAYS = np.asarray(True)
 
 
-@dataclass(frozen=True)
-class Line:
+class _Shaped(NamedTuple):
+    shape: Shape
+
+
+def path(points: Path) -> Array:
+    """Return points as one array (..., n, 2), whatever each of them broadcasts over.
+
+    Examples
+    --------
+    >>> path([(0.0, 0.0), (np.ones(5), 2.0)]).shape
+    (5, 2, 2)
+    """
+    if isinstance(points, np.ndarray):
+        return points
+    try:
+        plain = np.array(points, dtype=float)
+    except ValueError:  # points of several shapes
+        pass
+    else:
+        if plain.ndim == 2:
+            return plain
+    parts = [p if isinstance(p, tuple) else (p[..., 0], p[..., 1]) for p in points]
+    shape = common_shape(x for point in parts for x in point)
+    stacked = np.empty((*shape, len(parts), 2))
+    for k, (x, y) in enumerate(parts):
+        stacked[..., k, 0], stacked[..., k, 1] = x, y
+    return stacked
+
+
+def place(point: Point) -> Array:
+    """Return a point as one array (..., 2)."""
+    if isinstance(point, np.ndarray):
+        return point
+    pair = np.empty((*common_shape(point), 2))
+    pair[..., 0], pair[..., 1] = point
+    return pair
+
+
+class _Mark:
+    """What all marks have.
+
+    ``role`` says how a mark looks, ``name`` which one of its drawing it is: the same
+    in every set-up. ``shown`` (...) tells for each set-up whether it is there.
+    """
+
+    # What a mark has for each set-up, and how many axes stand behind the set-ups'.
+    OWN: ClassVar[dict[str, int]]
+    PLACES: ClassVar[tuple[str, ...]]
+
+    def __init__(self, role: str, name: str, shown: ArrayLike) -> None:
+        self.role, self.name = role, name
+        self.shown = _ALWAYS if shown is True else np.asarray(shown, dtype=bool)
+
+    def __repr__(self) -> str:
+        return f"{type(self).__name__}({vars(self)})"
+
+    @property
+    def batch(self) -> Shape:
+        """Shape of the set-ups, ``()`` for one."""
+        shapes = ((np.shape(getattr(self, n)), tail) for n, tail in self.OWN.items())
+        return common_shape(_Shaped(s[: len(s) - tail]) for s, tail in shapes)
+
+    @property
+    def places(self) -> list[list[float]]:
+        """Its points in one set-up, from the first to the last."""
+        return [getattr(self, name).tolist() for name in self.PLACES]
+
+    @property
+    def visible(self) -> bool:
+        """Whether a mark of one set-up is there to be seen."""
+        return bool(self.shown) and bool(np.isfinite(self.places).all())
+
+    def of(self, index: Index, batch: Shape) -> Self:
+        """Return the mark in one of the set-ups of a batch."""
+        one = copy(self)
+        for name, tail in self.OWN.items():
+            array = getattr(self, name)
+            if np.ndim(array) > tail:
+                rest = array.shape[array.ndim - tail :]
+                setattr(one, name, np.broadcast_to(array, batch + rest)[index])
+        return one
+
+
+class _Points(_Mark):
+    """What lines and polygons have: ``points`` (..., n, 2)."""
+
+    OWN: ClassVar = {"points": 2, "shown": 0}
+    PLACES: ClassVar = ("points",)
+
+    def __init__(
+        self, points: Path, role: str, name: str = "", *, shown: ArrayLike = True
+    ) -> None:
+        super().__init__(role, name, shown)
+        self.points = path(points)
+
+    @property
+    def places(self) -> list[list[float]]:
+        """Its points in one set-up, from the first to the last."""
+        points: list[list[float]] = self.points.tolist()
+        return points
+
+
+class Line(_Points):
     """A line through points."""
 
-    points: Sequence[Point]
-    role: str
 
-
-@dataclass(frozen=True)
-class Polygon:
+class Polygon(_Points):
     """A closed outline, filled if its role has a fill."""
 
-    points: Sequence[Point]
-    role: str
+
+class Marker(_Mark):
+    """A point ``at`` (..., 2): shape is ``disc``, ``ring``, ``square``, ``diamond``."""
+
+    OWN: ClassVar = {"at": 1, "shown": 0}
+    PLACES: ClassVar = ("at",)
+
+    def __init__(
+        self,
+        at: Point,
+        shape: str,
+        role: str,
+        name: str = "",
+        *,
+        shown: ArrayLike = True,
+    ) -> None:
+        super().__init__(role, name, shown)
+        self.at, self.shape = place(at), shape
 
 
-@dataclass(frozen=True)
-class Marker:
-    """A point: shape is ``disc``, ``ring``, ``square`` or ``diamond``."""
+class Arrow(_Mark):
+    """An arrow from tail to head (..., 2); the head's shape belongs to the role."""
 
-    at: Point
-    shape: str
-    role: str
+    OWN: ClassVar = {"tail": 1, "head": 1, "shown": 0}
+    PLACES: ClassVar = ("tail", "head")
+
+    def __init__(
+        self,
+        tail: Point,
+        head: Point,
+        role: str,
+        name: str = "",
+        *,
+        shown: ArrayLike = True,
+    ) -> None:
+        super().__init__(role, name, shown)
+        self.tail, self.head = place(tail), place(head)
 
 
-@dataclass(frozen=True)
-class Arrow:
-    """An arrow from tail to head; the head's shape belongs to the role."""
+class Label(_Mark):
+    """A text at a point (..., 2), shifted by some pixels (..., 2).
 
-    tail: Point
-    head: Point
-    role: str
+    ``align`` (...) is start, middle or end.
+    """
 
+    OWN: ClassVar = {"at": 1, "shift": 1, "align": 0, "shown": 0}
+    PLACES: ClassVar = ("at",)
 
-@dataclass(frozen=True)
-class Label:
-    """Text at a point, shifted by some pixels; align is start, middle or end."""
+    def __init__(
+        self,
+        at: Point,
+        text: str | Text,
+        role: str = "text",
+        shift: Point = (0.0, 0.0),
+        align: str | NDArray[np.str_] = "middle",
+        *,
+        name: str = "",
+        shown: ArrayLike = True,
+    ) -> None:
+        super().__init__(role, name, shown)
+        self.at, self.shift, self.align, self.said = (
+            place(at),
+            place(shift),
+            align,
+            text,
+        )
 
-    at: Point
-    text: str
-    role: str = "text"
-    shift: Point = (0.0, 0.0)
-    align: str = "middle"
+    @property
+    def text(self) -> str:
+        """What it says in its one set-up."""
+        return str(self.said)
+
+    @property
+    def batch(self) -> Shape:
+        """Shape of the set-ups, ``()`` for one."""
+        return common_shape([_Shaped(super().batch), self.said])
+
+    def of(self, index: Index, batch: Shape) -> Self:
+        """Return the mark in one of the set-ups of a batch."""
+        one = super().of(index, batch)
+        one.said = picked(self.said, index, batch)
+        return one
 
 
 Mark = Line | Polygon | Marker | Arrow | Label
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Drawing:
     """One view: what stands still, what moves, and the window on both.
 
     ``caption`` says what the view is, ``window`` is (left, right, bottom, top)
-    in data coordinates, of the same scale both ways if ``true_scale``.
+    in data coordinates, each one number or an array (...), of the same scale both
+    ways if ``true_scale``.
     """
 
-    caption: str
-    window: tuple[float, float, float, float]
+    caption: str | Text
+    window: Window
     still: Sequence[Mark] = ()
     moving: Sequence[Mark] = ()
     true_scale: bool = True
 
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "caption", settled(self.caption))
 
-@dataclass(frozen=True, kw_only=True)
+    @property
+    def marks(self) -> list[Mark]:
+        """Every mark, from the one behind to the one in front."""
+        return [*self.still, *self.moving]
+
+    @property
+    def seen(self) -> list[Mark]:
+        """The marks of one set-up that are there to be seen, from behind."""
+        drawable = np.isfinite(np.array(self.window, dtype=float)).all()
+        return [mark for mark in self.marks if mark.visible] if drawable else []
+
+    @property
+    def shape(self) -> Shape:
+        """Shape of the set-ups it shows, ``()`` for one."""
+        marks = (_Shaped(mark.batch) for mark in self.marks)
+        return common_shape([self.caption, *self.window, *marks])
+
+    def at(self, index: Index, shape: Shape | None = None) -> Drawing:
+        """Return the drawing of one set-up, by its index in ``shape`` or in its own."""
+        batch = self.shape if shape is None else shape
+        left, right, low, top = (picked(side, index, batch) for side in self.window)
+        return replace(
+            self,
+            caption=picked(self.caption, index, batch),
+            window=(left, right, low, top),
+            still=[mark.of(index, batch) for mark in self.still],
+            moving=[mark.of(index, batch) for mark in self.moving],
+        )
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Panel:
     """Where a drawing goes on a sheet: left, top, width, height in pixels."""
 
@@ -92,7 +293,7 @@ class Panel:
     height: float
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class Sheet:
     """A picture of one or more panels, ``width`` by ``height`` pixels.
 
@@ -102,51 +303,96 @@ class Sheet:
     panels: Sequence[Panel]
     width: float
     height: float
-    text: str = field(default="")
+    text: str | Text = ""
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "text", settled(self.text))
+
+    @property
+    def shape(self) -> Shape:
+        """Shape of the set-ups it shows, ``()`` for one."""
+        return common_shape([self.text, *(panel.drawing for panel in self.panels)])
+
+    def at(self, index: Index) -> Sheet:
+        """Return the picture of one set-up."""
+        shape = self.shape
+        panels = [
+            replace(panel, drawing=panel.drawing.at(index, shape))
+            for panel in self.panels
+        ]
+        return replace(self, panels=panels, text=picked(self.text, index, shape))
 
 
-def arc(centre: Point, radius: float, start: float, end: float) -> list[Point]:
-    """Return points of an arc between two angles from the x axis [rad]."""
-    angles = np.linspace(start, end, 25)
-    return [
-        (centre[0] + radius * float(np.cos(a)), centre[1] + radius * float(np.sin(a)))
-        for a in angles
-    ]
+def arc(centre: Point, radius: Coordinate, start: Coordinate, end: Coordinate) -> Array:
+    """Return points (..., 25, 2) of an arc between two angles from x [rad]."""
+    angles = np.linspace(start, end, 25, axis=-1)
+    x, y, r = (np.asarray(c)[..., None] for c in (*_parts(centre), radius))
+    return path([(x + r * np.cos(angles), y + r * np.sin(angles))])[..., 0, :]
+
+
+def _parts(point: Point) -> tuple[Coordinate, Coordinate]:
+    return point if isinstance(point, tuple) else (point[..., 0], point[..., 1])
 
 
 def angle_mark(
-    centre: Point, radius: float, start: float, end: float, text: str
+    centre: Point,
+    radius: Coordinate,
+    start: Coordinate,
+    end: Coordinate,
+    text: str | Text,
+    *,
+    name: str = "",
 ) -> list[Mark]:
-    """Return an arc with its name beside it, at its middle."""
-    middle = (start + end) / 2
-    at = (
-        centre[0] + radius * float(np.cos(middle)),
-        centre[1] + radius * float(np.sin(middle)),
-    )
-    push = (14 * float(np.cos(middle)), -14 * float(np.sin(middle)))
-    align = "start" if np.cos(middle) > -0.2 else "end"
+    """Return an arc with its text beside it, at its middle."""
+    x, y = _parts(centre)
+    c, s = np.cos((start + end) / 2), np.sin((start + end) / 2)
     return [
-        Line(arc(centre, radius, start, end), "angle"),
-        Label(at, text, "angle text", push, align),
+        Line(arc(centre, radius, start, end), "angle", name),
+        Label(
+            (x + radius * c, y + radius * s),
+            text,
+            "angle text",
+            (14 * c, -14 * s),
+            np.where(c > -0.2, "start", "end"),
+            name=f"label {name}",
+        ),
     ]
 
 
-def window_for(
-    points: Sequence[Point], *, step: float, margin: float = 0.0
-) -> tuple[float, float, float, float]:
+def beside(tail: Point, head: Point, text: str | Text, *, name: str) -> Label:
+    """Return a label beside the middle of an arrow, to its right."""
+    (x, y), (x1, y1) = _parts(tail), _parts(head)
+    long = np.hypot(x1 - x, y1 - y)
+    long = np.where(long > 0, long, 1.0)
+    right, up = (y1 - y) / long, (x - x1) / long
+    align = np.where(right > 0.35, "start", np.where(right < -0.35, "end", "middle"))
+    middle = ((x + x1) / 2, (y + y1) / 2)
+    return Label(middle, text, "text", (10 * right, -14 * up), align, name=name)
+
+
+def window_for(points: Path, *, step: Coordinate, margin: Coordinate = 0.0) -> Window:
     """Return a window round points, its sides rounded out to whole steps.
 
-    Rounding keeps the picture still while the points move a little.
+    Rounding keeps the picture still while the points move a little. A point that
+    is nan counts for nothing.
     """
-    xs, ys = np.asarray(points, dtype=float).T
-    low = np.floor((np.array([xs.min(), ys.min()]) - margin) / step) * step
-    high = np.ceil((np.array([xs.max(), ys.max()]) + margin) / step) * step
-    return (float(low[0]), float(high[0]), float(low[1]), float(high[1]))
+    x, y = _parts(path(points))
+    low, high = np.fmin.reduce, np.fmax.reduce
+
+    def out(edge: Coordinate, beyond: Coordinate, whole: Any) -> Coordinate:
+        return whole((edge + beyond) / step) * step
+
+    return (
+        out(low(x, axis=-1), -margin, np.floor),
+        out(high(x, axis=-1), margin, np.ceil),
+        out(low(y, axis=-1), -margin, np.floor),
+        out(high(y, axis=-1), margin, np.ceil),
+    )
 
 
 def placed(panel: Panel) -> tuple[float, float, float, float]:
     """Return (x0, y0, kx, ky): pixel = (x0 + kx x, y0 - ky y) in the sheet."""
-    left, right, bottom, top = panel.drawing.window
+    left, right, bottom, top = map(float, panel.drawing.window)
     kx, ky = panel.width / (right - left), panel.height / (top - bottom)
     if panel.drawing.true_scale:
         kx = ky = min(kx, ky)

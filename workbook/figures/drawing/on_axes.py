@@ -12,12 +12,13 @@ from workbook.figures.drawing.styles import INK, PAPER, STYLES
 from workbook.figures.drawing.svg import MARKER_RADIUS, head_outline
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Iterable
 
     from matplotlib.axes import Axes
 
-    from workbook.figures.drawing.marks import Mark, Panel, Point, Sheet
+    from workbook.figures.drawing.marks import Mark, Panel, Sheet
     from workbook.figures.drawing.styles import Theme
+    from workbook.figures.drawing.svg import Pixels
 
 PIXELS_PER_INCH = 96.0
 POINTS = 72.0 / PIXELS_PER_INCH
@@ -55,16 +56,19 @@ def draw_panel(axes: Axes, panel: Panel, *, theme: Theme = "light") -> None:
     """Draw one panel on axes whose data coordinates are sheet pixels."""
     x0, y0, kx, ky = placed(panel)
 
-    def px(point: Point) -> Point:
-        return x0 + kx * point[0], y0 - ky * point[1]
+    def px(point: Iterable[float]) -> Pixels:
+        x, y = point
+        return x0 + kx * x, y0 - ky * y
 
-    for mark in (*panel.drawing.still, *panel.drawing.moving):
+    for mark in panel.drawing.seen:
         _draw(axes, mark, px, theme)
     caption = Label((0, 0), panel.drawing.caption, "small text", align="start")
     _draw_label(axes, caption, (panel.left + 4, panel.top + 8), theme)
 
 
-def _draw(axes: Axes, mark: Mark, px: Callable[[Point], Point], theme: Theme) -> None:
+def _draw(
+    axes: Axes, mark: Mark, px: Callable[[Iterable[float]], Pixels], theme: Theme
+) -> None:
     style = STYLES[mark.role]
     ink = (style.stroke or INK)[theme]
     fill = style.fill[theme] if style.fill else "none"
@@ -76,15 +80,16 @@ def _draw(axes: Axes, mark: Mark, px: Callable[[Point], Point], theme: Theme) ->
         "dash_capstyle": "butt",
     }
     match mark:
-        case Line(points):
-            axes.plot(*zip(*map(px, points), strict=True), **pen)
-        case Polygon(points):
-            _fill(axes, [px(p) for p in points], fill, ink, style.width)
-        case Marker(at, shape):
-            _draw_marker(axes, px(at), shape, fill, ink, style.width)
-        case Arrow(tail, head, role):
-            neck, outline = head_outline(px(tail), px(head), role)
-            axes.plot(*zip(px(tail), neck, strict=True), **pen)
+        case Line():
+            axes.plot(*zip(*map(px, mark.points.tolist()), strict=True), **pen)
+        case Polygon():
+            _fill(axes, [*map(px, mark.points.tolist())], fill, ink, style.width)
+        case Marker():
+            _draw_marker(axes, px(mark.at), mark.shape, fill, ink, style.width)
+        case Arrow():
+            tail = px(mark.tail)
+            neck, outline = head_outline(tail, px(mark.head), mark.role)
+            axes.plot(*zip(tail, neck, strict=True), **pen)
             _fill(axes, outline, ink, ink, 1.0)
         case Label():
             _draw_label(axes, mark, px(mark.at), theme)
@@ -95,13 +100,13 @@ def _dash(pattern: str, width: float) -> str | tuple[float, tuple[float, ...]]:
     return (0.0, tuple(float(n) / width for n in pattern.split())) if pattern else "-"
 
 
-def _fill(axes: Axes, points: list[Point], fill: str, ink: str, width: float) -> None:
+def _fill(axes: Axes, points: list[Pixels], fill: str, ink: str, width: float) -> None:
     xs, ys = zip(*points, strict=True)
     axes.fill(xs, ys, facecolor=fill, edgecolor=ink, linewidth=width * POINTS, zorder=2)
 
 
 def _draw_marker(
-    axes: Axes, at: Point, shape: str, fill: str, ink: str, width: float
+    axes: Axes, at: Pixels, shape: str, fill: str, ink: str, width: float
 ) -> None:
     kind = {"disc": "o", "ring": "o", "square": "s", "diamond": "D"}[shape]
     axes.plot(
@@ -117,9 +122,9 @@ def _draw_marker(
     )
 
 
-def _draw_label(axes: Axes, label: Label, at: Point, theme: Theme) -> None:
+def _draw_label(axes: Axes, label: Label, at: Pixels, theme: Theme) -> None:
     style = STYLES[label.role]
-    align = {"start": "left", "middle": "center", "end": "right"}[label.align]
+    align = {"start": "left", "middle": "center", "end": "right"}[str(label.align)]
     text = axes.text(
         at[0] + label.shift[0],
         at[1] + label.shift[1],

@@ -41,5 +41,4 @@ def save(sheet: Sheet, file: Path, *, theme: Theme = "light") -> None:
 
         figure_of(sheet, theme=theme).savefig(file, dpi=192, facecolor="auto")
     else:
-        msg = f"a picture must end in .png, .svg or .pdf, not {file.name!r}"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("picture.ending", file=file.name)

@@ -6,7 +6,16 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.figures.drawing.marks import Drawing, Label, Line, Mark, Polygon
+from workbook.figures.drawing.marks import (
+    Coordinate,
+    Drawing,
+    Label,
+    Line,
+    Mark,
+    Polygon,
+    Window,
+)
+from workbook.figures.drawing.texts import Amount, Text
 from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
@@ -16,74 +25,94 @@ if TYPE_CHECKING:
 
 BAR_ROOM = 1.3  # height of a row of bars, in rows, above the first and below the last
 
+_ROUND = np.array([1.0, 2.0, 5.0, 10.0])
 
-def round_up(value: float, *, unit: float = 1.0) -> float:
-    """Return the next of 1, 2, 5 times a power of ten units.
+
+def round_up(value: Coordinate, *, unit: float = 1.0) -> Coordinate:
+    """Return the next of 1, 2, 5 times a power of ten units, for one or many (...).
 
     Examples
     --------
-    >>> round_up(17.0), round_up(0.03), round_up(50.0)
-    (20.0, 0.05, 50.0)
+    >>> [float(round_up(x)) for x in (17.0, 0.03, 50.0)]
+    [20.0, 0.05, 50.0]
     """
-    power = 10.0 ** np.floor(np.log10(value / unit))
+    size = np.asarray(value) / unit
+    power = 10.0 ** np.floor(np.log10(size))
     # A hair of room, for a value that is round but for rounding.
-    step = next(m for m in (1, 2, 5, 10) if m * power * (1 + 1e-9) >= value / unit)
-    return float(step * power * unit)
+    enough = _ROUND * power[..., None] * (1 + 1e-9) >= size[..., None]
+    return _ROUND[enough.argmax(axis=-1)] * power * unit
 
 
-def scale_bar(window: tuple[float, ...], system: UnitSystem) -> list[Mark]:
+def scale_bar(window: Window, system: UnitSystem) -> list[Mark]:
     """Return a bar of round length in the lower right corner of a window [m]."""
     wide, high = window[1] - window[0], window[3] - window[2]
     length = round_up(wide / 12, unit=factor(system.unit["length"]))
     right, y = window[1] - 0.02 * wide, window[2] + 0.03 * high
-    tick = 0.008 * wide
-    ends = [right - length, right]
+    left, tick = right - length, 0.008 * wide
     return [
-        Line([(x, y) for x in ends], "angle"),
-        *(Line([(x, y - tick), (x, y + tick)], "angle") for x in ends),
+        Line([(left, y), (right, y)], "angle", "scale"),
+        *(
+            Line([(x, y - tick), (x, y + tick)], "angle", f"scale {end}")
+            for end, x in (("start", left), ("end", right))
+        ),
         Label(
-            (ends[0], y), system.show(length, "length"), "small text", (-6, 0), "end"
+            (left, y),
+            Amount(length, "length", system.show),
+            "small text",
+            (-6, 0),
+            "end",
+            name="label scale",
         ),
     ]
 
 
-def bar(y: float, share: float, name: str, value: str, role: str) -> list[Mark]:
-    """Return one bar from zero, its name before it and its value behind."""
+def bar(
+    y: float,
+    share: Coordinate,
+    words: str | Text,
+    value: str | Text,
+    role: str,
+    *,
+    name: str = "",
+) -> list[Mark]:
+    """Return one bar from zero, its words before it and its value behind."""
     box = [(0, y - 0.32), (share, y - 0.32), (share, y + 0.32), (0, y + 0.32)]
     return [
-        Polygon(box, role),
-        Label((0, y), name, "text", (-8, 0), "end"),
-        Label((share, y), value, "text", (6, 0), "start"),
+        Polygon(box, role, f"bar {name}"),
+        Label((0, y), words, "text", (-8, 0), "end", name=f"label {name}"),
+        Label((share, y), value, "text", (6, 0), "start", name=f"value {name}"),
     ]
 
 
 def force_bars(
-    rows: Sequence[tuple[str, float, str]],
+    rows: Sequence[tuple[str, str | Text, Coordinate, str]],
     *,
-    caption: str,
+    caption: str | Text,
     system: UnitSystem,
     kind: str = "force",
     names: float = 0.62,
 ) -> Drawing:
-    """Return bars from zero, each with its name before it and its value behind.
+    """Return bars from zero, each with its words before it and its value behind.
 
     Parameters
     ----------
-    rows : sequence of (str, float, str)
-        Name, value in SI and role of each bar, from the top.
-    caption : str
+    rows : sequence of (str, text, array_like, str)
+        Name, words, value (...) in SI and role of each bar, from the top.
+    caption : str or Text
         What the bars are.
     system : UnitSystem
         Units of the values.
     kind : str
         Kind of the values.
     names : float
-        Room for the names, in lengths of the longest possible bar.
+        Room for the words, in lengths of the longest possible bar.
     """
-    full = round_up(max(max(value for _, value, _ in rows), 1e-9))
+    largest = np.maximum.reduce(np.broadcast_arrays(*(row[2] for row in rows)))
+    full = round_up(np.maximum(largest, 1e-9))
     marks: list[Mark] = []
-    for k, (name, value, role) in enumerate(rows):
-        marks += bar(-k, value / full, name, system.show(value, kind), role)
+    for k, (name, words, value, role) in enumerate(rows):
+        shown = Amount(value, kind, system.show)
+        marks += bar(-k, value / full, words, shown, role, name=name)
     return Drawing(
         caption=caption,
         window=(-names, 1.5, -len(rows) + 1 - BAR_ROOM / 2, BAR_ROOM),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from html import escape
-from math import atan2, cos, hypot, sin
+from math import atan2, cos, hypot, isfinite, sin
 from typing import TYPE_CHECKING
 
 from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon, placed
@@ -12,11 +12,13 @@ from workbook.figures.drawing.styles import INK, PAPER, STYLES, css_name
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from workbook.figures.drawing.marks import Mark, Panel, Point, Sheet
+    from workbook.figures.drawing.marks import Mark, Panel, Sheet
     from workbook.figures.drawing.styles import Theme
 
 DARK = 'body[data-jp-theme-light="false"] '
 MARKER_RADIUS = 7.0
+
+Pixels = tuple[float, float]
 
 
 def style_sheet() -> str:
@@ -66,7 +68,7 @@ def render(sheet: Sheet) -> str:
     return (
         f'<svg class="pw-sheet" xmlns="http://www.w3.org/2000/svg" role="img" '
         f'viewBox="0 0 {sheet.width:g} {sheet.height:g}" '
-        f'aria-label="{escape(sheet.text, quote=True)}">{body}</svg>'
+        f'aria-label="{escape(str(sheet.text), quote=True)}">{body}</svg>'
     )
 
 
@@ -82,45 +84,43 @@ def standalone(sheet: Sheet, *, theme: Theme = "light") -> str:
 def _panel(panel: Panel) -> str:
     x0, y0, kx, ky = placed(panel)
 
-    def to_pixels(point: Point) -> Point:
-        return x0 + kx * point[0], y0 - ky * point[1]
+    def to_pixels(point: Iterable[float]) -> Pixels:
+        x, y = point
+        return x0 + kx * x, y0 - ky * y
 
-    drawing = panel.drawing
-    caption = (
-        f'<text class="{css_name("small text")}" x="{panel.left + 4:g}" '
-        f'y="{panel.top + 13:g}">{escape(drawing.caption)}</text>'
-    )
     # The caption comes last, so that no line runs through it.
     return (
-        _marks(drawing.still, to_pixels) + _marks(drawing.moving, to_pixels) + caption
+        "".join(_mark(mark, to_pixels) for mark in panel.drawing.marks if mark.shown)
+        + f'<text class="{css_name("small text")}" x="{panel.left + 4:g}" '
+        f'y="{panel.top + 13:g}">{escape(str(panel.drawing.caption))}</text>'
     )
 
 
-def _marks(marks: Iterable[Mark], to_pixels: Callable[[Point], Point]) -> str:
-    return "".join(_mark(mark, to_pixels) for mark in marks)
-
-
-def _mark(mark: Mark, to_pixels: Callable[[Point], Point]) -> str:
+def _mark(mark: Mark, to_pixels: Callable[[Iterable[float]], Pixels]) -> str:
+    """Return a mark as SVG, nothing where it has no place."""
+    pixels = [to_pixels(point) for point in mark.places]
+    if not all(isfinite(x) and isfinite(y) for x, y in pixels):
+        return ""
     name = css_name(mark.role)
     match mark:
-        case Line(points):
-            path = _points(points, to_pixels)
+        case Line():
+            path = _points(pixels)
             return f'<polyline class="{name}" style="fill:none" points="{path}"/>'
-        case Polygon(points):
-            return f'<polygon class="{name}" points="{_points(points, to_pixels)}"/>'
-        case Marker(at, shape):
-            return _marker(to_pixels(at), shape, name)
-        case Arrow(tail, head, role):
-            return _arrow(to_pixels(tail), to_pixels(head), role)
+        case Polygon():
+            return f'<polygon class="{name}" points="{_points(pixels)}"/>'
+        case Marker():
+            return _marker(pixels[0], mark.shape, name)
+        case Arrow():
+            return _arrow(pixels[0], pixels[1], mark.role)
         case Label():
-            return _label(mark, to_pixels(mark.at), name)
+            return _label(mark, pixels[0], name)
 
 
-def _points(points: Iterable[Point], to_pixels: Callable[[Point], Point]) -> str:
-    return " ".join(f"{x:.1f},{y:.1f}" for x, y in map(to_pixels, points))
+def _points(pixels: Iterable[Pixels]) -> str:
+    return " ".join([f"{x:.1f},{y:.1f}" for x, y in pixels])
 
 
-def _marker(at: Point, shape: str, name: str) -> str:
+def _marker(at: Pixels, shape: str, name: str) -> str:
     x, y, r = at[0], at[1], MARKER_RADIUS
     if shape in {"disc", "ring"}:
         hollow = ' style="fill:none"' if shape == "ring" else ""
@@ -128,7 +128,7 @@ def _marker(at: Point, shape: str, name: str) -> str:
     side = [(-r, -r), (r, -r), (r, r), (-r, r)]
     if shape == "diamond":
         side = [(0, -1.3 * r), (1.3 * r, 0), (0, 1.3 * r), (-1.3 * r, 0)]
-    corners = " ".join(f"{x + dx:.1f},{y + dy:.1f}" for dx, dy in side)
+    corners = _points((x + dx, y + dy) for dx, dy in side)
     return f'<polygon class="{name}" points="{corners}"/>'
 
 
@@ -141,7 +141,7 @@ HEADS = {
 }
 
 
-def head_outline(tail: Point, head: Point, role: str) -> tuple[Point, list[Point]]:
+def head_outline(tail: Pixels, head: Pixels, role: str) -> tuple[Pixels, list[Pixels]]:
     """Return where the shaft ends and the outline of the head, in pixels."""
     style = STYLES[role]
     length = hypot(head[0] - tail[0], head[1] - tail[1])
@@ -156,19 +156,19 @@ def head_outline(tail: Point, head: Point, role: str) -> tuple[Point, list[Point
     return (head[0] - back * c, head[1] - back * s), outline
 
 
-def _arrow(tail: Point, head: Point, role: str) -> str:
+def _arrow(tail: Pixels, head: Pixels, role: str) -> str:
     neck, outline = head_outline(tail, head, role)
     name = css_name(role)
-    corners = " ".join(f"{x:.1f},{y:.1f}" for x, y in outline)
     return (
         f'<line class="{name}" x1="{tail[0]:.1f}" y1="{tail[1]:.1f}" '
         f'x2="{neck[0]:.1f}" y2="{neck[1]:.1f}"/>'
-        f'<polygon class="{name} pw-tip" points="{corners}"/>'
+        f'<polygon class="{name} pw-tip" points="{_points(outline)}"/>'
     )
 
 
-def _label(label: Label, at: Point, name: str) -> str:
-    x, y = at[0] + label.shift[0], at[1] + label.shift[1] + 4.5
+def _label(label: Label, at: Pixels, name: str) -> str:
+    dx, dy = label.shift.tolist()
+    x, y = at[0] + dx, at[1] + dy + 4.5
     return (
         f'<text class="{name}" x="{x:.1f}" y="{y:.1f}" '
         f'text-anchor="{label.align}">{escape(label.text)}</text>'

@@ -80,7 +80,7 @@ def projector_sheet(
 
 
 def _bars_high(bars: Drawing) -> float:
-    return 28 * (bars.window[3] - bars.window[2])
+    return 28 * float(bars.window[3] - bars.window[2])
 
 
 def describe(solved: SolvedArrows, *, system: UnitSystem) -> str:
@@ -296,7 +296,12 @@ def part_bars(solved: SolvedArrows, system: UnitSystem) -> Drawing:
             ("both useful" if along >= 0 else "both against", abs(along), "bar part"),
             ("both sideways", abs(across), "bar part"),
         ]
-    return force_bars(rows, caption="parts of the pull", system=system, names=0.75)
+    return force_bars(
+        [(row[0], *row) for row in rows],
+        caption="parts of the pull",
+        system=system,
+        names=0.75,
+    )
 
 
 def amounts(solved: SolvedArrows) -> dict[str, tuple[float, str]]:

@@ -126,7 +126,7 @@ def _limit_words(solved: SolvedBridle, system: UnitSystem) -> str:
     )
 
 
-def _flat(points: Array) -> list[Point]:
+def _flat(points: Array) -> list[tuple[float, float]]:
     return [(float(p[0]), float(p[1])) for p in points]
 
 
@@ -207,7 +207,9 @@ def _caption(solved: SolvedBridle, system: UnitSystem, *, brief: bool) -> str:
     )
 
 
-def hatching(outline: Sequence[Point], *, count: int) -> list[list[Point]]:
+def hatching(
+    outline: Sequence[Point], *, count: int
+) -> list[list[tuple[float, float]]]:
     """Return slanting lines across a convex outline, evenly spaced.
 
     Examples
@@ -338,7 +340,9 @@ def leg_bars(solved: SolvedBridle, system: UnitSystem) -> Drawing:
         ("left leg", float(solved.tensions.left), "bar pull"),
         ("right leg", float(solved.tensions.right), "bar second"),
     ]
-    return force_bars(rows, caption="pull and legs", system=system)
+    return force_bars(
+        [(row[0], *row) for row in rows], caption="pull and legs", system=system
+    )
 
 
 # ------------------------------------------------------------------- fixed roller
@@ -446,7 +450,7 @@ def _runs(solved: SolvedRoller) -> tuple[list[Point], list[Point]]:
     between = float(angle_between(*solved.runs))
     (out,) = _flat(np.array([[np.cos(between), np.sin(between)]]))
     rim = (-ROLLER * out[1], ROLLER * out[0])
-    first = [(0.0, -ROLLER), (1.0, -ROLLER)]
+    first: list[Point] = [(0.0, -ROLLER), (1.0, -ROLLER)]
     return first, [rim, (rim[0] + out[0], rim[1] + out[1])]
 
 
@@ -494,7 +498,9 @@ def roller_bars(solved: SolvedRoller, system: UnitSystem) -> Drawing:
         ("chain", solved.tension, "bar pull"),
         ("anchor", solved.anchor_load, "bar part"),
     ]
-    return force_bars(rows, caption="chain and anchor", system=system)
+    return force_bars(
+        [(row[0], *row) for row in rows], caption="chain and anchor", system=system
+    )
 
 
 def bridle_amounts(solved: SolvedBridle) -> dict[str, tuple[float, str]]:

@@ -278,7 +278,11 @@ def energy_bars(solved: HungChain, system: UnitSystem) -> Drawing:
         for tension, role in ((working, "bar pull"), (2 * working, "bar part"))
     ]
     return force_bars(
-        rows, caption="stored energy", system=system, kind="energy", names=0.7
+        [(row[0], *row) for row in rows],
+        caption="stored energy",
+        system=system,
+        kind="energy",
+        names=0.7,
     )
 
 

@@ -116,7 +116,7 @@ def exaggeration(largest: float, *, long: float) -> float:
     """
     if largest <= 0:
         return 1.0
-    return max(1.0, round_up(DRAWN_LARGEST * long / largest) / 2)
+    return float(max(1.0, round_up(DRAWN_LARGEST * long / largest) / 2))
 
 
 def box_lines(

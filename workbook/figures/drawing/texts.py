@@ -1,0 +1,113 @@
+"""Texts over set-ups: put together only for the set-up that somebody looks at."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from workbook.language import say
+
+Show = Callable[[Any, str], str]
+Shape = tuple[int, ...]
+Index = int | tuple[int, ...]
+
+
+def common_shape(parts: Iterable[Any]) -> Shape:
+    """Return the shape that arrays, numbers and texts broadcast to.
+
+    Examples
+    --------
+    >>> common_shape([2.0, np.ones(3), "word", np.ones((2, 1))])
+    (2, 3)
+    """
+    shapes = {getattr(part, "shape", ()) for part in parts} - {()}
+    return np.broadcast_shapes(*shapes) if shapes else ()
+
+
+def picked(part: Any, index: Index, shape: Shape) -> Any:
+    """Return the one of many that stands at an index of the whole shape."""
+    if isinstance(part, Text):
+        return part.at(index, shape)
+    if not isinstance(part, np.ndarray):
+        return part
+    return (np.broadcast_to(part, shape)[index] if part.ndim else part).item()
+
+
+class Text(ABC):
+    """A text for every set-up of an array of them, of their ``shape``."""
+
+    shape: Shape
+
+    @abstractmethod
+    def at(self, index: Index = (), shape: Shape | None = None) -> str:
+        """Return the text of one set-up, by its index in ``shape`` or in its own."""
+
+    def __str__(self) -> str:
+        return self.at()
+
+
+@dataclass(frozen=True, eq=False)
+class Sentence(Text):
+    """A sentence of the language: its keys and its values, each one or an array."""
+
+    keys: tuple[Any, ...]
+    values: Mapping[str, Any]
+    show: Show
+
+    @property
+    def shape(self) -> Shape:  # type: ignore[override]
+        """Shape of the set-ups it is for."""
+        return common_shape([*self.keys, *self.values.values()])
+
+    def at(self, index: Index = (), shape: Shape | None = None) -> str:
+        """Return the sentence of one set-up."""
+        whole = self.shape if shape is None else shape
+        keys = [picked(key, index, whole) for key in self.keys]
+        values = {n: picked(v, index, whole) for n, v in self.values.items()}
+        return say(*keys, show=self.show, **values)
+
+
+@dataclass(frozen=True, eq=False)
+class Amount(Text):
+    """A bare amount in the reader's units."""
+
+    value: Any
+    kind: str
+    show: Show
+
+    @property
+    def shape(self) -> Shape:  # type: ignore[override]
+        """Shape of the set-ups it is for."""
+        return getattr(self.value, "shape", ())
+
+    def at(self, index: Index = (), shape: Shape | None = None) -> str:
+        """Return the amount of one set-up."""
+        whole = self.shape if shape is None else shape
+        return self.show(picked(self.value, index, whole), self.kind)
+
+
+def said(*keys: Any, show: Show, **values: Any) -> Sentence:
+    """Return a sentence over set-ups, as `workbook.language.say` takes it.
+
+    Keys and values may be arrays over set-ups, values texts over them too.
+
+    Examples
+    --------
+    >>> from workbook.quantities.units import METRIC
+    >>> both = said(
+    ...     "picture", "direction", "side", np.array(["left", "right"]),
+    ...     show=METRIC.show, angle=np.array([0.1, 0.2]),
+    ... )
+    >>> both.shape, both.at(1)
+    ((2,), '11.5° to the right of straight ahead')
+    """
+    return Sentence(keys, values, show)
+
+
+def settled(text: str | Text) -> str | Text:
+    """Return a text of one set-up as what it says, of many as it is."""
+    return str(text) if isinstance(text, Text) and text.shape == () else text
