@@ -5,7 +5,7 @@ from widgets.bridle import BridleExplorer
 from widgets.chain_sag import ChainSagExplorer
 from widgets.five import TodaysFive
 from widgets.gate import SafetyGate
-from widgets.prediction import Prediction
+from widgets.lesson import LessonParts, lesson
 from widgets.pull import PullExplorer
 from widgets.question import ExerciseCard
 from widgets.reveal import Reveal
@@ -17,11 +17,12 @@ __all__ = [
     "BridleExplorer",
     "ChainSagExplorer",
     "ExerciseCard",
-    "Prediction",
+    "LessonParts",
     "PullExplorer",
     "Reveal",
     "RollerExplorer",
     "SafetyGate",
     "SignIn",
     "TodaysFive",
+    "lesson",
 ]

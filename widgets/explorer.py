@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import time
 from html import escape
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, Protocol
 
 import ipywidgets as ipw
 
 from widgets.controls import Control, control_for, on_change, set_all
-from widgets.prediction import Prediction, PredictionLock
 from widgets.stage import Stage
 from workbook.errors import FormError, WorkbookError
 from workbook.language import caution, left_out
@@ -29,6 +28,14 @@ UNDO_SECONDS = 5.0
 RESTING_SECONDS = 1.0
 
 
+class Lock(Protocol):
+    """What holds the controls until it is answered, and stands above them."""
+
+    widget: ipw.Widget
+    answer: str | None  # what was answered, ``None`` until then
+    on_lock: Callable[[], None]  # the explorer puts here what lets the controls go
+
+
 class Explorer:
     """Sliders set a set-up; the picture shows what the engine makes of it.
 
@@ -46,8 +53,8 @@ class Explorer:
         A set-up code instead of ``start``.
     named : mapping, optional
         The lesson's named set-ups: name to values.
-    predict : Prediction, optional
-        Hold the controls until this is answered.
+    lock : Lock, optional
+        Hold the controls until it is answered.
     curtain : bool
         Hide the picture too until the prediction is locked: for a start that
         would give the answer away.
@@ -67,7 +74,7 @@ class Explorer:
         *,
         code: str | None = None,
         named: Mapping[str, Mapping[str, Value]] | None = None,
-        predict: Prediction | None = None,
+        lock: Lock | None = None,
         curtain: bool = False,
         front: Sequence[str] | None = None,
     ) -> None:
@@ -91,7 +98,9 @@ class Explorer:
         self._before: tuple[str, float, dict[str, Value]] = ("", 0.0, self.start)
         self.stage = Stage(on_key=self._key)
         self.stage.observe(lambda _change: self._update(), names="projector")
-        self.lock = predict and PredictionLock(predict, on_lock=self._release)
+        self.lock = lock
+        if lock is not None:
+            lock.on_lock = self._release
         self._build(front or self.front)
         on_change(self.controls, self._update)
         # A prediction locked before, in this lesson opened again, holds nothing.

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any
 
 from widgets.card import RIGHT, WRONG, Card
 from workbook.exercises.seeds import Stream, seed_for
-from workbook.language import say
-from workbook.reader.record import Line, Record, lesson_name
+from workbook.language import entries, say
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Mapping
 
-Verdict = Literal["right", "wrong", "go"]
+    from workbook.course.lesson import Gate
+    from workbook.reader.record import Line, Record
+
+STOP = "stop"
 
 
 class SafetyGate(Card):
@@ -22,26 +24,14 @@ class SafetyGate(Card):
 
     Parameters
     ----------
-    question : str
-        What is happening, and what is asked.
-    options : sequence of (text, verdict, explanation)
-        ``right``; ``wrong``; or ``go``, which goes on where it must not.
-    lesson : str
-        Lesson in the record, such as ``"07"``.
+    gate : Gate
+        The question and its options.
     record : Record, optional
         The reader's record; by default the one in the present folder.
     """
 
-    def __init__(
-        self,
-        question: str,
-        options: Sequence[tuple[str, Verdict, str]],
-        *,
-        lesson: str,
-        record: Record | None = None,
-    ) -> None:
-        self.question, self.options = question, options
-        self.lesson = lesson_name(lesson)
+    def __init__(self, gate: Gate, *, record: Record | None = None) -> None:
+        self.gate = gate
         self.plain = say("gate", "plain")
         super().__init__(record=record)
 
@@ -49,42 +39,59 @@ class SafetyGate(Card):
     def passed(self) -> bool:
         """Whether the last choice was right."""
         chosen = self._chosen()
-        return bool(chosen) and self._verdict(chosen[-1]) == "right"
+        return bool(chosen) and self._verdict(chosen[-1][0]) == "right"
 
     @property
     def score(self) -> float:
         """One for a right choice, nothing once a wrong "go" was chosen."""
-        verdicts = [self._verdict(line) for line in self._chosen()]
+        verdicts = [self._verdict(name) for name, _ in self._chosen()]
         return float("right" in verdicts and "go" not in verdicts)
 
-    def choose(self, choice: str | None, *, reason: str = "") -> None:
-        """Choose an option by its text, or ``stop`` with a reason."""
+    def choose(self, name: str | None, *, reason: str = "") -> None:
+        """Choose an option by its name, or ``stop`` with a reason."""
         self.note = ""
-        if choice == "stop" and not reason.strip():
+        if name == STOP and not reason.strip():
             self.note = say("gate", "reason_missing")
-        elif choice != "stop" and choice not in self._texts():
+        elif name != STOP and name not in self.gate.options:
             self.note = say("card", "choose")
         else:
-            self._keep(choice, reason)
+            self._keep(name, reason.strip())
         self.show()
 
-    def _keep(self, choice: str, reason: str) -> None:
-        line = {"choice": choice, "reason": reason.strip()}
-        verdict = self._verdict(line)
+    def _keep(self, name: str, reason: str) -> None:
         self.record.append(
-            "gate", lesson=self.lesson, question=self.question, outcome=verdict, **line
+            "gate",
+            lesson=self.gate.lesson,
+            gate=self.gate.name,
+            question=self.gate.question,
+            outcome=self._verdict(name),
+            option=name,
+            choice=STOP if name == STOP else self.gate.option(name),
+            reason=reason,
         )
 
-    def _texts(self) -> list[str]:
-        return [text for text, _, _ in self.options]
+    def _chosen(self) -> list[tuple[str, str]]:
+        """Return what this reader chose, by name, each with the reason given."""
+        lines = self.record.mine("gate", lesson=self.gate.lesson)
+        named = [(self._option_of(line), str(line.get("reason", ""))) for line in lines]
+        return [(n, r) for n, r in named if n == STOP or n in self.gate.options]
 
-    def _chosen(self) -> list[Line]:
-        lines = self.record.mine("gate", lesson=self.lesson, question=self.question)
-        return [x for x in lines if x.get("choice") in {"stop", *self._texts()}]
+    def _option_of(self, line: Line) -> str:
+        """Return the name of the option that a line has, if it is of this gate.
 
-    def _verdict(self, line: Line) -> str:
-        verdicts = {text: verdict for text, verdict, _ in self.options}
-        return verdicts.get(line["choice"], "right")
+        Lines of the first versions have texts alone.
+        """
+        if "gate" in line:
+            mine = line["gate"] == self.gate.name
+            return str(line.get("option")) if mine else ""
+        said = entries()["lesson"][self.gate.lesson]["gate"][self.gate.name]
+        if line.get("question") != said["question"]:
+            return ""
+        names = {said[name]["text"]: name for name in self.gate.options}
+        return str({STOP: STOP, **names}.get(str(line.get("choice")), ""))
+
+    def _verdict(self, name: str) -> str:
+        return "right" if name == STOP else self.gate.options[name]
 
     def acts(self) -> Mapping[str, Callable[[dict[str, Any]], None]]:
         """Return what the reader can do."""
@@ -100,19 +107,19 @@ class SafetyGate(Card):
         seed = seed_for(
             class_key=reader.class_key,
             student=reader.student,
-            exercise=f"gate {self.lesson} {self.question}",
+            exercise=f"gate {self.gate.lesson} {self.gate.name}",
             version=1,
             attempt=1,
         )
-        texts = Stream(seed).shuffled(self._texts())
-        stop = ["stop", say("gate", "stop")]
+        names = Stream(seed).shuffled([*self.gate.options])
+        stop = [STOP, say("gate", "stop")]
         return {
             "title": say("gate", "title"),
-            "intro": [self.question],
+            "intro": [self.gate.question],
             "form": {
                 "act": "choose",
                 "legend": say("gate", "legend"),
-                "choices": [*([text, text] for text in texts), stop],
+                "choices": [*([name, self.gate.option(name)] for name in names), stop],
                 "fields": [{"name": "reason", "label": say("gate", "reason")}],
                 "submit": say("gate", "submit"),
             },
@@ -123,14 +130,17 @@ class SafetyGate(Card):
         chosen = self._chosen()
         if not chosen:
             return None
-        choice, reason = chosen[-1]["choice"], str(chosen[-1].get("reason", ""))
-        verdict = self._verdict(chosen[-1])
-        why = {text: explanation for text, _, explanation in self.options}
-        shown = say("gate", "stop") if choice == "stop" else choice
+        name, reason = chosen[-1]
+        verdict = self._verdict(name)
+        stopped = name == STOP
         lines = [
-            say("gate", "chosen", choice=shown),
-            *([reason] if choice == "stop" else []),
+            say(
+                "gate",
+                "chosen",
+                choice=say("gate", "stop") if stopped else self.gate.option(name),
+            ),
+            *([reason] if stopped else []),
             say("gate", verdict),
-            *([why[choice]] if choice in why else []),
+            *([] if stopped else [self.gate.why(name)]),
         ]
         return {"sign": RIGHT if verdict == "right" else WRONG, "lines": lines}

@@ -22,7 +22,8 @@ from workbook.classroom.roll import (
 )
 from workbook.classroom.sheets import LESSONS, sheet_of
 from workbook.cli import main
-from workbook.course.predictions import PREDICTIONS, choices
+from workbook.course import lessons
+from workbook.course.predictions import options
 from workbook.exercises import exercise, exercises_of, wording
 from workbook.exercises.engine import variant_for
 from workbook.figures.drawing.marks import Label, Line
@@ -118,9 +119,9 @@ def test_the_paper_asks_what_the_screen_asks(lesson, printed):
             if one.carry is None:
                 assert wording.question(drawn[one.id]) in second
             assert wording.title(one) in second
-        predict = PREDICTIONS[lesson]
+        predict = lessons()[lesson].prediction
         assert wording.question(predict.variant) in first
-        offered = choices(predict, class_key="oak", student=code)
+        offered = options(predict, class_key="oak", student=code)
         line = " ".join(
             f"{letter} {choice.text}"
             for letter, choice in zip("ABCDE", offered, strict=False)

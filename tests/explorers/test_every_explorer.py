@@ -9,8 +9,8 @@ from types import SimpleNamespace
 import pytest
 
 import widgets.explorer
-from widgets import Prediction
-from widgets.prediction import OTHER
+from widgets.prediction import PredictionLock
+from workbook.course import lesson
 from workbook.errors import FormError
 from workbook.language import CAUTIONS, caution, left_out
 from workbook.quantities.units import INCH, METRIC, factor
@@ -26,11 +26,7 @@ CAUTIONS_OF = {
     "BridleExplorer": {"S0", "S1", "S8"},
     "RollerExplorer": {"S0", "S1", "S8"},
 }
-QUESTION = Prediction(
-    lesson="L00",
-    question="More or less?",
-    options=(("more", "right"), ("less", "upside_down")),
-)
+QUESTION = lesson("L00").prediction
 
 
 def levels(field):
@@ -370,7 +366,7 @@ def held(explorer):
 
 
 def test_controls_are_held_until_a_prediction_is_locked(made, moved):
-    explorer = made(predict=QUESTION, named={"moved": moved})
+    explorer = made(lock=PredictionLock(QUESTION), named={"moved": moved})
     start = explorer.values
 
     for key in "rf1":
@@ -380,17 +376,17 @@ def test_controls_are_held_until_a_prediction_is_locked(made, moved):
     assert explorer.values == start
     assert not explorer.frozen
 
-    explorer.lock.choice.value = "less"
+    explorer.lock.choice.value = "to the right"
     explorer.lock.lock()
 
     assert held(explorer) == {False}
-    assert explorer.lock.outcome == "upside_down"
+    assert explorer.lock.outcome == "slip_sign"
     explorer._key("1")
     assert explorer.values != start
 
 
 def test_an_empty_prediction_does_not_lock_and_is_told(made):
-    explorer = made(predict=QUESTION)
+    explorer = made(lock=PredictionLock(QUESTION))
 
     explorer.lock.lock()
 
@@ -400,8 +396,8 @@ def test_an_empty_prediction_does_not_lock_and_is_told(made):
 
 
 def test_an_answer_of_ones_own_locks_too(made):
-    explorer = made(predict=QUESTION)
-    explorer.lock.choice.value = OTHER
+    explorer = made(lock=PredictionLock(QUESTION))
+    explorer.lock.choice.value = explorer.lock.other
     explorer.lock.lock()
     assert explorer.lock.answer is None  # chosen, but nothing typed
 
@@ -414,7 +410,7 @@ def test_an_answer_of_ones_own_locks_too(made):
 
 
 def test_a_lesson_reads_an_answer_while_the_controls_are_held(made, moved):
-    explorer = made(predict=QUESTION)
+    explorer = made(lock=PredictionLock(QUESTION))
 
     answer = explorer.at(**moved)
 

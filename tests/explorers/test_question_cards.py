@@ -8,17 +8,8 @@ from types import SimpleNamespace
 import pytest
 
 import widgets.question
-from widgets import (
-    ExerciseCard,
-    Prediction,
-    PullExplorer,
-    SafetyGate,
-    SignIn,
-    TodaysFive,
-)
-from widgets.prediction import OTHER, PredictionLock
+from widgets import ExerciseCard, SignIn, TodaysFive
 from widgets.question import EASIER, worked_steps
-from workbook.course.predictions import PREDICTIONS
 from workbook.exercises import EXERCISES, exercise, exercises_of, wording
 from workbook.exercises.replay import variant_of
 from workbook.language import caution, say, text
@@ -311,8 +302,6 @@ def test_showing_a_card_writes_nothing():
         ExerciseCard(one)
     SignIn()
     TodaysFive()
-    SafetyGate("What now?", [("go on", "go", "No.")], lesson="07")
-    PullExplorer(predict=Prediction(lesson="07", question="How much?"))
 
     assert not record_here().path.exists()
 
@@ -679,196 +668,6 @@ def test_without_old_answers_there_are_no_five_yet():
 
     assert five.cards == []
     assert say("five", "none_yet") in unescape(five.summary.value)
-
-
-# ----------------------------------------------------------------- safety gate
-
-OPTIONS = (
-    ("Push the ram back by hand.", "go", "A held chain can let go without warning."),
-    ("Lower the load, then set it anew.", "right", "Never change lean under load."),
-    ("Ask a helper to look closely.", "wrong", "Looking is done with the load off."),
-)
-
-
-@pytest.fixture
-def gate():
-    return SafetyGate("The ram leans more. What now?", OPTIONS, lesson="07")
-
-
-def test_a_wrong_go_scores_nothing_whatever_comes_after(gate):
-    gate.choose("Push the ram back by hand.")
-    said = gate.frame["result"]
-
-    gate.choose("Lower the load, then set it anew.")
-
-    assert said["sign"] == "✗"
-    assert "A held chain can let go without warning." in said["lines"]
-    assert gate.passed
-    assert gate.score == 0.0
-
-
-def test_a_right_choice_passes(gate):
-    gate.choose("Lower the load, then set it anew.")
-
-    assert gate.frame["result"]["sign"] == "✓"
-    assert (gate.passed, gate.score) == (True, 1.0)
-
-
-def test_a_wrong_choice_that_does_not_go_on_can_be_made_good(gate):
-    gate.choose("Ask a helper to look closely.")
-    passed = gate.passed
-    gate.choose("Lower the load, then set it anew.")
-
-    assert (passed, gate.passed, gate.score) == (False, True, 1.0)
-
-
-def test_to_stop_with_a_reason_is_always_right(gate):
-    press(gate, "choose", choice="stop", typed={"reason": "  "})
-    asked = gate.frame["note"]
-    press(gate, "choose", choice="stop", typed={"reason": "I am alone."})
-
-    assert asked == say("gate", "reason_missing")
-    assert (gate.passed, gate.score) == (True, 1.0)
-    assert "I am alone." in gate.frame["result"]["lines"]
-
-
-def test_without_a_choice_nothing_is_kept(gate):
-    gate.choose(None)
-
-    assert gate.frame["note"] == say("card", "choose")
-    assert not record_here().path.exists()
-
-
-def test_a_gate_is_kept_and_comes_back(gate):
-    gate.choose("Push the ram back by hand.")
-
-    again = SafetyGate(gate.question, OPTIONS, lesson="07")
-
-    line = record_here().mine("gate")[0]
-    assert (line["lesson"], line["outcome"]) == ("L07", "go")
-    assert again.frame["result"] == gate.frame["result"]
-    assert (again.passed, again.score) == (False, 0.0)
-
-
-def test_students_see_the_options_in_different_orders_and_stop_last(gate):
-    orders = set()
-    for n in range(30):
-        record_here().sign_in(student=f"student {n}", class_key="oak")
-        names = [name for name, _ in gate.frame["form"]["choices"]]
-        orders.add(tuple(names))
-        assert names[-1] == "stop"
-
-    assert len(orders) == 6
-
-
-# ------------------------------------------------------------------ predictions
-
-QUESTION = Prediction(lesson="07", question="The pull leg carries about")
-
-
-def lock(record=None):
-    return PredictionLock(QUESTION, on_lock=lambda: None, record=record)
-
-
-def test_a_lesson_with_a_question_of_its_own_offers_its_choices():
-    made = lock()
-
-    assert {*made.choice.options} == {"20 kN", "37.2 kN", "40 kN", "43.5 kN", OTHER}
-    assert made.choice.options[-1] == OTHER
-
-
-def test_choices_are_in_the_order_of_the_student():
-    made, orders = lock(), set()
-    for n in range(40):
-        record_here().sign_in(student=f"student {n}", class_key="oak")
-        orders.add(made.choice.options)
-
-    assert len(orders) > 12
-
-
-@pytest.mark.parametrize(
-    ("typed", "outcome"),
-    [("43.4 kN", "right"), ("20 kN", "M11_ram_half"), ("a lot", "none_of_these")],
-)
-def test_an_answer_of_ones_own_stands_for_what_it_is(typed, outcome):
-    made = lock()
-    made.choice.value = OTHER
-    made.own.value = typed
-
-    made.lock()
-
-    assert made.outcome == outcome
-
-
-def test_prediction_and_observation_are_kept_and_explained_in_this_order():
-    made = lock()
-    made.choice.value = "37.2 kN"
-    made.lock()
-    before = made.note.value
-
-    made.look.value = "43 kN"
-
-    locked, seen = record_here().mine("prediction", "observation")
-    assert (locked["choice"], locked["outcome"]) == ("37.2 kN", "M10_equal_legs")
-    assert (locked["lesson"], seen["typed"]) == ("L07", "43 kN")
-    assert M10["did"] not in before
-    assert M10["did"] in made.note.value
-
-
-def test_a_prediction_made_before_comes_back_locked_with_what_was_seen():
-    made = lock()
-    made.choice.value = "37.2 kN"
-    made.lock()
-    made.look.value = "<b>43 kN</b>"
-
-    again = lock(Record(record_here().path))
-    explorer = PullExplorer(predict=QUESTION)
-
-    assert (again.answer, again.outcome) == ("37.2 kN", "M10_equal_legs")
-    assert again.seen == "<b>43 kN</b>"
-    assert not explorer.controls["lean_deg"].slider.disabled
-    assert len(record_here().mine("prediction", "observation")) == 2
-
-
-def test_another_student_predicts_anew():
-    made = lock()
-    made.choice.value = "37.2 kN"
-    made.lock()
-    record_here().sign_in(student="K7", class_key="oak")
-
-    explorer = PullExplorer(predict=QUESTION)
-
-    assert explorer.lock.answer is None
-    assert explorer.controls["lean_deg"].slider.disabled
-
-
-def test_signing_in_brings_a_students_own_prediction_back():
-    record_here().sign_in(student="K7", class_key="oak")
-    made = lock()
-    made.choice.value = "40 kN"
-    made.lock()
-    record_here().practise()
-    explorer = PullExplorer(predict=QUESTION)
-    held = explorer.controls["lean_deg"].slider.disabled
-
-    record_here().sign_in(student="k7", class_key="oak")
-
-    assert held
-    assert explorer.lock.answer == "40 kN"
-    assert not explorer.controls["lean_deg"].slider.disabled
-
-
-def test_every_predict_question_can_be_locked_by_each_choice():
-    for lesson in PREDICTIONS:
-        made = PredictionLock(
-            Prediction(lesson=lesson, question="?"), on_lock=lambda: None
-        )
-        assert len(made.outcomes) > 2
-        for offered, name in made.outcomes.items():
-            made.choice.value = offered
-            made.lock()
-
-            assert made.outcome == name
 
 
 def test_the_record_lies_in_the_readers_folder(tmp_path):

@@ -19,7 +19,8 @@ from tqdm import tqdm
 from workbook.classroom import keys
 from workbook.classroom.roll import ClassList, Student
 from workbook.classroom.sheets import sheet_of, words
-from workbook.course.predictions import PREDICTIONS, choices
+from workbook.course import lessons
+from workbook.course.predictions import asked_on_paper, options
 from workbook.exercises import exercises_of, wording
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.language import caution, left_out
@@ -177,13 +178,14 @@ def on_paper(name: str) -> str:
 def _predict(
     lesson: str, code: str, class_key: str, system: UnitSystem
 ) -> dict[str, Any]:
-    prediction = PREDICTIONS[lesson]
-    offered = choices(prediction, class_key=class_key, student=code, system=system)
+    asked = lessons()[lesson].prediction
+    assert asked is not None  # a printed lesson begins with a prediction
+    offered = options(asked, class_key=class_key, student=code, system=system)
     return {
-        "predict": wording.question(prediction.variant, system=system),
+        "predict": asked_on_paper(asked, system=system),
         "choices": [
-            {"letter": letter, "text": choice.text}
-            for letter, choice in zip(keys.LETTERS, offered, strict=False)
+            {"letter": letter, "text": option.text}
+            for letter, option in zip(keys.LETTERS, offered, strict=False)
         ],
     }
 

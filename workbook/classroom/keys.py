@@ -17,7 +17,8 @@ from typing import Any
 from workbook import __version__
 from workbook.classroom.files import csv_bytes, read_text, shown
 from workbook.classroom.roll import ClassList, Student
-from workbook.course.predictions import PREDICTIONS, choices
+from workbook.course import lessons
+from workbook.course.predictions import RIGHT, options
 from workbook.errors import FormError
 from workbook.exercises import exercises_of, wording
 from workbook.exercises.engine import Exercise, Variant, variant_from
@@ -80,13 +81,14 @@ def variants_of(lesson: str, *, code: str, key: str) -> list[Variant]:
 
 def right_letter(lesson: str, *, code: str, key: str) -> str:
     """Return the letter of the right choice as this student's handout prints it."""
-    if lesson not in PREDICTIONS:
+    asked = lessons()[lesson].prediction if lesson in lessons() else None
+    if asked is None:
         return ""
-    offered = choices(PREDICTIONS[lesson], class_key=key, student=code)
+    offered = options(asked, class_key=key, student=code)
     return next(
         letter
-        for letter, choice in zip(LETTERS, offered, strict=False)
-        if choice.name == "right"
+        for letter, option in zip(LETTERS, offered, strict=False)
+        if option.name == RIGHT
     )
 
 

@@ -1,98 +1,77 @@
-"""Predict first: the choice question that opens a lesson.
+"""Predict first: the choice question that opens an explorer.
 
-It is an exercise with fixed numbers. The choices are the right answer and what
-the known mistakes lead to, so that every wrong choice means something.
+The choices are the right answer and what known mistakes lead to, so that every
+wrong choice means something. Where the question is that of an exercise with fixed
+numbers, the choices are numbers; else their texts stand in the lesson's sentences.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from functools import cached_property
 
 from workbook.exercises import exercise, wording
 from workbook.exercises.engine import Variant, variant_from
-from workbook.exercises.marking import Outcome
+from workbook.exercises.marking import mark
 from workbook.exercises.seeds import Stream, seed_for
-from workbook.language import say
+from workbook.language import say, text
 from workbook.quantities.units import METRIC, UnitSystem
+
+RIGHT, NONE = "right", "none_of_these"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Prediction:
-    """The question that a learner answers before any control moves.
+    """What a learner answers before any control moves.
 
-    ``wrong`` names the known mistakes of the exercise that are offered.
+    Attributes
+    ----------
+    wrong : tuple of str
+        Names of the known mistakes that are offered beside the right answer.
+    exercise : str
+        Id of the exercise that is asked with ``numbers``; where there is none, the
+        options are texts of the lesson.
+    numbers : mapping of str to float
+        The given numbers, in the units of the exercise.
+    lesson, explorer : str
+        Where it is asked; the lesson that holds it fills them in.
     """
 
-    lesson: str
-    variant: Variant
     wrong: tuple[str, ...]
+    exercise: str = ""
+    numbers: Mapping[str, float] = field(default_factory=dict)
+    lesson: str = ""
+    explorer: str = ""
+
+    @property
+    def question(self) -> str:
+        """The question as the screen asks it."""
+        return say("lesson", self.lesson, "explorer", self.explorer, "predict")
+
+    @cached_property
+    def variant(self) -> Variant | None:
+        """The exercise with its numbers, if the question is one."""
+        if not self.exercise:
+            return None
+        return variant_from(exercise(self.exercise), self.numbers)
 
 
 @dataclass(frozen=True, kw_only=True)
-class Choice:
-    """One choice: ``right``, a mistake or ``none_of_these``, its value and text."""
+class Option:
+    """One choice: ``right``, a mistake or ``none_of_these``, and its text."""
 
     name: str
-    value: float | None
     text: str
 
 
-def _prediction(
-    lesson: str, id: str, numbers: Mapping[str, float], *wrong: str
-) -> Prediction:
-    variant = variant_from(exercise(id), numbers)
-    return Prediction(lesson=lesson, variant=variant, wrong=wrong)
-
-
-PREDICTIONS: Mapping[str, Prediction] = {
-    p.lesson: p
-    for p in (
-        _prediction(
-            "L02",
-            "2.1",
-            {"tension": 20, "angle": 20},
-            "M01_whole_tension",
-            "M04_in_step_with_angle",
-            "M02_sin_cos",
-        ),
-        _prediction(
-            "L07",
-            "7.2",
-            {"ram_force": 40, "ram_angle": 55, "anchor_angle": 45, "pull_angle": 20},
-            "M11_ram_half",
-            "M10_equal_legs",
-            "M12_gauge_is_chain",
-        ),
-        _prediction(
-            "L08",
-            "8.1",
-            {
-                "offset": 50,
-                "fork": 600,
-                "clamp_height": 500,
-                "clamp_distance": 1500,
-                "head_out": 0,
-                "head_up": 900,
-            },
-            "M18_slot_shift_only",
-            "plan_distance_only",
-        ),
-        _prediction(
-            "L09", "9.1", {"span": 2000, "slack": 30}, "M19_sag_is_slack", "v_shape"
-        ),
-    )
-}
-"""The predict-question of each lesson that has one."""
-
-
-def choices(
+def options(
     prediction: Prediction,
     *,
     class_key: str,
     student: str,
     system: UnitSystem = METRIC,
-) -> tuple[Choice, ...]:
+) -> tuple[Option, ...]:
     """Return the choices in the order of one student, "none of these" last.
 
     Parameters
@@ -107,52 +86,88 @@ def choices(
 
     Returns
     -------
-    tuple of Choice
+    tuple of Option
 
     Examples
     --------
-    >>> shown = choices(PREDICTIONS["L02"], class_key="oak", student="K7")
-    >>> sorted(choice.text for choice in shown[:-1])
-    ['15.6 kN', '18.8 kN', '20 kN', '6.84 kN']
+    >>> asked = Prediction(
+    ...     exercise="2.1",
+    ...     numbers={"tension": 20, "angle": 20},
+    ...     wrong=("M01_whole_tension", "M02_sin_cos"),
+    ... )
+    >>> shown = options(asked, class_key="oak", student="K7")
+    >>> sorted(option.text for option in shown[:-1])
+    ['18.8 kN', '20 kN', '6.84 kN']
     """
     variant = prediction.variant
-    values = [("right", variant.answer)]
-    values += [
-        (mistake.name, mistake.answer(variant.given))
-        for mistake in variant.exercise.mistakes
-        if mistake.name in prediction.wrong
-    ]
     seed = seed_for(
         class_key=class_key,
         student=student,
         exercise=f"predict {prediction.lesson}",
-        version=variant.exercise.version,
+        version=variant.exercise.version if variant else 1,
         attempt=1,
     )
-    shown = [
-        Choice(
-            name=name,
-            value=value,
-            text=wording.value_text(variant.exercise, value, system=system),
-        )
-        for name, value in Stream(seed).shuffled(values)
+    offered = _numbers(prediction, variant, system) if variant else _texts(prediction)
+    last = Option(name=NONE, text=say("prediction", NONE))
+    return (*Stream(seed).shuffled(offered), last)
+
+
+def _numbers(
+    prediction: Prediction, variant: Variant, system: UnitSystem
+) -> list[Option]:
+    values = [(RIGHT, variant.answer)] + [
+        (mistake.name, mistake.answer(variant.given))
+        for mistake in variant.exercise.mistakes
+        if mistake.name in prediction.wrong
     ]
-    none = Choice(
-        name="none_of_these", value=None, text=say("prediction", "none_of_these")
-    )
-    return (*shown, none)
+    return [
+        Option(
+            name=name, text=wording.value_text(variant.exercise, value, system=system)
+        )
+        for name, value in values
+    ]
 
 
-def judge(prediction: Prediction, name: str) -> Outcome:
-    """Decide about the choice of this name; predicting wrong costs nothing.
+def _texts(prediction: Prediction) -> list[Option]:
+    at = ("lesson", prediction.lesson, "explorer", prediction.explorer, "options")
+    return [Option(name=n, text=say(*at, n)) for n in (RIGHT, *prediction.wrong)]
+
+
+def asked_on_paper(prediction: Prediction, *, system: UnitSystem) -> str:
+    """Return the question as paper asks it, where no lesson stands beside it."""
+    variant = prediction.variant
+    return wording.question(variant, system=system) if variant else prediction.question
+
+
+def outcome_of(prediction: Prediction, typed: str) -> str:
+    """Return what an answer in the learner's own words stands for, if anything.
 
     Examples
     --------
-    >>> judge(PREDICTIONS["L02"], "right").score
-    1.0
+    >>> asked = Prediction(
+    ...     exercise="2.1", numbers={"tension": 20, "angle": 20}, wrong=("M02_sin_cos",)
+    ... )
+    >>> outcome_of(asked, "18.8 kN"), outcome_of(asked, "a lot")
+    ('right', 'none_of_these')
     """
-    if name in prediction.wrong:
-        lines = wording.refutation(prediction.variant.exercise, name)
-    else:
-        lines = (say("prediction", "right" if name == "right" else "other"),)
-    return Outcome(name=name, score=float(name == "right"), lines=lines)
+    marked = mark(prediction.variant, typed) if prediction.variant else None
+    return marked.name if marked and not marked.held else NONE
+
+
+def explained(prediction: Prediction, name: str) -> tuple[str, ...]:
+    """Return what is said about the choice of this name, once something was seen.
+
+    Examples
+    --------
+    >>> asked = Prediction(
+    ...     exercise="2.1", numbers={"tension": 20, "angle": 20}, wrong=("M02_sin_cos",)
+    ... )
+    >>> explained(asked, "M02_sin_cos")[0]
+    'You seem to have taken the other side of the triangle.'
+    """
+    if name not in prediction.wrong:
+        return (say("prediction", RIGHT if name == RIGHT else "other"),)
+    if prediction.variant:
+        return wording.refutation(prediction.variant.exercise, name)
+    said = text("mistake", name)
+    return tuple(said[part] for part in ("did", "why", "breaks", "try") if part in said)

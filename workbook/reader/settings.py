@@ -1,4 +1,4 @@
-"""What the reader has chosen once for all: the system of units.
+"""What the reader has chosen once for all: the system of units and the language.
 
 Kept in one small file in the reader's own settings folder; a file that cannot
 be read or written is the same as no choice.
@@ -12,6 +12,8 @@ from pathlib import Path
 
 from platformdirs import user_config_path
 
+from workbook.language import languages, set_language
+from workbook.language.sentences import LANGUAGE_VARIABLE
 from workbook.quantities.units import METRIC, SYSTEMS, UnitSystem
 
 FOLDER_VARIABLE = "PULLWRIGHT_SETTINGS"  # another folder, for a class server or a test
@@ -27,18 +29,53 @@ def settings_file() -> Path:
 
 def unit_system() -> UnitSystem:
     """Return the system of units chosen, metric if none is."""
-    try:
-        chosen = json.loads(settings_file().read_text("utf-8"))["units"]
-        return SYSTEMS[chosen]
-    except (OSError, ValueError, KeyError, TypeError):
-        return METRIC
+    return SYSTEMS.get(_chosen().get("units", ""), METRIC)
 
 
 def remember_units(system: UnitSystem) -> None:
-    """Keep the choice of units; a folder that cannot be written keeps nothing."""
+    """Keep the choice of units."""
+    _keep("units", system.name)
+
+
+def use_language() -> None:
+    """Go on in the language chosen; one named by the environment comes first.
+
+    A choice that is no language here is the same as no choice.
+    """
+    chosen = _chosen().get("language", "")
+    if LANGUAGE_VARIABLE not in os.environ and chosen in languages():
+        set_language(chosen)
+
+
+def remember_language(name: str) -> None:
+    """Go on in a language, and keep the choice.
+
+    Raises
+    ------
+    LookupError
+        If there is no such language.
+    """
+    set_language(name)
+    _keep("language", name)
+
+
+def _chosen() -> dict[str, str]:
+    try:
+        choices = json.loads(settings_file().read_text("utf-8"))
+    except (OSError, ValueError, RecursionError):
+        return {}
+    if not isinstance(choices, dict):
+        return {}
+    return {name: value for name, value in choices.items() if isinstance(value, str)}
+
+
+def _keep(name: str, value: str) -> None:
+    """Keep one choice beside the others; a folder not written to keeps nothing."""
     file = settings_file()
+    part = file.with_name(file.name + ".part")
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        file.write_text(json.dumps({"units": system.name}) + "\n", "utf-8")
+        part.write_text(json.dumps({**_chosen(), name: value}) + "\n", "utf-8")
+        part.replace(file)
     except OSError:
         return

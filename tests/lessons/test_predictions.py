@@ -1,0 +1,95 @@
+"""Predict first: every wrong choice means something, and letters tell nothing."""
+
+import pytest
+
+from workbook.course import lesson, lessons
+from workbook.course.predictions import explained, options, outcome_of
+from workbook.language import entries, say
+
+PREDICTIONS = {
+    f"{one.id} {explorer.name}": explorer.predict
+    for one in lessons().values()
+    for explorer in one.explorers
+    if explorer.predict
+}
+
+
+@pytest.fixture(params=PREDICTIONS.values(), ids=PREDICTIONS)
+def prediction(request):
+    return request.param
+
+
+def shown(id, student="K7"):
+    return options(lesson(id).prediction, class_key="oak", student=student)
+
+
+def texts(id, student="K7"):
+    return [option.text for option in shown(id, student)]
+
+
+@pytest.mark.parametrize(
+    ("id", "right", "wrong"),
+    [
+        # Worked by hand from the triangles and the rule of sines.
+        ("L02", "18.8 kN", {"20 kN", "15.6 kN", "6.84 kN"}),
+        ("L07", "43.5 kN", {"20 kN", "37.2 kN", "40 kN"}),
+        ("L08", "225 mm", {"50 mm", "125 mm"}),
+        ("L09", "150 mm", {"15 mm", "30 mm", "174 mm"}),
+    ],
+)
+def test_the_choices_are_the_right_answer_and_the_known_mistakes(id, right, wrong):
+    offered = shown(id)
+
+    assert {o.text for o in offered if o.name == "right"} == {right}
+    assert {o.text for o in offered[:-1]} - {right} == wrong
+    assert offered[-1].name == "none_of_these"
+
+
+def test_the_flat_bridle_offers_its_own_three():
+    # 24 kN / (2 cos 60°) = 24 kN; half of it is 12; over cos 60° alone it is 48.
+    asked = lesson("L08").explorer("bridle").predict
+
+    offered = options(asked, class_key="oak", student="K7")
+
+    assert {o.name: o.text for o in offered[:-1]} == {
+        "right": "24 kN",
+        "M14_bridle_half": "12 kN",
+        "second_leg_forgotten": "48 kN",
+    }
+
+
+def test_students_see_the_choices_in_different_orders():
+    orders = {tuple(texts("L02", f"student {n}")) for n in range(60)}
+
+    assert len(orders) == 24
+
+
+def test_one_student_always_sees_the_same_order():
+    assert texts("L07") == texts("L07")
+
+
+def test_each_wrong_choice_is_offered_once_beside_the_right_one(prediction):
+    offered = options(prediction, class_key="oak", student="K7")
+
+    assert {o.name for o in offered} == {"right", "none_of_these", *prediction.wrong}
+    assert len({o.text for o in offered}) == len(offered) >= len(prediction.wrong) + 2
+
+
+def test_a_wrong_choice_gets_the_refutation_of_its_mistake(prediction):
+    for name in prediction.wrong:
+        assert explained(prediction, name)[0] == entries("en")["mistake"][name]["did"]
+
+
+def test_a_right_prediction_and_another_answer_get_a_line_each(prediction):
+    right, other = (explained(prediction, n) for n in ("right", "none_of_these"))
+
+    assert right == (say("prediction", "right"),)
+    assert other == (say("prediction", "other"),)
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [("43.4 kN", "right"), ("20 kN", "M11_ram_half"), ("a lot", "none_of_these")],
+)
+def test_an_answer_of_ones_own_stands_for_what_it_is(typed, name):
+    assert outcome_of(lesson("L07").prediction, typed) == name

@@ -1,0 +1,129 @@
+"""What a notebook puts on its page: the parts of its lesson, as the course has them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import ipywidgets as ipw
+
+from widgets.arrow import ArrowExplorer
+from widgets.bridle import BridleExplorer
+from widgets.chain_sag import ChainSagExplorer
+from widgets.gate import SafetyGate
+from widgets.prediction import PredictionLock
+from widgets.pull import PullExplorer
+from widgets.question import ExerciseCard
+from widgets.reveal import Reveal
+from widgets.roller import RollerExplorer
+from workbook import course
+from workbook.language import say
+from workbook.quantities.typed import read_quantity
+from workbook.reader.settings import use_language
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from widgets.explorer import Explorer
+    from workbook.course import Lesson
+    from workbook.course.lesson import Asked, Exploration, Observation
+
+EXPLORERS: dict[str, type[Explorer]] = {
+    "arrow": ArrowExplorer,
+    "bridle": BridleExplorer,
+    "chain sag": ChainSagExplorer,
+    "pull": PullExplorer,
+    "roller": RollerExplorer,
+}
+
+
+def lesson(id: str) -> LessonParts:
+    """Return the parts of a lesson for its notebook, in the reader's language.
+
+    Examples
+    --------
+    >>> lesson("00").by_hand(2)
+    The ram leans minus 5°. Which way? | Toward the vehicle. As it strokes it swings out and straightens.
+    """  # noqa: E501
+    use_language()
+    return LessonParts(course.lesson(id))
+
+
+class LessonParts:
+    """The parts of one lesson, made where the notebook asks for them.
+
+    Questions are counted from 1.
+    """
+
+    def __init__(self, declared: Lesson) -> None:
+        self.lesson = declared
+
+    def explorer(self, name: str = "") -> Explorer:
+        """Return an explorer of the lesson, the first if none is named."""
+        one = self._exploration(name)
+        lock = one.predict and PredictionLock(one.predict)
+        explorer = EXPLORERS[one.subject](
+            one.start,
+            named={one.called(set_up): values for set_up, values in one.named.items()},
+            lock=lock,
+            curtain=one.curtain,
+            front=one.front or None,
+        )
+        if lock and one.observe:
+            lock.agrees = _agrees(one.observe, explorer)
+        return explorer
+
+    def recall(self, number: int) -> Reveal:
+        """Return a question from an earlier lesson."""
+        return _folded(self.lesson.recall[number - 1])
+
+    def by_hand(self, number: int) -> Reveal:
+        """Return a question to be worked out on paper."""
+        return _folded(self.lesson.by_hand[number - 1])
+
+    def exercises(self) -> Exercises:
+        """Return a card for every exercise of the lesson."""
+        return Exercises(self.lesson.exercises)
+
+    def gate(self, number: int = 1) -> SafetyGate:
+        """Return a stop-and-think question."""
+        return SafetyGate(self.lesson.gates[number - 1])
+
+    def exit_question(self) -> ExerciseCard:
+        """Return the exercise that ends the lesson, and counts."""
+        return ExerciseCard(self.lesson.exit, marked=True)
+
+    def _exploration(self, name: str) -> Exploration:
+        return self.lesson.explorer(name) if name else self.lesson.explorers[0]
+
+
+class Exercises:
+    """Cards of exercises, one under the other."""
+
+    def __init__(self, ids: Sequence[str]) -> None:
+        self.cards = [ExerciseCard(id) for id in ids]
+        self.box = ipw.VBox(self.cards)
+
+    def _repr_mimebundle_(self, **kwargs: object) -> dict[str, object]:
+        plain = say("card", "run_all", what=say("card", "exercises"))
+        return {**self.box._repr_mimebundle_(**kwargs), "text/plain": plain}
+
+
+def _folded(asked: Asked) -> Reveal:
+    return Reveal(asked.question, asked.answer)
+
+
+def _agrees(observe: Observation, explorer: Explorer) -> Callable[[str], bool | None]:
+    """Return what tells whether the explorer shows what a reader typed."""
+
+    def agrees(typed: str) -> bool | None:
+        results = [explorer.at(**changes) for changes in observe.at]
+        results += [explorer.result] if explorer.result is not None else []
+        shown = [explorer.amounts(result)[observe.amount] for result in results]
+        read = read_quantity(typed, kind=shown[0][1].removeprefix("small "))
+        if read.value is None:
+            return None  # words, or several readings
+        return any(
+            abs(read.value - value) <= observe.within * abs(value) for value, _ in shown
+        )
+
+    return agrees

@@ -1,0 +1,204 @@
+"""What a lesson is made of: one declaration that notebook, handout and tests read.
+
+Here stand names and numbers; the sentences stand under the same names in the
+lesson's file of the language, such as ``en/lesson/L08.toml``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Literal
+
+from workbook.course.predictions import Prediction
+from workbook.exercises import exercises_of
+from workbook.language import say, text
+
+if TYPE_CHECKING:
+    from workbook.scenes.fields import Value
+
+Changes = Mapping[str, "Value"]
+Verdict = Literal["right", "wrong", "go"]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Observation:
+    """What a learner is to read off: an amount of the explorer, in some set-ups.
+
+    Attributes
+    ----------
+    amount : str
+        Which of the explorer's amounts.
+    at : tuple of mapping
+        Set-ups, each what is changed from the start. What was typed is true if it
+        is the amount in one of them.
+    within : float
+        Share of the amount by which a reading may be off.
+    """
+
+    amount: str
+    at: tuple[Changes, ...]
+    within: float = 0.02
+
+
+@dataclass(frozen=True, kw_only=True)
+class Exploration:
+    """One explorer of a lesson: where it starts, what is asked before and after.
+
+    Attributes
+    ----------
+    name : str
+        Its name within the lesson.
+    subject : str
+        What it is about, such as ``"pull"``.
+    start : mapping
+        Values that differ from the fields' own start values: the rig.
+    named : mapping of str to mapping
+        Set-ups to load, by name: what each changes from the start.
+    front : tuple of str
+        Controls in front, if others than the subject's own.
+    curtain : bool
+        Whether the picture opens with the prediction: for a start that would give
+        the answer away.
+    predict : Prediction, optional
+        What is asked before any control moves.
+    observe : Observation, optional
+        What is read off afterwards.
+    """
+
+    name: str
+    subject: str
+    start: Changes = field(default_factory=dict)
+    named: Mapping[str, Changes] = field(default_factory=dict)
+    front: tuple[str, ...] = ()
+    curtain: bool = False
+    predict: Prediction | None = None
+    observe: Observation | None = None
+    lesson: str = ""
+
+    def called(self, set_up: str) -> str:
+        """Return a named set-up as the list under the picture has it."""
+        return say("lesson", self.lesson, "explorer", self.name, "named", set_up)
+
+    def values(self, set_up: str = "", /, **changes: Value) -> dict[str, Value]:
+        """Return the start with a named set-up and changes over it."""
+        return {**self.start, **(self.named[set_up] if set_up else {}), **changes}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Asked:
+    """A question with its answer under a fold.
+
+    ``values`` fill the places of both texts; ``of`` is the lesson that an old
+    question comes from.
+    """
+
+    name: str
+    of: str = ""
+    values: Mapping[str, object] = field(default_factory=dict)
+    lesson: str = ""
+
+    @property
+    def question(self) -> str:
+        """What is asked."""
+        return say("lesson", self.lesson, "asked", self.name, "question", **self.values)
+
+    @property
+    def answer(self) -> str:
+        """What opens."""
+        return say("lesson", self.lesson, "asked", self.name, "answer", **self.values)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Gate:
+    """A stop-and-think question before what could hurt someone.
+
+    ``options`` gives each a verdict: ``right``; ``wrong``; or ``go``, which goes on
+    where it must not.
+    """
+
+    name: str
+    options: Mapping[str, Verdict]
+    lesson: str = ""
+
+    @property
+    def question(self) -> str:
+        """What is happening, and what is asked."""
+        return say("lesson", self.lesson, "gate", self.name, "question")
+
+    def option(self, name: str) -> str:
+        """Return an option as the reader chooses it."""
+        return say("lesson", self.lesson, "gate", self.name, name, "text")
+
+    def why(self, name: str) -> str:
+        """Return why an option is right or is not."""
+        return say("lesson", self.lesson, "gate", self.name, name, "why")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Lesson:
+    """One lesson; its parts learn here which lesson they are in.
+
+    Attributes
+    ----------
+    id : str
+        Such as ``"L08"``.
+    minutes : int
+        How long it takes.
+    explorers : tuple of Exploration
+        In their order; the first one's prediction is the lesson's.
+    recall : tuple of Asked
+        Questions from earlier lessons.
+    by_hand : tuple of Asked
+        Questions to be worked out on paper.
+    gates : tuple of Gate
+        Stop-and-think questions.
+    exit : str
+        Id of the exercise that ends the lesson.
+    cautions : mapping of str to tuple of str
+        Standing texts of the notebook, by how the heading of their part begins;
+        ``""`` is the part above the first heading.
+    """
+
+    id: str
+    minutes: int
+    explorers: tuple[Exploration, ...]
+    recall: tuple[Asked, ...] = ()
+    by_hand: tuple[Asked, ...] = ()
+    gates: tuple[Gate, ...] = ()
+    exit: str = ""
+    cautions: Mapping[str, tuple[str, ...]]
+
+    def __post_init__(self) -> None:
+        here = self.id
+        explorers = tuple(_in_lesson(one, here) for one in self.explorers)
+        object.__setattr__(self, "explorers", explorers)
+        for name in ("recall", "by_hand", "gates"):
+            parts = tuple(replace(part, lesson=here) for part in getattr(self, name))
+            object.__setattr__(self, name, parts)
+
+    @property
+    def title(self) -> str:
+        """Number and title, as the lesson's first line has them."""
+        return str(text("lesson", self.id, "title"))
+
+    @property
+    def prediction(self) -> Prediction | None:
+        """What the lesson asks first."""
+        return self.explorers[0].predict
+
+    @property
+    def exercises(self) -> tuple[str, ...]:
+        """Ids of its exercises, in the order of the bank."""
+        return tuple(one.id for one in exercises_of(self.id))
+
+    def explorer(self, name: str) -> Exploration:
+        """Return one of the explorers by its name."""
+        return next(one for one in self.explorers if one.name == name)
+
+
+def _in_lesson(one: Exploration, lesson: str) -> Exploration:
+    asked = one.predict
+    if asked is not None:
+        asked = replace(asked, lesson=lesson, explorer=one.name)
+    return replace(one, lesson=lesson, predict=asked)

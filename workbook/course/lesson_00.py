@@ -1,0 +1,31 @@
+"""Start here: the words, which way is plus, and how a lesson goes."""
+
+from workbook.course.lesson import Asked, Exploration, Lesson, Observation
+from workbook.course.predictions import Prediction
+
+LESSON = Lesson(
+    id="L00",
+    minutes=15,
+    explorers=(
+        Exploration(
+            name="one_pull",
+            subject="pull",
+            named={
+                "one_slot": {"fork_offset_mm": 50},
+                "longer": {"extension_mm": 600},
+            },
+            predict=Prediction(wrong=("slip_sign", "M18_slot_shift_only")),
+            observe=Observation(
+                amount="pull: side angle", at=({"fork_offset_mm": 50},)
+            ),
+        ),
+    ),
+    by_hand=(
+        Asked(name="difference", values={"difference": 812 - 800}),
+        Asked(name="minus_lean"),
+    ),
+    cautions={
+        "": ("S0",),
+        "Cautions for every lesson": ("S1", "S2", "S3", "S4", "S13", "S14"),
+    },
+)

@@ -1,0 +1,57 @@
+"""Ram lean, extension height and the split of the ram's force."""
+
+from math import atan, degrees
+
+from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
+from workbook.course.predictions import Prediction
+
+ROLLER = {"chain_at_head": "over a fixed roller"}
+
+LESSON = Lesson(
+    id="L07",
+    minutes=20,
+    explorers=(
+        Exploration(
+            name="lean",
+            subject="pull",
+            start={
+                "chain_angle_deg": 0,
+                "lean_deg": 35,
+                "extension_mm": 450,
+                "ram_force_kn": 40,
+                "clamp_height_mm": 300,
+                "clamp_distance_mm": 685,
+                "fork_distance_mm": 1253.4,
+                "chain_size": "16 mm",
+            },
+            named={
+                "locked": {},
+                "equal_legs": {"lean_deg": 12.5},
+                "roller": ROLLER,
+                "free": {"chain_at_head": "free over the ram"},
+            },
+            front=("clamp_distance_mm", "lean_deg", "extension_mm"),
+            curtain=True,
+            predict=Prediction(
+                exercise="7.2",
+                numbers={
+                    "ram_force": 40,
+                    "ram_angle": 55,
+                    "anchor_angle": 45,
+                    "pull_angle": 20,
+                },
+                wrong=("M11_ram_half", "M10_equal_legs", "M12_gauge_is_chain"),
+            ),
+            observe=Observation(amount="pull leg", at=({},)),
+        ),
+    ),
+    recall=(
+        Asked(name="cosine_part", of="L02"),
+        Asked(name="lean_from", of="L00"),
+        Asked(name="extension", of="L00"),
+    ),
+    by_hand=(Asked(name="rise", values={"rise": degrees(atan((900 - 400) / 1500))}),),
+    gates=(Gate(name="leans_more", options={"by_hand": "go", "lower": "right"}),),
+    exit="7.2",
+    cautions={"": ("S0",), "2": ("S1", "S8")},
+)
