@@ -150,7 +150,7 @@ class ChoiceControl(traitlets.HasTraits):
         super().__init__(value=field.start)
         self.field = field
         self.widget = ipw.Dropdown(
-            options=field.options,
+            options=[(field.shown(option), option) for option in field.options],
             value=field.start,
             description=field.label,
             layout=ipw.Layout(width="480px"),

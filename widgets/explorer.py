@@ -294,7 +294,7 @@ class Explorer:
     def _said(self, name: str, value: Value) -> str:
         field = self.fields[name]
         if isinstance(field, Choice):
-            return str(value)
+            return field.shown(str(value))
         return self.system.show(si(field, value), field.kind)
 
     def _compared(self) -> str:

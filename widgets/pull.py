@@ -30,8 +30,7 @@ AMOUNTS = {
 
 GAUGE = Number(
     name="gauge_bar",
-    label="gauge pressure",
-    meaning="pressure that gives the ram force on the ram's bore",
+    subject="pull",
     low=0,
     high=1500,
     step=5,

@@ -7,6 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workbook.errors import FormError
+from workbook.language import entries, set_language
 from workbook.quantities.units import METRIC
 from workbook.scenes import arrows, bridles, hanging, setups
 from workbook.scenes.fields import Choice, Number, checked, si, starts
@@ -54,6 +55,35 @@ def test_a_field_says_what_it_is(field):
 def test_a_choice_has_two_options_or_more_and_starts_with_one(field):
     assert len(set(field.options)) == len(field.options) >= 2
     assert field.start in field.options
+
+
+@pytest.mark.parametrize("field", CHOICES, ids=lambda field: field.name)
+def test_an_option_has_words_of_its_own_unless_it_is_a_name_of_the_shop(field):
+    parts = {"ram", "clamp", "fork", "head", "chain_size"}
+    words = entries("en")["field"][field.subject][field.name].get("options", {})
+
+    assert set(words) == (set() if field.name in parts else set(field.options))
+    assert [field.shown(option) for option in field.options] == [*field.options]
+
+
+def test_an_option_is_shown_in_the_readers_language(monkeypatch, tmp_path):
+    folder = tmp_path / "field-words" / "field"
+    folder.mkdir(parents=True)
+    (tmp_path / "field-words" / "language.toml").write_text('plurals = "en"', "utf-8")
+    (folder / "pull.toml").write_text(
+        '[held]\nlabel = "gehalten"\n[held.options]\n"ram force" = "Kraft"', "utf-8"
+    )
+    monkeypatch.setenv("PULLWRIGHT_LANGUAGES", str(tmp_path))
+    set_language("field-words")
+    try:
+        solved = setups.Setup()
+
+        assert solved.shown("held") == "Kraft"
+        assert solved.chosen("held") == "ram force"
+        assert solved.FIELDS["held"].label == "gehalten"
+        assert solved.FIELDS["held"].meaning.startswith("which quantity")
+    finally:
+        set_language("en")
 
 
 @pytest.mark.parametrize("field", FIELDS, ids=lambda field: field.name)

@@ -18,7 +18,7 @@ from workbook.mechanics.vectors import (
 from workbook.scenes.fields import Given, read_fields
 
 WORD = "ARROW1"
-FIELDS = read_fields("arrow_fields.toml")
+FIELDS = read_fields("arrow")
 # Axes of the picture: x along the wanted line, y to its left.
 WANTED = direction(side_angle=0.0, rise=0.0)
 LEFT = np.array([0.0, 1.0, 0.0])

@@ -17,9 +17,9 @@ from workbook.mechanics.vectors import Array, angle_between, direction, norm
 from workbook.scenes.fields import Given, read_fields
 
 WORD = "BRIDLE1"
-FIELDS = read_fields("bridle_fields.toml")
+FIELDS = read_fields("bridle")
 ROLLER_WORD = "ROLLER1"
-ROLLER_FIELDS = read_fields("roller_fields.toml")
+ROLLER_FIELDS = read_fields("roller")
 NO_LIMIT = float(np.pi)
 OUT = np.array([1.0, 0.0, 0.0])
 

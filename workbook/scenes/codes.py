@@ -40,7 +40,7 @@ def encode(word: str, fields: Mapping[str, Field], values: Mapping[str, Value]) 
     --------
     >>> from workbook.scenes.fields import Choice
     >>> fields = {"view": Choice(
-    ...     name="view", label="view", meaning="", options=("a", "b"), start="a"
+    ...     name="view", subject="pull", options=("a", "b"), start="a"
     ... )}
     >>> code = encode("TEST1", fields, {"view": "b"})
     >>> decode("TEST1", fields, code)
@@ -70,17 +70,14 @@ def decode(word: str, fields: Mapping[str, Field], code: str) -> dict[str, Value
     text = "".join(code[:LONGEST].upper().split())
     head, _, rest = text.partition("-")
     if head != word:
-        msg = f"this is no set-up code of this explorer: it must begin with {word}-"
-        raise FormError(msg)
+        raise FormError("code.other", word=word)
     body = rest.replace("-", "").translate(LOOKALIKES)
     if len(body) < 4 or body[-3:] != _check(word, body[:-3]):
-        msg = "this set-up code was mistyped: compare it symbol by symbol"
-        raise FormError(msg)
+        raise FormError("code.mistyped")
     try:
         return _read(fields, _number(body[:-3]))
     except (ValueError, IndexError) as error:
-        msg = "this set-up code holds values that are no longer allowed; set it by hand"
-        raise FormError(msg) from error
+        raise FormError("code.outdated") from error
 
 
 def _read(fields: Mapping[str, Field], number: int) -> dict[str, Value]:

@@ -1,8 +1,9 @@
-"""What can be set: numbers with a range, and choices among names.
+"""What can be set: numbers with limits, and choices among names.
 
-One table of fields serves the controls of an explorer, the keys of a set-up
-file and the places in a set-up code, so the three cannot disagree. A field's
-numbers are in shop units, and its name carries the unit.
+One table of fields serves the controls of an explorer, the keys of a file and the
+places in a set-up code, so that they cannot disagree. A field's numbers are in shop
+units, and its name ends with the unit. What a reader sees of it stands in the
+language, in the file of its subject below ``field/``.
 """
 
 from __future__ import annotations
@@ -11,9 +12,10 @@ import tomllib
 from dataclasses import dataclass
 from dataclasses import field as dataclass_field
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, cast
 
 from workbook.errors import FormError
+from workbook.language import text
 from workbook.quantities.table import UNITS, kind_of, unit_in
 from workbook.quantities.units import factor
 
@@ -22,23 +24,45 @@ if TYPE_CHECKING:
 
 Value = float | str
 
+LONGEST_QUOTE = 40  # characters of what a stranger typed
+
 
 @dataclass(frozen=True, kw_only=True)
-class Number:
-    """A number from ``low`` to ``high``, in the unit its name ends with.
-
-    ``key`` is its key in a file, ``step`` one key press; typed numbers are kept
-    to a tenth of a millimetre or degree, a hundredth of a kilonewton (``grain``).
-    """
+class _Worded:
+    """A name, the ``key`` it has in a set-up file, and its words in the language."""
 
     name: str
+    subject: str
     key: str = ""
-    label: str
-    meaning: str
+
+    @property
+    def label(self) -> str:
+        """What it is called beside a control."""
+        return str(self._words("label"))
+
+    @property
+    def meaning(self) -> str:
+        """What it is, in a few words."""
+        return str(self._words("meaning"))
+
+    def _words(self, *keys: str) -> Any:
+        return text("field", *self.subject.split("."), self.name, *keys)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Number(_Worded):
+    """A number from ``low`` to ``high``, or a row of ``count``, in its name's unit.
+
+    ``start`` is what counts where nothing is given; without one it must be given.
+    ``step`` is one key press; typed numbers are kept to a tenth of a millimetre or
+    degree, a hundredth of a kilonewton (``grain``).
+    """
+
     low: float
     high: float
-    step: float
-    start: float
+    step: float = 1.0
+    start: float | tuple[float, ...] | None = None
+    count: int = 1
 
     @property
     def unit(self) -> str:
@@ -60,19 +84,28 @@ class Number:
         """How many different values the field can hold."""
         return round((self.high - self.low) / self.grain) + 1
 
-    def checked(self, value: object) -> float:
-        """Return ``value`` kept to the grain, or refuse it with the limits."""
+    def within(self, value: object, *, called: str = "") -> float:
+        """Return ``value``, or refuse it with the limits and what it is called."""
+        called = called or self.name
         if isinstance(value, bool) or not isinstance(value, int | float):
-            msg = f"{self.name} must be a number in {self.unit}, not {value!r}"
-            raise FormError(msg)
-        if not self.low <= value <= self.high:
-            shown = f"{value:g}" if isinstance(value, float) else str(value)[:20]
-            msg = (
-                f"{self.name} = {shown} is outside {self.low:g} to {self.high:g} "
-                f"{self.unit}"
+            raise FormError(
+                "field.no_number", called=called, unit=self.unit, value=quoted(value)
             )
-            raise FormError(msg)
-        return round(round(value / self.grain) * self.grain, 2)
+        if not self.low <= value <= self.high:
+            raise FormError(
+                "field.outside",
+                called=called,
+                value=f"{value:g}" if isinstance(value, float) else str(value)[:20],
+                low=self.low,
+                high=self.high,
+                unit=self.unit,
+            )
+        return value
+
+    def checked(self, value: object, *, called: str = "") -> float:
+        """Return ``value`` kept to the grain, or refuse it as `within` does."""
+        kept = self.within(value, called=called)
+        return round(round(kept / self.grain) * self.grain, 2)
 
     def to_place(self, value: Value) -> int:
         """Return the number of a value, for a code."""
@@ -84,13 +117,9 @@ class Number:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Choice:
+class Choice(_Worded):
     """One of ``options``, the first unless another is the ``start``."""
 
-    name: str
-    key: str = ""
-    label: str
-    meaning: str
     options: tuple[str, ...]
     start: str
 
@@ -99,12 +128,22 @@ class Choice:
         """How many options there are."""
         return len(self.options)
 
-    def checked(self, value: object) -> str:
+    def shown(self, option: str) -> str:
+        """Return what a reader sees of an option; a part of the shop is its name."""
+        try:
+            return str(self._words("options", option))
+        except KeyError:
+            return option
+
+    def checked(self, value: object, *, called: str = "") -> str:
         """Return ``value`` if it is an option, or refuse it naming them all."""
         if value not in self.options:
-            listed = ", ".join(repr(o) for o in self.options)
-            msg = f"{self.name} must be one of {listed}, not {value!r}"
-            raise FormError(msg)
+            raise FormError(
+                "field.no_option",
+                called=called or self.name,
+                options=[repr(option) for option in self.options],
+                value=quoted(value),
+            )
         return str(value)
 
     def to_place(self, value: Value) -> int:
@@ -119,28 +158,49 @@ class Choice:
 Field = Number | Choice
 
 
-def read_fields(file: str) -> dict[str, Field]:
-    """Return the fields of a data file of this package, in their order."""
-    data = tomllib.loads(files(__package__).joinpath(file).read_text("utf-8"))
-    return {name: _field(name, entry) for name, entry in data.items()}
+def quoted(value: object) -> str:
+    """Return what a stranger typed, short, in quotes and on one line."""
+    return repr(value)[:LONGEST_QUOTE]
 
 
-def _field(name: str, entry: dict[str, Any]) -> Field:
-    if "options" in entry:
-        return Choice(name=name, **{**entry, "options": tuple(entry["options"])})
-    return Number(name=name, **entry)
+def read_fields(subject: str) -> dict[str, Field]:
+    """Return the fields of a data file of this package, in their order.
+
+    Parameters
+    ----------
+    subject : str
+        What the file is about, such as ``"pull"``; behind a dot the table in it.
+
+    Examples
+    --------
+    >>> [*read_fields("hold.stand")]
+    ['stiffness_kn_per_mm', 'rating_kn', 'pushes']
+    """
+    file, *tables = subject.split(".")
+    place = files(__package__).joinpath(f"{file}_fields.toml")
+    data = tomllib.loads(place.read_text("utf-8"))
+    for table in tables:
+        data = data[table]
+    return {name: _field(name, subject, entry) for name, entry in data.items()}
+
+
+def _field(name: str, subject: str, entry: dict[str, Any]) -> Field:
+    given: dict[str, Any] = {
+        key: tuple(value) if isinstance(value, list) else value
+        for key, value in entry.items()
+    }
+    made = Choice if "options" in given else Number
+    return made(name=name, subject=subject, **given)
 
 
 def starts(fields: Mapping[str, Field]) -> dict[str, Value]:
-    """Return every field's start value."""
-    return {name: field.start for name, field in fields.items()}
+    """Return every field's start value; all have one."""
+    return {name: cast("Value", field.start) for name, field in fields.items()}
 
 
-class Checked(dict[str, Value]):
-    """A value for every field, each checked: what has passed needs no second look."""
-
-
-def checked(fields: Mapping[str, Field], values: Mapping[str, object]) -> Checked:
+def checked(
+    fields: Mapping[str, Field], values: Mapping[str, object]
+) -> dict[str, Value]:
     """Return start values with ``values`` over them, each checked.
 
     Raises
@@ -148,15 +208,21 @@ def checked(fields: Mapping[str, Field], values: Mapping[str, object]) -> Checke
     FormError
         If a name is unknown, or a value is of the wrong kind or out of range.
     """
-    result = Checked(starts(fields))
+    result = starts(fields)
     for name, value in values.items():
         if name not in fields:
-            msg = (
-                f"there is nothing called {name!r} to set; there is {', '.join(fields)}"
-            )
-            raise FormError(msg)
+            raise FormError("field.unknown", name=repr(name), known=[*fields])
         result[name] = fields[name].checked(value)
     return result
+
+
+def shown_choice(
+    fields: Mapping[str, Field], values: Mapping[str, Value], name: str
+) -> str:
+    """Return what is chosen as a reader sees it."""
+    choice = fields[name]
+    assert isinstance(choice, Choice)
+    return choice.shown(str(values[name]))
 
 
 def si(field: Number, value: Value) -> float:
@@ -175,8 +241,7 @@ class Given:
     values: Mapping[str, Value] = dataclass_field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        if not isinstance(self.values, Checked):
-            object.__setattr__(self, "values", checked(self.FIELDS, self.values))
+        object.__setattr__(self, "values", checked(self.FIELDS, self.values))
 
     def si(self, name: str) -> float:
         """Return a number in SI units."""
@@ -187,3 +252,7 @@ class Given:
     def chosen(self, name: str) -> str:
         """Return a choice."""
         return str(self.values[name])
+
+    def shown(self, name: str) -> str:
+        """Return a choice as a reader sees it."""
+        return shown_choice(self.FIELDS, self.values, name)

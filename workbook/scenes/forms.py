@@ -1,4 +1,4 @@
-"""Files in TOML: numbers with units and limits, and one sentence for what is wrong.
+"""Files in TOML: tables of fields, and one sentence for what is wrong.
 
 Each kind of file is a few tables of keys. What is not among them is refused, with
 the nearest that is.
@@ -7,7 +7,6 @@ the nearest that is.
 from __future__ import annotations
 
 import tomllib
-from dataclasses import dataclass
 from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any
 
@@ -15,43 +14,19 @@ import numpy as np
 
 from workbook.errors import FormError
 from workbook.quantities.units import factor
+from workbook.scenes.fields import Choice, read_fields
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from workbook.mechanics.vectors import Array
+    from workbook.scenes.fields import Field
 
 FORM = 1
 LONGEST_FILE = 100_000  # bytes; such a file has a few thousand
 LONGEST_TITLE = 200
 LONGEST_NAME = 40
-
-
-@dataclass(frozen=True, kw_only=True)
-class Key:
-    """A number of a file, or a row of ``count`` numbers, with its limits.
-
-    ``start`` is what counts where the file leaves the key out; without one the
-    key must be given.
-    """
-
-    meaning: str
-    unit: str
-    low: float
-    high: float
-    start: tuple[float, ...] | None = None
-    count: int = 1
-
-
-PLACE: Mapping[str, Key] = {
-    "forward_mm": Key(
-        meaning="forward of the zero plane", unit="mm", low=-5000, high=5000
-    ),
-    "left_mm": Key(
-        meaning="to the left of the centre-line", unit="mm", low=-2500, high=2500
-    ),
-    "height_mm": Key(meaning="above the bench's top", unit="mm", low=-500, high=2500),
-}
+PLACE = read_fields("place")
 
 
 def read_form(
@@ -64,7 +39,7 @@ def read_form(
     text : str or bytes
         What the file holds.
     what : str
-        What such a file is called in a refusal.
+        What such a file is called in a refusal, below ``file`` in ``term.toml``.
     tables : iterable of str
         The tables it may have.
 
@@ -83,7 +58,7 @@ def read_form(
     ('', {'body': {'weight_kn': 5}})
     """
     title, data = read_titled(text, what=what)
-    refuse_unknown(data, tables, "a table of this form")
+    refuse_unknown(data, tables, "forms.unknown_table")
     return title, data
 
 
@@ -97,17 +72,17 @@ def read_titled(text: str | bytes, *, what: str) -> tuple[str, dict[str, Any]]:
     """
     data = _parsed(text, what)
     if data.pop("form", None) != FORM:
-        msg = f"the first line must be `form = {FORM}`, the version of this form"
-        raise FormError(msg)
+        raise FormError("forms.first_line", form=FORM)
     title = data.pop("title", "")
     if not isinstance(title, str) or len(title) > LONGEST_TITLE:
-        msg = f"title must be text of at most {LONGEST_TITLE} characters"
-        raise FormError(msg)
+        raise FormError("forms.title", most=LONGEST_TITLE)
     return title, data
 
 
-def read_table(entry: object, *, keys: Mapping[str, Key], name: str) -> dict[str, Any]:
-    """Return every key of one table in SI, each a row (count,).
+def read_table(
+    entry: object, *, fields: Mapping[str, Field], name: str
+) -> dict[str, Any]:
+    """Return every field of one table: rows of numbers (count,) in SI, and choices.
 
     Raises
     ------
@@ -115,15 +90,14 @@ def read_table(entry: object, *, keys: Mapping[str, Key], name: str) -> dict[str
         If it is no table, or a key is unknown, missing or out of range.
     """
     if not isinstance(entry, dict):
-        msg = f"{name} must be one table, [{name}]"
-        raise FormError(msg)
-    return _read(entry, keys, name)
+        raise FormError("forms.one_table", name=name)
+    return _read(entry, fields, name)
 
 
 def read_rows(
-    entries: object, *, keys: Mapping[str, Key], kind: str
+    entries: object, *, fields: Mapping[str, Field], kind: str
 ) -> list[dict[str, Any]]:
-    """Return every key of tables that each have a ``name``, in SI.
+    """Return every field of tables that each have a ``name``, as `read_table` does.
 
     Raises
     ------
@@ -132,81 +106,80 @@ def read_rows(
         is unknown, missing or out of range.
     """
     if not isinstance(entries, list) or not all(isinstance(e, dict) for e in entries):
-        msg = f"{kind} must be tables, each under its own [[{kind}]]"
-        raise FormError(msg)
+        raise FormError("forms.many_tables", kind=kind)
     rows = []
     for number, entry in enumerate(entries, start=1):
         given = dict(entry)
         name = _name(given.pop("name", None), f"{kind} {number}")
-        rows.append({"name": name, **_read(given, keys, f"{kind} {name!r}")})
+        rows.append({"name": name, **_read(given, fields, f"{kind} {name!r}")})
     return rows
 
 
-def _name(value: object, whose: str) -> str:
+def _name(value: object, which: str) -> str:
     if not isinstance(value, str) or not 0 < len(value.strip()) <= LONGEST_NAME:
-        msg = f"{whose} needs a name, text of at most {LONGEST_NAME} characters"
-        raise FormError(msg)
+        raise FormError("forms.no_name", which=which, most=LONGEST_NAME)
     if not value.isprintable():
-        msg = f"the name of {whose} must be plain characters"
-        raise FormError(msg)
+        raise FormError("forms.odd_name", which=which)
     return value
 
 
-def _read(given: dict[str, Any], keys: Mapping[str, Key], where: str) -> dict[str, Any]:
-    refuse_unknown(given, keys, f"a key of {where}")
-    return {name: _numbers(given, name, key, where) for name, key in keys.items()}
+def _read(
+    given: dict[str, Any], fields: Mapping[str, Field], where: str
+) -> dict[str, Any]:
+    refuse_unknown(given, fields, "forms.unknown_key_of", where=where)
+    return {name: _value(given, field, where) for name, field in fields.items()}
 
 
-def _numbers(given: dict[str, Any], name: str, key: Key, where: str) -> Array:
+def _value(given: dict[str, Any], field: Field, where: str) -> Array | str:
+    name, called = field.name, f"{where}: {field.name}"
+    if isinstance(field, Choice):
+        return field.checked(given.get(name, field.start), called=called)
     if name not in given:
-        if key.start is None:
-            msg = f"{where} has no {name}: give it"
-            raise FormError(msg)
-        return np.array(key.start, dtype=float)
-    values = given[name] if key.count > 1 else [given[name]]
-    if not isinstance(values, list) or len(values) != key.count:
-        msg = f"{where}: {name} must be {key.count} numbers, {key.meaning}"
-        raise FormError(msg)
-    for value in values:
-        _refuse_outside(value, key, f"{where}: {name}")
-    return np.array(values, dtype=float) * factor(key.unit)
+        if field.start is None:
+            raise FormError("forms.missing", where=where, name=name)
+        return np.array(field.start, dtype=float, ndmin=1) * factor(field.unit)
+    values = given[name] if field.count > 1 else [given[name]]
+    if not isinstance(values, list) or len(values) != field.count:
+        raise FormError(
+            "forms.wrong_count",
+            where=where,
+            name=name,
+            count=field.count,
+            meaning=field.meaning,
+        )
+    kept = [field.within(value, called=called) for value in values]
+    return np.array(kept, dtype=float) * factor(field.unit)
 
 
-def _refuse_outside(value: object, key: Key, what: str) -> None:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        msg = f"{what} must be a number in {key.unit}, not {value!r:.40}"
-        raise FormError(msg)
-    if not key.low <= value <= key.high:
-        shown = f"{value:g}" if isinstance(value, float) else str(value)[:20]
-        msg = f"{what} = {shown} is outside {key.low:g} to {key.high:g} {key.unit}"
-        raise FormError(msg)
-
-
-def refuse_unknown(given: Iterable[str], known: Iterable[str], what: str) -> None:
+def refuse_unknown(
+    given: Iterable[str], known: Iterable[str], reason: str, **values: str
+) -> None:
     """Refuse the first name that is not known, and name the nearest that is."""
     names = list(known)
     for name in given:
         if name not in names:
+            refusal = FormError(reason, name=name[:60], **values)
             near = get_close_matches(name, names, n=1)
-            hint = f"; did you mean {near[0]}?" if near else ""
-            msg = f"{name[:60]} is not {what}{hint}"
-            raise FormError(msg)
+            raise did_you_mean(refusal, near[0]) if near else refusal
+
+
+def did_you_mean(refusal: FormError, near: str) -> FormError:
+    """Return a refusal that names the nearest of what there is."""
+    return FormError("forms.did_you_mean", refusal=refusal, near=near)
 
 
 def _parsed(text: str | bytes, what: str) -> dict[str, Any]:
+    named = {"what": f"file.{what}"}
     if len(text) > LONGEST_FILE:
-        msg = f"a {what} file has at most {LONGEST_FILE} bytes; this has {len(text)}"
-        raise FormError(msg)
+        length = len(text)
+        raise FormError("forms.too_long", **named, most=LONGEST_FILE, length=length)
     try:
         words = text.decode("utf-8-sig") if isinstance(text, bytes) else text
     except UnicodeDecodeError as error:
-        msg = f"this is not a text file: a {what} file is TOML text in UTF-8"
-        raise FormError(msg) from error
+        raise FormError("forms.no_text", **named) from error
     if not words.strip():
-        msg = f"this file is empty: a {what} file begins with `form = {FORM}`"
-        raise FormError(msg)
+        raise FormError("forms.empty", **named, form=FORM)
     try:
         return tomllib.loads(words)
     except (ValueError, RecursionError) as error:  # also a number of 5000 digits
-        msg = f"this is not TOML: {error}"
-        raise FormError(msg) from error
+        raise FormError("forms.no_toml", reason=str(error)) from error

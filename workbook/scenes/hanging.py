@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 WORD = "SAG1"
-FIELDS = read_fields("chain_sag_fields.toml")
+FIELDS = read_fields("chain_sag")
 LINKS = "straight legs of the links"
 # Stiffness of one metre of chain: tension over strain [N]. Invented for teaching;
 # `LINKS` takes it from the steel of the chain instead.

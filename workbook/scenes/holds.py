@@ -17,38 +17,19 @@ from workbook.errors import FormError
 from workbook.mechanics.holding.anchoring import Clamps, Stands
 from workbook.mechanics.holding.wrenches import ORIGIN, net_wrench
 from workbook.mechanics.vectors import Array
-from workbook.scenes.forms import PLACE, Key, read_form, read_rows, read_table
+from workbook.scenes.fields import Field, read_fields
+from workbook.scenes.forms import PLACE, read_form, read_rows, read_table
 
 MOST_SUPPORTS = 40
 
-CLAMP: Mapping[str, Key] = {
-    **PLACE,
-    "stiffness_kn_per_mm": Key(
-        meaning="forward, sideways and upward",
-        unit="kN/mm", low=0, high=1000, count=3,
-    ),
-    "rating_kn": Key(meaning="greatest force on it", unit="kN", low=0.1, high=1000),
-    "slip_kn": Key(
-        meaning="force forward and upward at which the jaws slide on the flange",
-        unit="kN", low=0.1, high=1000, start=(np.inf,),
-    ),
-}  # fmt: skip
-STAND: Mapping[str, Key] = {
-    **PLACE,
-    "stiffness_kn_per_mm": Key(
-        meaning="along the way it pushes", unit="kN/mm", low=0, high=1000
-    ),
-    "rating_kn": Key(meaning="greatest push", unit="kN", low=0.1, high=1000),
-    "pushes": Key(
-        meaning="the way it pushes the body: forward, left, up",
-        unit="1", low=-1, high=1, start=(0, 0, 1), count=3,
-    ),
-}  # fmt: skip
-BODY: Mapping[str, Key] = {
-    "weight_kn": Key(meaning="weight of the body", unit="kN", low=0, high=100),
-    **PLACE,
+CLAMP = {**PLACE, **read_fields("hold.clamp")}
+STAND = {**PLACE, **read_fields("hold.stand")}
+BODY = {**read_fields("hold.body"), **PLACE}
+TABLES: Mapping[str, Mapping[str, Field]] = {
+    "clamp": CLAMP,
+    "stand": STAND,
+    "body": BODY,
 }
-TABLES: Mapping[str, Mapping[str, Key]] = {"clamp": CLAMP, "stand": STAND, "body": BODY}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -110,22 +91,21 @@ def hold_from_toml(text: str | bytes) -> Hold:
     """
     title, data = read_form(text, what="clamp", tables=TABLES)
     clamps, stands = (
-        read_rows(data.get(kind, []), keys=TABLES[kind], kind=kind)
+        read_rows(data.get(kind, []), fields=TABLES[kind], kind=kind)
         for kind in ("clamp", "stand")
     )
     if not clamps:
-        msg = "there is no [[clamp]]: a hold needs at least one"
-        raise FormError(msg)
+        raise FormError("hold.no_clamp")
     if len(clamps) + len(stands) > MOST_SUPPORTS:
-        msg = f"{len(clamps) + len(stands)} clamps and stands; at most {MOST_SUPPORTS}"
-        raise FormError(msg)
+        raise FormError(
+            "hold.too_many", supports=len(clamps) + len(stands), most=MOST_SUPPORTS
+        )
     names = [row["name"] for row in (*clamps, *stands)]
     twice = next((name for name in names if names.count(name) > 1), None)
     if twice is not None:
-        msg = f"two clamps or stands are called {twice!r}: give each its own name"
-        raise FormError(msg)
+        raise FormError("hold.twice", name=repr(twice))
     nothing = dict.fromkeys(BODY, 0)
-    body = read_table(data.get("body", nothing), keys=BODY, name="body")
+    body = read_table(data.get("body", nothing), fields=BODY, name="body")
     return Hold(
         title=title,
         names=tuple(names[: len(clamps)]),

@@ -15,7 +15,7 @@ from workbook.scenes.forms import FORM, read_titled, refuse_unknown
 from workbook.scenes.setups import ANCHOR_LEG, FIELDS, Setup
 
 if TYPE_CHECKING:
-    from workbook.scenes.fields import Field, Value
+    from workbook.scenes.fields import Value
 
 KEYS = {field.key: name for name, field in FIELDS.items()}
 
@@ -37,19 +37,21 @@ def from_toml(text: str | bytes) -> Setup:
     FormError
         One sentence that names the key, or the line, and the way out.
     """
-    title, data = read_titled(text, what="set-up")
+    title, data = read_titled(text, what="set_up")
     given = _flat(data)
     leg = given.pop(ANCHOR_LEG.key, None)
     if leg is not None and "ram.lean_deg" in given:
-        msg = f"give either ram.lean_deg or {ANCHOR_LEG.key}, not both"
-        raise FormError(msg)
+        raise FormError("set_up.lean_and_leg", lean="ram.lean_deg", leg=ANCHOR_LEG.key)
     values = {
-        KEYS[key]: _named(FIELDS[KEYS[key]], value) for key, value in given.items()
+        KEYS[key]: FIELDS[KEYS[key]].checked(value, called=key)
+        for key, value in given.items()
     }
     return Setup(
         title=title,
         values=values,
-        anchor_leg_mm=None if leg is None else float(_named(ANCHOR_LEG, leg)),
+        anchor_leg_mm=None
+        if leg is None
+        else ANCHOR_LEG.checked(leg, called=ANCHOR_LEG.key),
     )
 
 
@@ -59,16 +61,8 @@ def _flat(data: dict[str, Any]) -> dict[str, Any]:
     for section, content in data.items():
         entries = content if isinstance(content, dict) else {"": content}
         flat |= {f"{section}.{key}".rstrip("."): v for key, v in entries.items()}
-    refuse_unknown(flat, [*KEYS, ANCHOR_LEG.key], "a key of this form")
+    refuse_unknown(flat, [*KEYS, ANCHOR_LEG.key], "forms.unknown_key")
     return flat
-
-
-def _named(field: Field, value: object) -> Value:
-    """Check a value, and say the file's key where it is refused."""
-    try:
-        return field.checked(value)
-    except FormError as error:
-        raise FormError(str(error).replace(field.name, field.key, 1)) from None
 
 
 def to_toml(setup: Setup) -> str:

@@ -41,13 +41,12 @@ CHAIN_GRADES: Mapping[str, tuple[str, str | None]] = {
     "49 CFR 393.108 grade 100": ("49 CFR 393.108", "100"),
 }
 
-FIELDS = read_fields("pull_fields.toml")
+FIELDS = read_fields("pull")
 # The anchor leg may stand in a file in place of the lean.
 ANCHOR_LEG = Number(
     name="anchor_leg_mm",
     key="ram.anchor_leg_mm",
-    label="anchor leg",
-    meaning="chain from head to fork",
+    subject="pull",
     low=50,
     high=5000,
     step=10,
@@ -76,8 +75,7 @@ class Setup(Given):
             If the anchor leg is given in place of the lean.
         """
         if self.anchor_leg_mm is not None:
-            msg = "a set-up with the anchor leg given has no code; give the lean"
-            raise FormError(msg)
+            raise FormError("set_up.no_code")
         return codes.encode(WORD, FIELDS, self.values)
 
     @property

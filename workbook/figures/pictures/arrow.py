@@ -23,6 +23,7 @@ from workbook.figures.subject import Subject
 from workbook.mechanics.vectors import norm, side_angle_of, unit
 from workbook.quantities.units import factor
 from workbook.scenes.arrows import FIELDS, WORD, Arrows, SolvedArrows
+from workbook.scenes.fields import shown_choice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -90,7 +91,7 @@ def describe(solved: SolvedArrows, *, system: UnitSystem) -> str:
     amount = solved.tension if held == "chain tension" else solved.useful
     where = turned(solved.given.si("angle_deg"), "the wanted line", system)
     first = (
-        f"Held fixed: {held}, {show(amount, 'force')}. "
+        f"Held fixed: {solved.given.shown('held')}, {show(amount, 'force')}. "
         f"The chain pulls {show(solved.tension, 'force')} {where}: "
         f"{show(solved.useful, 'force')} of it is useful, along the wanted line, and "
         f"{sideways_words(solved.sideways, system)}."
@@ -337,7 +338,7 @@ ARROW = Subject(
         "second_kn": ("second", ("at the same point",)),
         "between_deg": ("second", ("at the same point",)),
     },
-    held=lambda values: str(values["held"]),
+    held=lambda values: shown_choice(FIELDS, values, "held"),
     solve=lambda values: Arrows(values=values).solved(),
     amounts=amounts,
     picture=arrow_sheet,

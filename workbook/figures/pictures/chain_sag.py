@@ -23,6 +23,7 @@ from workbook.figures.drawing.scales import force_bars, round_up, scale_bar
 from workbook.figures.subject import Subject
 from workbook.mechanics.pull.catenary import curve_points
 from workbook.quantities.units import factor
+from workbook.scenes.fields import shown_choice
 from workbook.scenes.hanging import FIELDS, WORD, Hanging, HungChain, fine_units
 
 if TYPE_CHECKING:
@@ -92,7 +93,7 @@ def describe(solved: HungChain, *, system: UnitSystem) -> str:
     working = solved.given.si("working_kn")
     span = f"{show(float(hung.span), 'length')}{_rise_words(solved, system)}"
     return (
-        f"Held fixed: {held}, {amount}. "
+        f"Held fixed: {solved.given.shown('set_by')}, {amount}. "
         f"Over a span of {span} "
         f"with {show(float(hung.slack), 'small length')} of slack, the chain sag is "
         f"{show(float(hung.sag), 'small length')} below the straight line between the "
@@ -323,7 +324,7 @@ CHAIN_SAG = Subject(
         "take_up_kn": ("set_by", ("chain tension",)),
         "sag_mm": ("set_by", ("chain sag",)),
     },
-    held=lambda values: str(values["set_by"]),
+    held=lambda values: shown_choice(FIELDS, values, "set_by"),
     solve=lambda values: Hanging(values=values).solved(),
     amounts=amounts,
     picture=chain_sag_sheet,

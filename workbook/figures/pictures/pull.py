@@ -28,7 +28,7 @@ from workbook.figures.drawing.scales import bar, round_up, scale_bar
 from workbook.figures.subject import Paired, Subject, Values
 from workbook.mechanics.pull.catenary import curve_points
 from workbook.mechanics.vectors import Array, dot, unit
-from workbook.scenes.fields import Number
+from workbook.scenes.fields import Number, shown_choice
 from workbook.scenes.setups import FIELDS, WORD, Setup, SolvedPull
 
 if TYPE_CHECKING:
@@ -109,7 +109,7 @@ def describe(solved: SolvedPull, *, system: UnitSystem) -> str:
     )
     pusher = "roller carries" if solved.roller else "ram pushes"
     return (
-        f"Held fixed: {held}, {amount}. "
+        f"Held fixed: {solved.setup.shown('held')}, {amount}. "
         f"The chain pulls {side_words(float(pull.side_angle), show)} and "
         f"{rise_words(float(pull.rise), show)}. "
         f"The {pusher} {show(float(pull.ram_force), 'force')}, the pull leg carries "
@@ -537,8 +537,7 @@ def _chosen_ram(values: Values) -> Ram:
 GAUGE = Paired(
     field=Number(
         name="gauge_bar",
-        label="gauge pressure",
-        meaning="pressure that gives the ram force on the ram's bore",
+        subject="pull",
         low=0,
         high=1500,
         step=5,
@@ -559,7 +558,7 @@ PULL = Subject(
         "chain_tension_kn": ("held", ("chain tension",)),
     },
     paired=(GAUGE,),
-    held=lambda values: str(values["held"]),
+    held=lambda values: shown_choice(FIELDS, values, "held"),
     solve=lambda values: Setup(values=values).solved(),
     amounts=lambda solved: solved.amounts,
     picture=pull_sheet,
