@@ -216,15 +216,6 @@ def checked(
     return result
 
 
-def shown_choice(
-    fields: Mapping[str, Field], values: Mapping[str, Value], name: str
-) -> str:
-    """Return what is chosen as a reader sees it."""
-    choice = fields[name]
-    assert isinstance(choice, Choice)
-    return choice.shown(str(values[name]))
-
-
 def si(field: Number, value: Value) -> float:
     """Return a field's number in SI units."""
     return float(value) * factor(field.unit)
@@ -255,4 +246,6 @@ class Given:
 
     def shown(self, name: str) -> str:
         """Return a choice as a reader sees it."""
-        return shown_choice(self.FIELDS, self.values, name)
+        choice = self.FIELDS[name]
+        assert isinstance(choice, Choice)
+        return choice.shown(self.chosen(name))

@@ -23,7 +23,6 @@ from workbook.figures.subject import Subject
 from workbook.mechanics.vectors import norm, side_angle_of, unit
 from workbook.quantities.units import factor
 from workbook.scenes.arrows import FIELDS, WORD, Arrows, SolvedArrows
-from workbook.scenes.fields import shown_choice
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -338,7 +337,7 @@ ARROW = Subject(
         "second_kn": ("second", ("at the same point",)),
         "between_deg": ("second", ("at the same point",)),
     },
-    held=lambda values: shown_choice(FIELDS, values, "held"),
+    held=lambda values: str(values["held"]),
     solve=lambda values: Arrows(values=values).solved(),
     amounts=amounts,
     picture=arrow_sheet,

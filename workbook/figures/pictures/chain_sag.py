@@ -23,7 +23,6 @@ from workbook.figures.drawing.scales import force_bars, round_up, scale_bar
 from workbook.figures.subject import Subject
 from workbook.mechanics.pull.catenary import curve_points
 from workbook.quantities.units import factor
-from workbook.scenes.fields import shown_choice
 from workbook.scenes.hanging import FIELDS, WORD, Hanging, HungChain, fine_units
 
 if TYPE_CHECKING:
@@ -324,7 +323,7 @@ CHAIN_SAG = Subject(
         "take_up_kn": ("set_by", ("chain tension",)),
         "sag_mm": ("set_by", ("chain sag",)),
     },
-    held=lambda values: shown_choice(FIELDS, values, "set_by"),
+    held=lambda values: str(values["set_by"]),
     solve=lambda values: Hanging(values=values).solved(),
     amounts=amounts,
     picture=chain_sag_sheet,

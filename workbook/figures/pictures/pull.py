@@ -28,7 +28,7 @@ from workbook.figures.drawing.scales import bar, round_up, scale_bar
 from workbook.figures.subject import Paired, Subject, Values
 from workbook.mechanics.pull.catenary import curve_points
 from workbook.mechanics.vectors import Array, dot, unit
-from workbook.scenes.fields import Number, shown_choice
+from workbook.scenes.fields import Number
 from workbook.scenes.setups import FIELDS, WORD, Setup, SolvedPull
 
 if TYPE_CHECKING:
@@ -558,7 +558,7 @@ PULL = Subject(
         "chain_tension_kn": ("held", ("chain tension",)),
     },
     paired=(GAUGE,),
-    held=lambda values: shown_choice(FIELDS, values, "held"),
+    held=lambda values: str(values["held"]),
     solve=lambda values: Setup(values=values).solved(),
     amounts=lambda solved: solved.amounts,
     picture=pull_sheet,
