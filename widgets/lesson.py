@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import ipywidgets as ipw
 
-from widgets.explorer import Explorer
+from widgets.arrow import ArrowExplorer
+from widgets.bridle import BridleExplorer
+from widgets.chain_sag import ChainSagExplorer
 from widgets.gate import SafetyGate
 from widgets.prediction import PredictionLock
+from widgets.pull import PullExplorer
 from widgets.question import ExerciseCard
 from widgets.reveal import Reveal
+from widgets.roller import RollerExplorer
 from workbook import course
-from workbook.figures.pictures import subjects
 from workbook.language import say
 from workbook.quantities.typed import read_quantity
 from workbook.reader.settings import use_language
@@ -20,8 +23,17 @@ from workbook.reader.settings import use_language
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from widgets.explorer import Explorer
     from workbook.course import Lesson
     from workbook.course.lesson import Asked, Exploration, Observation
+
+EXPLORERS: dict[str, type[Explorer]] = {
+    "arrow": ArrowExplorer,
+    "bridle": BridleExplorer,
+    "chain sag": ChainSagExplorer,
+    "pull": PullExplorer,
+    "roller": RollerExplorer,
+}
 
 
 def lesson(id: str) -> LessonParts:
@@ -45,12 +57,11 @@ class LessonParts:
     def __init__(self, declared: Lesson) -> None:
         self.lesson = declared
 
-    def explorer(self, name: str = "") -> Explorer[Any]:
+    def explorer(self, name: str = "") -> Explorer:
         """Return an explorer of the lesson, the first if none is named."""
         one = self._exploration(name)
-        lock = PredictionLock(one.predict) if one.predict else None
-        explorer = Explorer(
-            subjects()[one.subject],
+        lock = one.predict and PredictionLock(one.predict)
+        explorer = EXPLORERS[one.subject](
             one.start,
             named={one.called(set_up): values for set_up, values in one.named.items()},
             lock=lock,
@@ -101,9 +112,7 @@ def _folded(asked: Asked) -> Reveal:
     return Reveal(asked.question, asked.answer)
 
 
-def _agrees(
-    observe: Observation, explorer: Explorer[Any]
-) -> Callable[[str], bool | None]:
+def _agrees(observe: Observation, explorer: Explorer) -> Callable[[str], bool | None]:
     """Return what tells whether the explorer shows what a reader typed."""
 
     def agrees(typed: str) -> bool | None:

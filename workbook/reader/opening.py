@@ -18,7 +18,6 @@ from pathlib import Path
 from typing import Any
 
 from workbook.errors import OutOfRangeError, WorkbookError
-from workbook.language import say
 
 FIRST_PAGE = "lab/tree/00_start_here.ipynb"
 MANIFEST = ".pullwright.json"
@@ -203,7 +202,7 @@ def open_workbook(
     folder = Path(folder or default_folder()).expanduser().absolute()
     address = address_if_open(folder)
     if address:
-        tell(say("opening", "open_already", folder=folder, address=address))
+        tell(f"{folder} is already open at {address}")
         if browser:
             _show(address)
         return
@@ -216,18 +215,20 @@ def open_workbook(
 
 def _prepare(folder: Path) -> Iterator[str]:
     """Copy the lessons and yield what the reader should know about it."""
+    way_out = "name another folder: pullwright open FOLDER"
     if folder.is_file():
-        raise WorkbookError("opening.is_a_file", folder=folder)
+        msg = f"{folder} is a file, not a folder; {way_out}"
+        raise WorkbookError(msg)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         copy = copy_lessons(folder, shipped=shipped_lessons())
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
-        refusal = WorkbookError("opening.not_written", folder=folder, reason=reason)
-        raise refusal from error
-    yield say("opening", "folder", folder=folder)
+        msg = f"the folder {folder} cannot be written ({reason}); {way_out}"
+        raise WorkbookError(msg) from error
+    yield f"Your lessons are in {folder}"
     for name, newer in copy.kept.items():
-        yield say("opening", "kept", name=name, newer=newer)
+        yield f"You changed {name}, so it was kept; the newer one is {newer}"
 
 
 def check_port(port: int) -> None:
@@ -247,13 +248,15 @@ def check_port(port: int) -> None:
     workbook.errors.OutOfRangeError: port 70000 must lie between 1 and 65535
     """
     if not 1 <= port <= 65535:
-        raise OutOfRangeError("opening.no_port", port=port)
+        msg = f"port {port} must lie between 1 and 65535"
+        raise OutOfRangeError(msg)
     try:
         socket.create_server(("localhost", port)).close()
     except OSError as error:
         taken = error.errno == errno.EADDRINUSE
-        reason = "opening.port_in_use" if taken else "opening.port_not_yours"
-        raise WorkbookError(reason, port=port) from error
+        reason = "in use by another program" if taken else "not open to you"
+        msg = f"port {port} is {reason}; leave out --port to take the next free one"
+        raise WorkbookError(msg) from error
 
 
 def address_if_open(folder: Path) -> str | None:
@@ -302,9 +305,8 @@ def _serve(
         # Jupyter asks for confirmation at the first Ctrl-C, or drops its kernels.
         signal.signal(signal.SIGINT, lambda *_: server.stop(from_signal=True))
         token = server.identity_provider.token
-        address = f"{server.connection_url}{FIRST_PAGE}?token={token}"
-        tell(say("opening", "open", address=address))
-        tell(say("opening", "close"))
+        tell(f"Open at {server.connection_url}{FIRST_PAGE}?token={token}")
+        tell("Press Ctrl-C here to close.")
         server.start()
 
 
