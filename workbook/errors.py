@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 def _show_si(value: float, kind: str) -> str:
     if kind == "angle":
         return f"{degrees(value):.1f}°"
+    if kind == "small length":
+        return f"{1000 * value:.4g} mm"
     return f"{value:.4g} {KINDS[kind].si}".rstrip()
 
 

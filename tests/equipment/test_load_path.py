@@ -200,11 +200,11 @@ def test_a_rope_known_only_by_what_breaks_it_is_refused():
 @pytest.mark.parametrize(
     ("wrong", "said"),
     [
-        ({"ram_force": 0.0}, "ram_force 0 N must be more than zero"),
-        ({"ram_force": -5.0}, "ram_force -5 N must be more than zero"),
-        ({"pull_tension": -2.0}, "pull_tension -2 N .* can only pull"),
-        ({"anchor_tension": [1.0, -3.0]}, "anchor_tension -3 N .* can only pull"),
-        ({"anchor_tension": np.nan}, "anchor_tension .*must be a finite number"),
+        ({"ram_force": 0.0}, "ram force 0 N must be more than zero"),
+        ({"ram_force": -5.0}, "ram force -5 N must be more than zero"),
+        ({"pull_tension": -2.0}, "pull tension -2 N .* can only pull"),
+        ({"anchor_tension": [1.0, -3.0]}, "anchor tension -3 N .* can only pull"),
+        ({"anchor_tension": np.nan}, "anchor tension .*must be a finite number"),
     ],
 )
 def test_forces_no_chain_or_ram_can_have_are_refused(wrong, said):

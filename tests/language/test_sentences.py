@@ -2,6 +2,7 @@
 
 import pytest
 
+from workbook.errors import OutOfRangeError
 from workbook.language import (
     entries,
     fill,
@@ -73,6 +74,15 @@ def test_a_term_and_a_list_stand_inside_a_sentence(more_languages):
     assert fill("{part:term}: {sizes:list}", part="chain", sizes=[7, 8]) == (
         "Kette: 7, 8"
     )
+
+
+def test_several_terms_and_several_refusals_stand_inside_a_sentence(more_languages):
+    made(more_languages, "xw", term='rail = "Holm"\nhook = "Haken"')
+    pulls = [OutOfRangeError("rail.pull_at", pull=p, tension=2e3) for p in "ab"]
+
+    said = fill("{n:terms}: {p:list}", show=METRIC.show, n=["rail", "hook"], p=pulls)
+
+    assert said == "Holm, Haken: 'a' at 2.0 kN, 'b' at 2.0 kN"
 
 
 # The rules of the Unicode CLDR (plural rules of Polish): 1; 2 to 4 but for 12 to 14;

@@ -379,7 +379,7 @@ def test_the_line_of_a_free_turn_is_named_in_the_readers_units():
         share_load(np.ones(6), clamps=clamps)
 
     assert "through x = 1 m, y = 0.5 m, z = 0.2 m along x" in str(refusal.value)
-    assert refusal.value.values["y0"] == pytest.approx(0.5)
+    assert refusal.value.values["motion"].values["y"] == pytest.approx(0.5)
 
 
 def test_one_clamp_leaves_the_body_free_to_turn_three_ways():

@@ -581,7 +581,7 @@ def test_parts_in_series_add_their_energies():
         (from_tension, -5.0, {}, "tension -5 N must be more than zero"),
         (from_tension, 500.0, {"at": "middle"}, "choose one of upper, lower"),
         (from_horizontal_tension, 0.1, {}, "beyond all measure"),
-        (from_horizontal_tension, 0.0, {}, "horizontal_tension 0 N must be more"),
+        (from_horizontal_tension, 0.0, {}, "horizontal tension 0 N must be more"),
     ],
 )
 def test_chain_that_cannot_hang_is_refused_with_the_reason(

@@ -10,9 +10,9 @@ from hypothesis.extra.numpy import arrays
 from scipy.spatial.transform import Rotation
 
 from workbook.errors import OutOfRangeError
+from workbook.language import text
 from workbook.mechanics.survey.damage import (
     KINDS,
-    MEANINGS,
     DamageFrame,
     DamageSizes,
     damage_basis,
@@ -322,7 +322,7 @@ def test_a_frame_whose_planes_are_out_of_order_is_refused(planes):
 
 
 def test_every_kind_has_a_meaning_in_words():
-    assert tuple(MEANINGS) == KINDS == tuple(asdict(SIZES))
+    assert tuple(text("damage")) == KINDS == tuple(asdict(SIZES))
 
 
 def _outcome(solve, *args, **kwargs):

@@ -115,7 +115,7 @@ def test_arrays_of_pressures_and_rams_give_a_table_of_forces():
         (lambda: piston_area(0.0), "bore 0 m must be more than zero"),
         (lambda: piston_area(0.04, rod=-0.01), "rod -0.01 m must not be negative"),
         (lambda: piston_area(0.04, rod=0.04), "must be thinner than the bore"),
-        (lambda: bore_from_area(-1.0), r"piston_area -1 m\^2 must be more than zero"),
+        (lambda: bore_from_area(-1.0), r"piston area -1 m\^2 must be more than zero"),
         (
             lambda: force_from_pressure(-1e5, piston_area=1e-3),
             "pressure -100000 Pa must not be negative",
@@ -126,41 +126,41 @@ def test_arrays_of_pressures_and_rams_give_a_table_of_forces():
         ),
         (
             lambda: force_from_pressure(1e5, piston_area=0.0),
-            r"piston_area 0 m\^2 must be more than zero",
+            r"piston area 0 m\^2 must be more than zero",
         ),
         (
             lambda: pressure_from_force(-1.0, piston_area=1e-3),
-            "ram_force -1 N must not be negative",
+            "ram force -1 N must not be negative",
         ),
         (
             lambda: pressure_from_force(1.0, piston_area=0.0),
-            r"piston_area 0 m\^2 must be more than zero",
+            r"piston area 0 m\^2 must be more than zero",
         ),
         (
             lambda: pump_ratio(air_area=0.0, oil_area=1e-4),
-            r"air_area 0 m\^2 must be more than zero",
+            r"air area 0 m\^2 must be more than zero",
         ),
         (
             lambda: pump_ratio(air_area=1e-2, oil_area=0.0),
-            r"oil_area 0 m\^2 must be more than zero",
+            r"oil area 0 m\^2 must be more than zero",
         ),
         (
             lambda: oil_pressure(-1.0, pump_ratio=70),
-            "air_pressure -1 Pa must not be negative",
+            "air pressure -1 Pa must not be negative",
         ),
-        (lambda: oil_pressure(7e5, pump_ratio=0), "pump_ratio 0 to 1 must be more"),
+        (lambda: oil_pressure(7e5, pump_ratio=0), "pump ratio 0 must be more"),
         (
             lambda: air_pressure(-1.0, pump_ratio=70),
-            "oil_pressure -1 Pa must not be negative",
+            "oil pressure -1 Pa must not be negative",
         ),
-        (lambda: air_pressure(7e7, pump_ratio=0), "pump_ratio 0 to 1 must be more"),
+        (lambda: air_pressure(7e7, pump_ratio=0), "pump ratio 0 must be more"),
         (
             lambda: stroke_from_volume(-1.0, piston_area=1e-3),
             r"volume -1 m\^3 must not be negative",
         ),
         (
             lambda: stroke_from_volume(1e-4, piston_area=-1e-3),
-            r"piston_area -0.001 m\^2 must be more than zero",
+            r"piston area -0.001 m\^2 must be more than zero",
         ),
     ],
 )

@@ -400,7 +400,7 @@ def test_set_ups_out_alone_are_counted_by_their_reason():
         ({}, {"most_pairs": 10}, "more than the 10 that are looked at"),
         ({}, {"used_once": ["hook"]}, "there is no list of 'hook'"),
         ({}, {"keep": 0}, "keep 0 must be more than nought"),
-        ({}, {"cross_step": 0.0}, "cross_step 0 must be more than nought"),
+        ({}, {"cross_step": 0.0}, "cross step 0 must be more than nought"),
         ({"slack": 0.5}, {}, "fewer than two set-ups fit the bay"),
         ({}, {"second_clamp": [0, 0]}, "clamp"),
     ],

@@ -8,17 +8,12 @@ from math import pi
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from workbook.equipment.references import in_si, one_of, read_data, reference
+from workbook.equipment.references import in_si, read_data, reference
 from workbook.errors import OutOfRangeError
+from workbook.language import say
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-
-STIFFNESS_ASSUMPTION = (
-    "common practice, no source: two straight legs of link wire with the modulus of "
-    "EN 1993-1-1:2005, 3.2.6(1); real links bend, so a real chain stretches more and "
-    "stores more energy"
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -29,8 +24,9 @@ class Chain:
     was tested with and ``breaking_force`` what a new one stands at least [N]; the
     last two are ``None`` where the standard gives none. ``printed_limit`` has the
     limit as printed, by printed unit. ``nominal_diameter`` of the link wire and
-    ``pitch`` are lengths [m], ``mass_per_length`` [kg/m] comes from
-    ``mass_source``. ``from_memory`` names what was recalled and not read.
+    ``pitch`` are lengths [m]. ``mass_per_length`` [kg/m] is that of the standard's
+    chain of ``mass_size_mm``, or follows from the shape of the links where that is
+    ``None``. ``from_memory`` names what was recalled and not read.
     """
 
     standard: str
@@ -43,7 +39,7 @@ class Chain:
     breaking_force: float | None
     pitch: float
     mass_per_length: float
-    mass_source: str
+    mass_size_mm: float | None
     purpose: str
     source: str
     kind: str
@@ -60,6 +56,13 @@ class Chain:
         return self.working_load_limit
 
     @property
+    def mass_source(self) -> str:
+        """What `mass_per_length` rests on."""
+        if self.mass_size_mm is None:
+            return say("equipment", "mass_by_shape")
+        return say("equipment", "mass_by_table", size_mm=self.mass_size_mm)
+
+    @property
     def metal_area(self) -> float:
         """Cross-section of the two legs of a link [m^2]."""
         return 2 * pi / 4 * self.nominal_diameter**2
@@ -68,22 +71,23 @@ class Chain:
     def mean_breaking_stress(self) -> float:
         """Breaking force over metal area, the stress that names a grade [Pa]."""
         if self.breaking_force is None:
-            msg = (
-                f"{self.standard} gives no breaking force for {self.size} chain of "
-                f"grade {self.grade}; take EN 818-2 up to 16 mm, or EN 818-3"
+            raise OutOfRangeError(
+                "equipment.no_breaking_force",
+                standard=self.standard,
+                size=self.size,
+                grade=self.grade,
             )
-            raise OutOfRangeError(msg)
         return self.breaking_force / self.metal_area
 
     @property
     def axial_stiffness(self) -> float:
-        """Tension per unit strain, EA, under `STIFFNESS_ASSUMPTION` [N]."""
+        """Tension per unit strain, EA, as `stiffness_source` has it [N]."""
         return reference("steel.youngs_modulus").value * self.metal_area
 
     @property
     def stiffness_source(self) -> str:
         """What `axial_stiffness` rests on."""
-        return STIFFNESS_ASSUMPTION
+        return say("equipment", "chain_stiffness")
 
 
 def link_mass_per_length(nominal_diameter: float) -> float:
@@ -135,8 +139,9 @@ def chains(standard: str | None = None) -> tuple[Chain, ...]:
     """
     found = tuple(c for c in _all() if standard in {None, c.standard})
     if not found:
-        msg = f"there is no chain standard {standard!r} here; {one_of(_tables())}"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError(
+            "equipment.no_standard", standard=standard, known=[*_tables()]
+        )
     return found
 
 
@@ -182,40 +187,42 @@ def chain(
     True
     """
     if (size is None) == (size_mm is None):
-        msg = "a chain has one size: give size ('3/8 in') or size_mm (10), not both"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("equipment.one_size")
     wanted = f"{size_mm:g} mm" if size is None else size
     name = _grade_named(standard, grade)
     same = [c for c in chains(standard) if c.grade == name]
     for each in same:
         if wanted in each.size.removesuffix(")").split(" ("):
             return each
-    msg = (
-        f"{standard} lists no {wanted} chain of grade {name}; "
-        f"{one_of(each.size for each in same)}"
+    raise OutOfRangeError(
+        "equipment.no_chain",
+        standard=standard,
+        size=wanted,
+        grade=name,
+        known=[each.size for each in same],
     )
-    raise OutOfRangeError(msg)
 
 
 def _grade_named(standard: str, grade: str | None) -> str:
     """Return the grade a mark stands for in a standard."""
     if standard not in _tables():
-        msg = f"there is no chain standard {standard!r} here; {one_of(_tables())}"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError(
+            "equipment.no_standard", standard=standard, known=[*_tables()]
+        )
     table = _tables()[standard]
     if grade in {None, "unmarked"}:
         if "unmarked_grade" in table:
             return str(table["unmarked_grade"])
-        msg = f"{standard} rates no unmarked chain: no tag, no use"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("equipment.unmarked", standard=standard)
     for entry in table["grade"]:
         if grade in entry["marks"]:
             return str(entry["marks"][0])
-    msg = (
-        f"{standard} knows no grade {grade}; "
-        f"{one_of(entry['marks'][0] for entry in table['grade'])}"
+    raise OutOfRangeError(
+        "equipment.no_grade",
+        standard=standard,
+        grade=grade,
+        known=[entry["marks"][0] for entry in table["grade"]],
     )
-    raise OutOfRangeError(msg)
 
 
 @cache
@@ -241,7 +248,7 @@ _LIMITS = {"limit_lb": "lb", "limit_kg": "kg", "limit_t": "t"}
 def _chain(table: Mapping[str, Any], grade: str, row: Mapping[str, Any]) -> Chain:
     si = in_si(row, unit=table["unit"])
     diameter = si["size"]
-    mass, mass_source = _mass(row["size"])
+    mass, mass_size = _mass(row["size"])
     size = f"{row['size']} mm"
     return Chain(
         standard=table["name"],
@@ -256,7 +263,7 @@ def _chain(table: Mapping[str, Any], grade: str, row: Mapping[str, Any]) -> Chai
         breaking_force=si.get("breaking"),
         pitch=si.get("pitch", reference("short_link.pitch_ratio").value * diameter),
         mass_per_length=mass,
-        mass_source=mass_source,
+        mass_size_mm=mass_size,
         purpose=table["purpose"],
         source=table["source"],
         kind=table["kind"],
@@ -264,12 +271,10 @@ def _chain(table: Mapping[str, Any], grade: str, row: Mapping[str, Any]) -> Chai
     )
 
 
-def _mass(size_mm: float) -> tuple[float, str]:
-    """Return mass per length and where it comes from; most tables give none."""
+def _mass(size_mm: float) -> tuple[float, float | None]:
+    """Return mass per length and the size it is printed for; most tables give none."""
     (entry,) = _tables()["EN 818-2"]["grade"]
     for row in entry["rows"]:
         if row["size"] == size_mm:
-            source = f"EN 818-2:1996+A1:2008, grade 8 chain of {size_mm} mm"
-            return float(row["mass"]), source
-    source = "link shape: pitch 3 d, inside width 1.3 d, 7850 kg/m^3 (common practice)"
-    return link_mass_per_length(size_mm / 1000), source
+            return float(row["mass"]), size_mm
+    return link_mass_per_length(size_mm / 1000), None

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Protocol
 import numpy as np
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.magnitudes import finite, magnitude, refuse_where
+from workbook.mechanics.magnitudes import called, finite, magnitude, refuse_where
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from workbook.equipment.shop import Ram
     from workbook.mechanics.vectors import Array
 
+# In order; what a reader sees is their term below ``place``.
 PLACES = ("ram", "head", "pull leg", "clamp", "anchor leg", "fork slot")
 
 
@@ -160,12 +161,7 @@ def load_path(
 def _tension(value: ArrayLike, *, name: str) -> Array:
     """Read a tension; refuse a chain that is pushed."""
     tension = finite(value, name=name, unit="N")
-    refuse_where(
-        tension < 0,
-        f"{name} {{value}} N is less than nothing: a chain can only pull; "
-        "choose a set-up that keeps it taut",
-        value=tension,
-    )
+    refuse_where(tension < 0, "equipment.pushed", name=called(name), tension=tension)
     return tension
 
 
@@ -173,11 +169,9 @@ def _part_load(place: str, part: Rated, load: Array) -> PartLoad:
     """Return what ``part`` carries, or refuse it: no tag, no use."""
     rating = part.rating
     if rating is None or not 0 < rating < np.inf:
-        msg = (
-            f"{place}: {part.name} has no rating (no tag, no use); "
-            "choose a part with a rating"
+        raise OutOfRangeError(
+            "equipment.no_rating", place=f"place.{place}", name=part.name
         )
-        raise OutOfRangeError(msg)
     return PartLoad(
         place=place,
         name=part.name,

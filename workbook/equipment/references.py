@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping
+    from collections.abc import Iterator, Mapping
 
 KINDS = (
     "definition",
@@ -52,11 +52,6 @@ def in_si(row: Mapping[str, Any], *, unit: Mapping[str, str]) -> dict[str, Any]:
         column: value * factor(unit[column]) if column in unit else value
         for column, value in row.items()
     }
-
-
-def one_of(names: Iterable[object]) -> str:
-    """Return ``names`` as the end of a refusal: ``choose one of: a, b``."""
-    return "choose one of: " + ", ".join(str(name) for name in names)
 
 
 @cache

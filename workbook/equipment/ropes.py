@@ -8,7 +8,7 @@ from functools import cache
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Any
 
-from workbook.equipment.references import in_si, one_of, read_data, reference
+from workbook.equipment.references import in_si, read_data, reference
 from workbook.errors import OutOfRangeError
 from workbook.quantities.units import factor
 
@@ -65,8 +65,9 @@ def ropes(rope_class: str | None = None) -> tuple[WireRope, ...]:
     found = tuple(r for r in _all() if rope_class in {None, r.rope_class})
     if not found:
         classes = dict.fromkeys(r.rope_class for r in _all())
-        msg = f"there is no wire rope {rope_class!r} here; {one_of(classes)}"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError(
+            "equipment.no_rope_class", rope_class=rope_class, known=[*classes]
+        )
     return found
 
 
@@ -99,11 +100,12 @@ def rope(*, rope_class: str, size: str) -> WireRope:
     for each in same:
         if each.size == size:
             return each
-    msg = (
-        f"no {size} wire rope is listed as {rope_class}; "
-        f"{one_of(each.size for each in same)}"
+    raise OutOfRangeError(
+        "equipment.no_rope",
+        size=size,
+        rope_class=rope_class,
+        known=[each.size for each in same],
     )
-    raise OutOfRangeError(msg)
 
 
 @cache

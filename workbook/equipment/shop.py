@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 import numpy as np
 
 from workbook.equipment.chains import Chain, chain
-from workbook.equipment.references import in_si, one_of, read_data
+from workbook.equipment.references import in_si, read_data
 from workbook.errors import OutOfRangeError
 from workbook.mechanics.hydraulics.pressure import (
     force_from_pressure,
@@ -148,8 +148,9 @@ def pick(parts: Sequence[Kind], name: str) -> Kind:
     for part in parts:
         if part.name == name:
             return part
-    msg = f"there is no {name!r}; {one_of(part.name for part in parts)}"
-    raise OutOfRangeError(msg)
+    raise OutOfRangeError(
+        "equipment.no_part", name=name, known=[part.name for part in parts]
+    )
 
 
 @cache

@@ -6,7 +6,8 @@ entry is a sentence, a list, or a table of further entries.
 
 A sentence has places for values: ``{name}``; ``{pull:force}`` for an SI value, shown
 as the reader's units have it; ``{part:term}`` for a word that has an entry of its own
-in ``term.toml``; ``{parts:list}`` for several; else as `format` takes it.
+in ``term.toml``; ``{parts:list}`` or ``{parts:terms}`` for several; else as `format`
+takes it.
 
 An entry whose keys are plural categories (``one``, ``few``, ``many``, ``other``) is
 chosen by its ``count``, by the CLDR rules that Babel carries for every language.
@@ -135,12 +136,13 @@ def entries(name: str = FIRST) -> dict[str, Any]:
 
 
 def _shown(value: Any, spec: str, show: Show | None) -> str:
+    if hasattr(value, "spoken"):  # a refusal inside another
+        return str(value.spoken(show) if show is not None else value)
     if spec == "term":
         return str(text("term", *value.split(".")))
-    if spec == "list":
-        return ", ".join(map(str, value))
-    if hasattr(value, "spoken") and show is not None:  # a refusal inside another
-        return str(value.spoken(show))
+    if spec in {"list", "terms"}:
+        each = "term" if spec == "terms" else ""
+        return ", ".join(_shown(item, each, show) for item in value)
     if show is not None and isinstance(value, int | float) and _KIND.fullmatch(spec):
         return show(value, spec)
     return format(value, spec)

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from workbook.language import caution
-from workbook.mechanics.survey.damage import KINDS, MEANINGS
+from workbook.language import caution, text
+from workbook.mechanics.survey.damage import KINDS
 from workbook.quantities.tables import columns, signed
 from workbook.reports.survey import fit_words, hint_words, notes
 from workbook.scenes.surveys import SHOWN_AS, STANDS_OUT, is_clear, size_of
@@ -75,7 +75,7 @@ def _rows(reading: DamageReading, system: UnitSystem) -> list[list[str]]:
                 signed(size, system, SHOWN_AS[kind]),
                 system.show(error, SHOWN_AS[kind]),
                 "clear" if clear else "in the scatter",
-                before + MEANINGS[kind] if clear else "",
+                before + text("damage", kind) if clear else "",
             ]
         )
     return rows

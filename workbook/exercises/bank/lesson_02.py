@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from math import atan2, cos, degrees, hypot, pi, radians, sin, sqrt
+from math import atan2, cos, degrees, hypot, pi, sin, sqrt
 
 import numpy as np
 
-from workbook.exercises.declaration import (
+from workbook.exercises.engine import (
     TWO_PERCENT,
-    ByHand,
     Exercise,
+    Given,
     Mistake,
-    Numbers,
-    Quantity,
-    Sketch,
     Tolerance,
     picked,
     slip,
@@ -22,34 +19,34 @@ from workbook.exercises.declaration import (
 from workbook.mechanics.vectors import Array, direction, norm, side_angle_of
 
 
-def _ahead(g: Numbers) -> float:
+def _ahead(g: Given) -> float:
     """Part along the wanted line of a pull of one, ``angle`` off it in plan."""
     return float(direction(side_angle=g.angle, rise=0.0)[0])
 
 
-def _lift(g: Numbers) -> float:
+def _lift(g: Given) -> float:
     return float(g.tension * direction(side_angle=0.0, rise=g.rise)[2])
 
 
-def _forward(g: Numbers) -> float:
+def _forward(g: Given) -> float:
     rise = pi / 2 - g.angle_from_vertical
     return float(g.tension * direction(side_angle=0.0, rise=rise)[0])
 
 
-def _sum(g: Numbers) -> Array:
+def _sum(g: Given) -> Array:
     first, second = direction(side_angle=[0.0, g.between], rise=0.0)
     return np.asarray(g.first * first + g.second * second)
 
 
-def _size_of_sum(g: Numbers) -> float:
+def _size_of_sum(g: Given) -> float:
     return float(norm(_sum(g)))
 
 
-def _angle_of_sum(g: Numbers) -> float:
+def _angle_of_sum(g: Given) -> float:
     return float(side_angle_of(_sum(g)))
 
 
-def _unlike(g: Numbers) -> bool:
+def _unlike(g: Given) -> bool:
     return bool(max(g.first, g.second) >= 1.3 * min(g.first, g.second))
 
 
@@ -64,14 +61,12 @@ EXERCISES = (
             "tension": TENSION,
             "angle": picked("deg", *range(21, 40), *range(51, 71)),
         },
-        answer=Quantity(
-            kind="force",
-            unit="kN",
-            solve=lambda g: g.tension * _ahead(g),
-            tolerance=TWO_PERCENT,
-            smallest=2.7,
-            largest=37.4,
-        ),
+        kind="force",
+        unit="kN",
+        solve=lambda g: g.tension * _ahead(g),
+        tolerance=TWO_PERCENT,
+        smallest=2.7,
+        largest=37.4,
         mistakes=(
             Mistake("M01_whole_tension", lambda g: g.tension),
             Mistake("M02_sin_cos", lambda g: g.tension * sin(g.angle)),
@@ -82,9 +77,6 @@ EXERCISES = (
             slip("radians", lambda g: g.tension * cos(degrees(g.angle))),
             slip("mult_div", lambda g: g.tension / cos(g.angle)),
         ),
-        # cos 30° = 0.8660, and 20 × 0.8660 = 17.32.
-        by_hand=ByHand({"tension": 20, "angle": 30}, 17.32),
-        sketch=Sketch("one_pull", {"angle": "angle"}),
         cautions=("S0",),
     ),
     Exercise(
@@ -94,24 +86,18 @@ EXERCISES = (
             "tension": TENSION,
             "rise": picked("deg", *range(12, 40), *range(51, 69)),
         },
-        answer=Quantity(
-            kind="force",
-            unit="kN",
-            solve=_lift,
-            tolerance=TWO_PERCENT,
-            smallest=1.6,
-            largest=37.1,
-        ),
+        kind="force",
+        unit="kN",
+        solve=_lift,
+        tolerance=TWO_PERCENT,
+        smallest=1.6,
+        largest=37.1,
         mistakes=(
             Mistake("M01_whole_tension", lambda g: g.tension),
             Mistake("M02_sin_cos", lambda g: g.tension * cos(g.rise)),
             Mistake("M04_in_step_with_angle", lambda g: g.tension * g.rise / (pi / 2)),
             slip("radians", lambda g: g.tension * sin(degrees(g.rise))),
         ),
-        # The lift lies across from 30°: half the tension.
-        by_hand=ByHand({"tension": 20, "rise": 30}, 10.0),
-        sketch=Sketch("rising_pull", {"angle": "rise"}),
-        easier="2.1",
         cautions=("S0",),
     ),
     Exercise(
@@ -121,14 +107,12 @@ EXERCISES = (
             "tension": TENSION,
             "angle_from_vertical": picked("deg", *range(12, 40), *range(51, 69)),
         },
-        answer=Quantity(
-            kind="force",
-            unit="kN",
-            solve=_forward,
-            tolerance=TWO_PERCENT,
-            smallest=1.6,
-            largest=37.1,
-        ),
+        kind="force",
+        unit="kN",
+        solve=_forward,
+        tolerance=TWO_PERCENT,
+        smallest=1.6,
+        largest=37.1,
         mistakes=(
             Mistake("M01_whole_tension", lambda g: g.tension),
             Mistake(
@@ -136,10 +120,6 @@ EXERCISES = (
                 lambda g: g.tension * cos(g.angle_from_vertical),
             ),
         ),
-        # The forward part lies across from 30°: half the tension.
-        by_hand=ByHand({"tension": 20, "angle_from_vertical": 30}, 10.0),
-        sketch=Sketch("leaning_pull", {"angle": "angle_from_vertical"}),
-        easier="2.2",
         cautions=("S0",),
     ),
     Exercise(
@@ -151,14 +131,12 @@ EXERCISES = (
             "between": picked("deg", *range(45, 71, 5), *range(110, 131, 5)),
         },
         allowed=lambda g: 0.45 <= g.first / g.second <= 2.2,
-        answer=Quantity(
-            kind="force",
-            unit="kN",
-            solve=_size_of_sum,
-            tolerance=TWO_PERCENT,
-            smallest=5.0,
-            largest=55.5,
-        ),
+        kind="force",
+        unit="kN",
+        solve=_size_of_sum,
+        tolerance=TWO_PERCENT,
+        smallest=5.0,
+        largest=55.5,
         mistakes=(
             Mistake("M05_plain_sum", lambda g: g.first + g.second),
             Mistake("right_angle_rule", lambda g: hypot(g.first, g.second)),
@@ -168,17 +146,6 @@ EXERCISES = (
                     g.first**2 + g.second**2 - 2 * g.first * g.second * cos(g.between)
                 ),
             ),
-        ),
-        # At a right angle 3 and 4 make 5.
-        by_hand=ByHand({"first": 3, "second": 4, "between": 90}, 5.0),
-        sketch=Sketch(
-            "two_pulls",
-            {
-                "first": "first",
-                "second": "second",
-                "between": "between",
-                "joint": _angle_of_sum,
-            },
         ),
         cautions=("S0",),
     ),
@@ -191,14 +158,12 @@ EXERCISES = (
             "between": picked("deg", *range(50, 76, 5), *range(105, 121, 5)),
         },
         allowed=_unlike,
-        answer=Quantity(
-            kind="angle",
-            unit="deg",
-            solve=_angle_of_sum,
-            tolerance=Tolerance(absolute=1.0),
-            smallest=7.0,
-            largest=110.0,
-        ),
+        kind="angle",
+        unit="deg",
+        solve=_angle_of_sum,
+        tolerance=Tolerance(absolute=1.0),
+        smallest=7.0,
+        largest=110.0,
         mistakes=(
             Mistake("M06_half_way", lambda g: g.between / 2),
             Mistake("from_other_pull", lambda g: g.between - _angle_of_sum(g)),
@@ -208,13 +173,6 @@ EXERCISES = (
                 secondary=True,
             ),
         ),
-        # 4 ahead and 3 across: the tangent is 0.75, as in the triangle of 3, 4 and 5.
-        by_hand=ByHand({"first": 4, "second": 3, "between": 90}, 36.87),
-        sketch=Sketch(
-            "two_pulls",  # one like any other: the angle asked for is not to be seen
-            {"first": 1.0, "second": 0.8, "between": radians(66), "joint": radians(30)},
-        ),
-        easier="2.4",
         cautions=("S0",),
     ),
     Exercise(
@@ -224,14 +182,12 @@ EXERCISES = (
             "useful_pull": PULL,
             "angle": picked("deg", *range(21, 41), *range(50, 64)),
         },
-        answer=Quantity(
-            kind="force",
-            unit="kN",
-            solve=lambda g: g.useful_pull / _ahead(g),
-            tolerance=TWO_PERCENT,
-            smallest=6.4,
-            largest=66.1,
-        ),
+        kind="force",
+        unit="kN",
+        solve=lambda g: g.useful_pull / _ahead(g),
+        tolerance=TWO_PERCENT,
+        smallest=6.4,
+        largest=66.1,
         mistakes=(
             Mistake("M01_whole_tension", lambda g: g.useful_pull),
             Mistake("M02_sin_cos", lambda g: g.useful_pull / sin(g.angle)),
@@ -241,10 +197,6 @@ EXERCISES = (
             ),
             slip("mult_div", lambda g: g.useful_pull * cos(g.angle)),
         ),
-        # cos 60° is a half, so it takes twice the useful pull.
-        by_hand=ByHand({"useful_pull": 10, "angle": 60}, 20.0),
-        sketch=Sketch("one_pull", {"angle": "angle"}),
-        easier="2.1",
         cautions=("S0",),
     ),
 )

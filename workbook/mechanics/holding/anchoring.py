@@ -11,13 +11,18 @@ preload. The force of a support is the one on the body.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from workbook.errors import MechanismError, NoConvergenceError, OutOfRangeError
+from workbook.errors import (
+    MechanismError,
+    NoConvergenceError,
+    OutOfRangeError,
+    WorkbookError,
+)
 from workbook.mechanics.holding.wrenches import (
     ORIGIN,
     components,
@@ -25,7 +30,7 @@ from workbook.mechanics.holding.wrenches import (
     moved_wrench,
     net_wrench,
 )
-from workbook.mechanics.magnitudes import finite, refuse_where
+from workbook.mechanics.magnitudes import called, more_than_zero, not_negative
 from workbook.mechanics.vectors import Array, dot, norm
 
 Mask = NDArray[np.bool_]
@@ -69,16 +74,15 @@ class Clamps:
     slip_limits: Array = field(default_factory=lambda: np.array(np.inf))
 
     def __post_init__(self) -> None:
-        points = _places(self.positions, name="clamp positions")
+        points = _places(self.positions, name="clamp_positions")
         n = len(points)
-        axes = _spread(self.axes, name="clamp axes", shape=(n, 3, 3))
+        axes = _spread(self.axes, name="clamp_axes", shape=(n, 3, 3))
         if not np.allclose(axes @ np.swapaxes(axes, 1, 2), np.eye(3), atol=1e-6):
-            msg = "clamp axes must be unit vectors at right angles to each other"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError("anchoring.axes")
         _keep(self, positions=points, axes=axes)
         _keep(self, stiffness=_spring_rates(self.stiffness, shape=(n, 3)))
         _keep(self, ratings=_limits(self.ratings, name="rating", count=n))
-        _keep(self, slip_limits=_limits(self.slip_limits, name="slip limit", count=n))
+        _keep(self, slip_limits=_limits(self.slip_limits, name="slip_limit", count=n))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -114,9 +118,9 @@ class Stands:
     ratings: Array = field(default_factory=lambda: np.array(np.inf))
 
     def __post_init__(self) -> None:
-        points = _places(self.positions, name="stand positions")
+        points = _places(self.positions, name="stand_positions")
         m = len(points)
-        normals = _spread(self.normals, name="stand normals", shape=(m, 3))
+        normals = _spread(self.normals, name="stand_normals", shape=(m, 3))
         _keep(self, positions=points, normals=direction_of(normals, name="stand"))
         _keep(self, stiffness=_spring_rates(self.stiffness, shape=(m,)))
         _keep(self, ratings=_limits(self.ratings, name="rating", count=m))
@@ -229,8 +233,8 @@ def share_load(
     >>> round(float(held.shares.max()), 3)
     0.3
     """
-    loads = components(wrench, name="wrench", unit="N and N m", count=6)
-    origin = components(about, name="moment point")
+    loads = components(wrench, name="wrench", unit="N, N m", count=6)
+    origin = components(about, name="moment_point")
     springs = _Springs.of(clamps, stands)
     scaled = springs.scaled_loads(loads.reshape(-1, 6), origin)
     x, motion = _solve(springs, scaled, tolerance=tolerance)
@@ -302,8 +306,7 @@ class _Springs:
             one_way = np.arange(len(rates)) >= 3 * len(clamps.positions)
         stiffest = float(rates.max())
         if stiffest == 0:
-            msg = "no support has any stiffness: give at least one more than nought"
-            raise MechanismError(msg)
+            raise MechanismError("anchoring.no_stiffness")
         working = points[rates > 0]
         centre = working.mean(axis=0)
         spread = float(np.sqrt(np.mean(norm(working - centre) ** 2)))
@@ -386,8 +389,7 @@ def _stands_kept(springs: _Springs, x: Array, *, tolerance: float) -> Mask:
             back = int(np.argmin(reach))
             let_go.pop(back)
             gaps = np.delete(gaps, back)
-    msg = "the stands lift off and come back without end: leave one out"
-    raise NoConvergenceError(msg)
+    raise NoConvergenceError("anchoring.without_end")
 
 
 def _lowering(rows: Array, stand: int, let_go: list[int]) -> tuple[Array, Array]:
@@ -404,47 +406,46 @@ def _lifted(springs: _Springs, gone: list[int]) -> MechanismError:
     _, s, vt = np.linalg.svd(springs.rows * kept[:, None])
     held = min(5, int(np.sum(s > 1e-6 * s[0])))
     first = int(np.argmax(springs.one_way))
-    numbers = " and ".join(str(g - first + 1) for g in sorted(gone))
-    words, values = _motions(springs, vt[held:])
-    sentence = (
-        f"the load lifts the body off stand {numbers} (counted from 1), and nothing "
-        f"else stops it: it {words}; tie it down there or turn the pull down"
+    return MechanismError(
+        "anchoring.lifted",
+        stands=_one_and_another([g - first + 1 for g in sorted(gone)]),
+        motion=_motions(springs, vt[held:]),
     )
-    return MechanismError(sentence, **values)
 
 
 def _mechanism(springs: _Springs, free: Array) -> MechanismError:
     """Say how a body moves that its supports leave free, from scaled motions."""
-    words, values = _motions(springs, free)
-    sentence = (
-        f"the supports leave the body free: it {words}; add a clamp or stand that "
-        "stops this, or move one out of line"
-    )
-    return MechanismError(sentence, **values)
+    return MechanismError("anchoring.free", motion=_motions(springs, free))
 
 
-def _motions(springs: _Springs, free: Array) -> tuple[str, dict[str, float]]:
+def _motions(springs: _Springs, free: Array) -> object:
     """Name the motions that the rows of ``free`` (k, 6) span, slides apart."""
     # Turns first, so that elimination leaves the slides with no turn in them.
     simple = _row_reduced(np.concatenate([free[:, 3:], free[:, :3]], axis=1))
-    words: list[str] = []
-    values: dict[str, float] = {}
-    for number, row in enumerate(simple):
-        turn, slide = row[:3] / springs.length, row[3:]
-        if norm(row[:3]) < 1e-6 * norm(row):
-            words.append(f"slides along {_axis_name(slide)}")
-            continue
-        point = springs.centre + np.cross(turn, slide) / dot(turn, turn)
-        through = ", ".join(f"{axis} = {{{axis}{number}:length}}" for axis in "xyz")
-        words.append(f"turns about the line through {through} along {_axis_name(turn)}")
-        travel = 2 * np.pi * float(dot(turn, slide) / dot(turn, turn))
-        if abs(travel) > 1e-6 * springs.length:
-            words[-1] += f", sliding {{s{number}:length}} along it in a whole turn"
-            values[f"s{number}"] = abs(travel)
-        # Nanometres are rounding.
-        for axis, place in zip("xyz", np.round(point, 9) + 0.0, strict=True):
-            values[f"{axis}{number}"] = float(place)
-    return " and ".join(words), values
+    return _one_and_another([_motion(springs, row) for row in simple])
+
+
+def _motion(springs: _Springs, row: Array) -> WorkbookError:
+    """Name one motion, a scaled turn and slide (6,)."""
+    turn, slide = row[:3] / springs.length, row[3:]
+    if norm(row[:3]) < 1e-6 * norm(row):
+        return WorkbookError("anchoring.slides", along=_axis_name(slide))
+    point = springs.centre + np.cross(turn, slide) / dot(turn, turn)
+    # Nanometres are rounding.
+    x, y, z = (float(place) for place in np.round(point, 9) + 0.0)
+    line = WorkbookError("anchoring.turns", x=x, y=y, z=z, along=_axis_name(turn))
+    travel = abs(2 * np.pi * float(dot(turn, slide) / dot(turn, turn)))
+    if travel <= 1e-6 * springs.length:
+        return line
+    return WorkbookError("anchoring.screws", turns=line, travel=travel)
+
+
+def _one_and_another(things: Sequence[object]) -> object:
+    """Return one thing, or all of them as a phrase."""
+    *before, last = things
+    if not before:
+        return last
+    return WorkbookError("anchoring.both", first=_one_and_another(before), then=last)
 
 
 def _row_reduced(rows: Array, *, tolerance: float = 1e-6) -> Array:
@@ -525,8 +526,7 @@ def _places(value: ArrayLike, *, name: str) -> Array:
     """Read points of shape (n, 3)."""
     points = components(value, name=name)
     if points.ndim != 2 or not len(points):
-        msg = f"{name} have the shape {points.shape}: give a row of x, y, z for each"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("anchoring.points", name=called(name), shape=points.shape)
     return points
 
 
@@ -536,21 +536,18 @@ def _spread(value: ArrayLike, *, name: str, shape: tuple[int, ...]) -> Array:
     try:
         return np.broadcast_to(array, shape)
     except ValueError:
-        msg = f"{name} of shape {array.shape} do not fit {shape[0]} supports"
-        raise OutOfRangeError(msg) from None
+        raise OutOfRangeError(
+            "anchoring.spread", name=called(name), shape=array.shape, count=shape[0]
+        ) from None
 
 
 def _spring_rates(value: ArrayLike, *, shape: tuple[int, ...]) -> Array:
     """Read stiffnesses; nought is a direction that slides."""
-    rates = _spread(
-        finite(value, name="stiffness", unit="N/m"), name="stiffness", shape=shape
-    )
-    refuse_where(rates < 0, "stiffness {k} N/m must not be negative", k=rates)
-    return rates
+    rates = not_negative(value, name="stiffness", unit="N/m")
+    return _spread(rates, name="stiffness", shape=shape)
 
 
 def _limits(value: ArrayLike, *, name: str, count: int) -> Array:
     """Read ratings or slip limits [N]; infinity stands for none."""
     limits = _spread(value, name=name, shape=(count,))
-    refuse_where(~(limits > 0), f"{name} {{r}} N must be more than zero", r=limits)
-    return limits
+    return more_than_zero(limits, name=name, unit="N")

@@ -55,13 +55,13 @@ class _Line:
         direction: ArrayLike,
         about: ArrayLike,
     ) -> _Line:
-        load = components(wrench, name="wrench", unit="N and N m", count=6)
-        along = direction_of(direction, name="holding pull")
+        load = components(wrench, name="wrench", unit="N, N m", count=6)
+        along = direction_of(direction, name="holding_pull")
         return cls(
             load=load,
             pull=_one_newton(along, hook, about),
             clamps=clamps,
-            about=components(about, name="moment point"),
+            about=components(about, name="moment_point"),
         )
 
     def held(self) -> HeldBody:
@@ -87,11 +87,7 @@ def _one_newton(along: Array, hook: ArrayLike, about: ArrayLike) -> Array:
 def _pulling(tension: float, *, rounding: float = 0.0) -> float:
     """Refuse a chain that would have to push."""
     if tension < -rounding:
-        msg = (
-            "a chain can only pull, and this one would have to push with "
-            "{push:force}: hook it from the other side"
-        )
-        raise OutOfRangeError(msg, push=-tension)
+        raise OutOfRangeError("holding.pushed", push=-tension)
     return max(tension, 0.0)
 
 
@@ -145,7 +141,7 @@ def pull_that_stops(
     24000
     """
     line = _Line.of(wrench, clamps, hook, direction, about)
-    along = direction_of(direction, name="holding pull")
+    along = direction_of(direction, name="holding_pull")
     loaded, pulled = line.held().movement_at(hook)[:, 0] @ along
     rounding = 1e-12 * float(norm(line.load).sum())
     return line.with_tension(_pulling(-loaded / pulled, rounding=rounding), hook)
@@ -211,8 +207,7 @@ def pull_that_steadies(
     loaded, pulled = held.movement_at(point)[:, 0]
     own = norm(held.movement_at(hook)[1, 0])
     if norm(pulled) <= 1e-9 * own:
-        msg = "this chain does not move the point to be kept still: hook it elsewhere"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("holding.point_not_moved")
     rounding = 1e-12 * float(norm(line.load))
     tension = -float(dot(loaded, pulled) / dot(pulled, pulled))
     return line.with_tension(_pulling(tension, rounding=rounding), point)
@@ -271,7 +266,7 @@ def pull_that_balances_moment(
     >>> round(hold)
     10800
     """
-    along = direction_of(direction, name="holding pull")
+    along = direction_of(direction, name="holding_pull")
     unit_pull = _one_newton(along, hook, about)
     load_moment, arm = (
         float(moment_about_line(w, about=about, point=point, direction=axis))
@@ -279,8 +274,7 @@ def pull_that_balances_moment(
     )
     reach = float(norm(components(hook, name="hook") - components(point, name="point")))
     if abs(arm) <= 1e-9 * reach or reach == 0:
-        msg = "the holding pull has no arm about the turning line: hook it further out"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("holding.no_arm")
     return _pulling(-load_moment / arm)
 
 
@@ -337,10 +331,9 @@ def pull_that_relieves(
     >>> round(tie.tension)
     15000
     """
-    limit = float(magnitude(chain_limit, name="chain limit", unit="N"))
+    limit = float(magnitude(chain_limit, name="chain_limit", unit="N"))
     if not np.any(np.isfinite(clamps.ratings)):
-        msg = "no clamp has a rating, so none is worst: give the clamps their ratings"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("holding.no_rating")
     line = _Line.of(wrench, clamps, hook, direction, about)
     loaded, pulled = line.held().clamp_forces / clamps.ratings[:, None]
     tension = _lowest_worst(loaded, pulled, limit=limit)
@@ -410,20 +403,17 @@ def hold_downs(
     up = direction_of(force, name="push")
     start, end, jack = (
         components(p, name=name)
-        for p, name in ((first, "hold-down"), (second, "hold-down"), (at, "push point"))
+        for p, name in ((first, "hold_down"), (second, "hold_down"), (at, "push_point"))
     )
     # Only what lies across the push has an arm.
     line, place = (v - dot(v, up) * up for v in (end - start, jack - start))
     length = float(norm(line))
     if length == 0:
-        msg = "the two hold-downs stand in one line with the push: set them apart"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("holding.in_one_line")
     share = float(dot(place, line)) / length**2
     beside = float(norm(place - share * line))
     if not 0 <= share <= 1 or beside > tolerance * length:
-        msg = (
-            "the push must stand between its hold-downs: it is {beside:length} beside "
-            "their line, {along:length} from the first of {length:length}"
+        raise OutOfRangeError(
+            "holding.not_between", beside=beside, along=share * length, length=length
         )
-        raise OutOfRangeError(msg, beside=beside, along=share * length, length=length)
     return float(norm(force)) * np.array([1 - share, share])

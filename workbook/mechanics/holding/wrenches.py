@@ -10,15 +10,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from workbook.errors import OutOfRangeError
-from workbook.mechanics.magnitudes import finite
+from workbook.errors import OutOfRangeError, WorkbookError
+from workbook.mechanics.magnitudes import Name, called, finite
 from workbook.mechanics.vectors import Array, dot, norm, unit
 
 ORIGIN = (0.0, 0.0, 0.0)
 
 
 def components(
-    value: ArrayLike, *, name: str, unit: str = "m", count: int = 3
+    value: ArrayLike, *, name: Name, unit: str = "m", count: int = 3
 ) -> Array:
     """Read numbers whose last axis has ``count`` components, all finite.
 
@@ -26,8 +26,8 @@ def components(
     ----------
     value : array_like, shape (..., count)
         Points, forces, directions or wrenches.
-    name, unit : str
-        What they are, for the refusal.
+    name, unit
+        What they are, for the refusal, as for `magnitudes.finite`.
     count : int
         Components of each.
 
@@ -47,8 +47,9 @@ def components(
     """
     array = finite(value, name=name, unit=unit)
     if array.ndim == 0 or array.shape[-1] != count:
-        msg = f"{name} has the shape {array.shape}: the last axis needs {count} numbers"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError(
+            "wrenches.shape", name=called(name), shape=array.shape, count=count
+        )
     return array
 
 
@@ -93,8 +94,8 @@ def net_wrench(
     [24000.0, 0.0, 0.0, 0.0, 0.0, -9600.0]
     """
     f = components(forces, name="force", unit="N")
-    arms = components(points, name="point of a force") - np.expand_dims(
-        components(about, name="moment point"), -2
+    arms = components(points, name="point_of_a_force") - np.expand_dims(
+        components(about, name="moment_point"), -2
     )
     f, arms = np.broadcast_arrays(f, arms)
     return np.concatenate([f.sum(axis=-2), np.cross(arms, f).sum(axis=-2)], axis=-1)
@@ -126,9 +127,9 @@ def moved_wrench(
     >>> moved_wrench([0, 0, 10, 0, 0, 0], to_point=[2, 0, 0]).tolist()
     [0.0, 0.0, 10.0, 0.0, 20.0, 0.0]
     """
-    w = components(wrench, name="wrench", unit="N and N m", count=6)
-    arm = components(from_point, name="old moment point") - components(
-        to_point, name="new moment point"
+    w = components(wrench, name="wrench", unit="N, N m", count=6)
+    arm = components(from_point, name="old_moment_point") - components(
+        to_point, name="new_moment_point"
     )
     force, carried = np.broadcast_arrays(w[..., :3], np.cross(arm, w[..., :3]))
     return np.concatenate([force, w[..., 3:] + carried], axis=-1)
@@ -189,10 +190,10 @@ def direction_of(direction: ArrayLike, *, name: str) -> Array:
     >>> direction_of([0, 0, 5], name="pull").tolist()
     [0.0, 0.0, 1.0]
     """
-    vector = components(direction, name=f"direction of the {name}", unit="any length")
+    of = WorkbookError("wrenches.direction_of", name=called(name))
+    vector = components(direction, name=of, unit="")
     if not np.all(norm(vector) > 0):
-        msg = f"the {name} has no direction: give a vector that is not nought"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("wrenches.no_direction", name=called(name))
     return unit(vector)
 
 
@@ -253,19 +254,14 @@ def central_axis(
     >>> axis.point.tolist(), float(axis.pitch)
     ([2.0, 0.0, 0.0], 0.5)
     """
-    w = components(wrench, name="wrench", unit="N and N m", count=6)
-    origin = components(about, name="moment point")
+    w = components(wrench, name="wrench", unit="N, N m", count=6)
+    origin = components(about, name="moment_point")
     force, moment = w[..., :3], w[..., 3:]
     size = norm(force)
     if np.any((size == 0) & (norm(moment) == 0)):
-        msg = "the pulls cancel altogether: no force and no moment is left, so no line"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("wrenches.nothing_left")
     if np.any(norm(moment) > farthest * size):
-        msg = (
-            f"the pulls add up to a pure couple of {norm(moment).max():.4g} N m: it "
-            "turns the body and has no line of its own; leave one pull out or change it"
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("wrenches.couple", couple=float(norm(moment).max()))
     along = force / size[..., None]
     couple = dot(moment, along)
     return CentralAxis(
@@ -318,10 +314,6 @@ def line_of_action(
     """
     axis = central_axis(wrench, about=about, farthest=farthest)
     if np.any(np.abs(axis.pitch) > tolerance):
-        worst = np.max(np.abs(axis.couple))
-        msg = (
-            f"the pulls also turn the body about their line with {worst:.4g} N m, so "
-            "no one force replaces them; ask for the central axis"
-        )
-        raise OutOfRangeError(msg)
+        worst = float(np.max(np.abs(axis.couple)))
+        raise OutOfRangeError("wrenches.couple_left", couple=worst)
     return axis

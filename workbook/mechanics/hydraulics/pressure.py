@@ -12,16 +12,8 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from workbook.mechanics.magnitudes import finite, magnitude, refuse_where
+from workbook.mechanics.magnitudes import magnitude, not_negative, refuse_where
 from workbook.mechanics.vectors import Array
-
-
-def _not_negative(value: ArrayLike, *, name: str, unit: str) -> Array:
-    array = finite(value, name=name, unit=unit)
-    refuse_where(
-        array < 0, f"{name} {{value}} {unit} must not be negative", value=array
-    )
-    return array
 
 
 def piston_area(bore: ArrayLike, *, rod: ArrayLike = 0.0) -> Array:
@@ -51,10 +43,10 @@ def piston_area(bore: ArrayLike, *, rod: ArrayLike = 0.0) -> Array:
     12.57
     """
     d = magnitude(bore, name="bore", unit="m")
-    d_rod = _not_negative(rod, name="rod", unit="m")
+    d_rod = not_negative(rod, name="rod", unit="m")
     refuse_where(
         d_rod >= d,
-        "rod {rod} m must be thinner than the bore {bore} m, or no area is left",
+        "pressure.rod",
         rod=d_rod,
         bore=d,
     )
@@ -118,7 +110,7 @@ def force_from_pressure(pressure: ArrayLike, *, piston_area: ArrayLike) -> Array
     >>> print(f"{force_from_pressure(700e5, piston_area=piston_area(0.040)) / 1e3:.2f}")
     87.96
     """
-    p = _not_negative(pressure, name="pressure", unit="Pa")
+    p = not_negative(pressure, name="pressure", unit="Pa")
     area = magnitude(piston_area, name="piston_area", unit="m^2")
     return p * area
 
@@ -148,7 +140,7 @@ def pressure_from_force(ram_force: ArrayLike, *, piston_area: ArrayLike) -> Arra
     >>> print(f"{pressure_from_force(50e3, piston_area=1e-3) / 1e5:.1f}")  # bar
     500.0
     """
-    force = _not_negative(ram_force, name="ram_force", unit="N")
+    force = not_negative(ram_force, name="ram_force", unit="N")
     area = magnitude(piston_area, name="piston_area", unit="m^2")
     return force / area
 
@@ -208,8 +200,8 @@ def oil_pressure(air_pressure: ArrayLike, *, pump_ratio: ArrayLike) -> Array:
     >>> print(f"{oil_pressure(7e5, pump_ratio=90) / 1e5:.0f}")  # bar
     630
     """
-    air = _not_negative(air_pressure, name="air_pressure", unit="Pa")
-    ratio = magnitude(pump_ratio, name="pump_ratio", unit="to 1")
+    air = not_negative(air_pressure, name="air_pressure", unit="Pa")
+    ratio = magnitude(pump_ratio, name="pump_ratio")
     return air * ratio
 
 
@@ -238,8 +230,8 @@ def air_pressure(oil_pressure: ArrayLike, *, pump_ratio: ArrayLike) -> Array:
     >>> print(f"{air_pressure(630e5, pump_ratio=90) / 1e5:.0f}")  # bar
     7
     """
-    oil = _not_negative(oil_pressure, name="oil_pressure", unit="Pa")
-    ratio = magnitude(pump_ratio, name="pump_ratio", unit="to 1")
+    oil = not_negative(oil_pressure, name="oil_pressure", unit="Pa")
+    ratio = magnitude(pump_ratio, name="pump_ratio")
     return oil / ratio
 
 
@@ -268,6 +260,6 @@ def stroke_from_volume(volume: ArrayLike, *, piston_area: ArrayLike) -> Array:
     >>> print(f"{stroke_from_volume(50e-6, piston_area=1e-3):.3f}")
     0.050
     """
-    oil = _not_negative(volume, name="volume", unit="m^3")
+    oil = not_negative(volume, name="volume", unit="m^3")
     area = magnitude(piston_area, name="piston_area", unit="m^2")
     return oil / area

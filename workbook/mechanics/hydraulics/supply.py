@@ -20,7 +20,13 @@ from workbook.mechanics.hydraulics.pressure import (
     force_from_pressure,
     pressure_from_force,
 )
-from workbook.mechanics.magnitudes import finite, magnitude, refuse_where
+from workbook.mechanics.magnitudes import (
+    called,
+    finite,
+    magnitude,
+    more_than_zero,
+    not_negative,
+)
 from workbook.mechanics.vectors import Array
 
 Mask = NDArray[np.bool_]
@@ -62,21 +68,14 @@ class Rams:
     valves_open: Mask = field(default_factory=lambda: np.array(True))
 
     def __post_init__(self) -> None:
-        areas = magnitude(self.areas, name="piston area", unit="m^2")
+        areas = magnitude(self.areas, name="piston_area", unit="m^2")
         if areas.ndim != 1:
-            msg = f"piston areas have the shape {areas.shape}: give a row, one a ram"
-            raise OutOfRangeError(msg)
-        pushes = finite(self.resistances, name="resistance", unit="N")
-        springs = finite(self.stiffness, name="stiffness", unit="N/m")
-        travels = np.asarray(self.strokes, dtype=float)
-        refuse_where(pushes < 0, "resistance {r} N must not be negative", r=pushes)
-        refuse_where(springs < 0, "stiffness {k} N/m must not be negative", k=springs)
-        refuse_where(~(travels > 0), "stroke {s} m must be more than zero", s=travels)
+            raise OutOfRangeError("supply.one_a_ram", shape=areas.shape)
         given = {
             "areas": areas,
-            "resistances": pushes,
-            "stiffness": springs,
-            "strokes": travels,
+            "resistances": not_negative(self.resistances, name="resistance", unit="N"),
+            "stiffness": not_negative(self.stiffness, name="stiffness", unit="N/m"),
+            "strokes": more_than_zero(self.strokes, name="stroke", unit="m"),
             "valves_open": np.asarray(self.valves_open, dtype=bool),
         }
         for name, value in given.items():
@@ -88,8 +87,9 @@ def _one_a_ram(value: NDArray[Any], name: str, count: int) -> NDArray[Any]:
     try:
         return np.broadcast_to(value, (count,))
     except ValueError:
-        msg = f"{name} of shape {value.shape} do not fit {count} rams"
-        raise OutOfRangeError(msg) from None
+        raise OutOfRangeError(
+            "supply.one_each", name=called(name), shape=value.shape, count=count
+        ) from None
 
 
 def greatest_forces(supply_pressure: ArrayLike, *, rams: Rams) -> Array:
@@ -207,11 +207,9 @@ class Extension:
         """Return when a ram reaches a stroke [s]; refuse one it never reaches."""
         travel = self.strokes[:, ram]
         if not 0 <= stroke <= travel[-1]:
-            msg = (
-                "this ram never stands at {wanted:length}: it comes out to "
-                "{end:length}; raise the supply pressure, or look for less"
+            raise OutOfRangeError(
+                "supply.never_there", wanted=stroke, end=float(travel[-1])
             )
-            raise OutOfRangeError(msg, wanted=stroke, end=float(travel[-1]))
         end = max(1, int(np.searchsorted(travel, stroke)))
         piece = slice(end - 1, end + 1)
         return float(np.interp(stroke, travel[piece], self.times[piece]))
@@ -258,7 +256,7 @@ def extend_rams(rams: Rams, *, flow: float, supply_pressure: float) -> Extension
     [100.0, 100.0, 150.0, 150.0, 200.0]
     """
     oil = float(magnitude(flow, name="flow", unit="m^3/s"))
-    limit = float(magnitude(supply_pressure, name="supply pressure", unit="Pa"))
+    limit = float(magnitude(supply_pressure, name="supply_pressure", unit="Pa"))
     begin = moving_pressures(rams)
     time, pressure, strokes = 0.0, 0.0, np.zeros(len(begin))
     rows: list[tuple[float, float, Array]] = []
@@ -301,11 +299,7 @@ def _piece(
     to_goal = (goals - pressure) / rise if rise > 0 else np.full(len(goals), np.inf)
     volume = float(min(to_end.min(), to_goal.min()))
     if volume == np.inf:
-        msg = (
-            "a ram against a constant force goes on without end: give it the stroke "
-            "at which it is fully out"
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("supply.without_end")
     goal = int(np.argmin(to_goal))
     reached = goals[goal] if to_goal[goal] <= volume else pressure + rise * volume
     moved = np.where(
@@ -383,19 +377,16 @@ def first_limit(
     >>> path.part, round(path.ram_force), round(path.pressure / 1e5)
     (0, 36697, 367)
     """
-    loads = np.atleast_2d(finite(factors, name="load per ram force", unit="(no unit)"))
-    refuse_where(loads < 0, "load per ram force {f} must not be negative", f=loads)
+    loads = np.atleast_2d(not_negative(factors, name="load_per_ram_force"))
     rating = magnitude(ratings, name="rating", unit="N")
-    area = magnitude(areas, name="piston area", unit="m^2")
+    area = magnitude(areas, name="piston_area", unit="m^2")
     try:
         rating = np.broadcast_to(rating, loads.shape)
         column = np.broadcast_to(area[:, None], (len(loads), 1))
     except (IndexError, ValueError):
-        msg = (
-            f"factors {loads.shape}, ratings {rating.shape} and areas {area.shape} do "
-            "not fit: one row a ram, one column a part, one area a ram"
-        )
-        raise OutOfRangeError(msg) from None
+        raise OutOfRangeError(
+            "supply.shapes", factors=loads.shape, ratings=rating.shape, areas=area.shape
+        ) from None
     carried = loads * column
     pressures = np.divide(
         rating, carried, out=np.full(loads.shape, np.inf), where=carried > 0
@@ -403,8 +394,7 @@ def first_limit(
     ram, part = np.unravel_index(np.argmin(pressures), pressures.shape)
     pressure = float(pressures[ram, part])
     if pressure == np.inf:
-        msg = "no part carries anything: give at least one load per ram force"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("supply.nothing_carried")
     return FirstLimit(
         ram=int(ram),
         part=int(part),

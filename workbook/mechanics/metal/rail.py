@@ -16,7 +16,12 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from workbook.errors import MechanismError, NoConvergenceError, OutOfRangeError
+from workbook.errors import (
+    MechanismError,
+    NoConvergenceError,
+    OutOfRangeError,
+    WorkbookError,
+)
 from workbook.mechanics.magnitudes import finite
 from workbook.mechanics.metal.rail_balance import (
     Arrangement,
@@ -39,7 +44,6 @@ from workbook.mechanics.metal.rail_parts import (
     Spring,
     Stage,
     arrange,
-    one_of,
     uniform_rail,
 )
 from workbook.mechanics.vectors import Array, norm
@@ -223,13 +227,14 @@ def follow(
     >>> print(f"{under_load * 1e3:.1f} mm under load, {left * 1e3:.1f} mm stay")
     65.9 mm under load, 43.7 mm stay
     """
-    finite([tolerance, largest_step], name="tolerance or largest step", unit="1")
+    finite([tolerance, largest_step], name="tolerance_or_largest_step")
     if not (1e-9 <= tolerance <= 1 and SHORTEST_STEP < largest_step <= 1):
-        msg = (
-            f"tolerance {tolerance:.4g} must lie between 1e-9 and 1 and the largest "
-            f"step {largest_step:.4g} between {SHORTEST_STEP:g} and 1"
+        raise OutOfRangeError(
+            "rail.tolerance",
+            tolerance=tolerance,
+            step=largest_step,
+            shortest=SHORTEST_STEP,
         )
-        raise OutOfRangeError(msg)
     return _Run(front_end, tolerance, largest_step, start).through(stages)
 
 
@@ -257,8 +262,7 @@ class _Run:
             getattr(self.state, part).shape != getattr(self.home, part).shape
             for part in ("nodes", "tension", "rest")
         ):
-            msg = "the start belongs to a front end with other rails, pulls or springs"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError("rail.other_start")
         _refuse_free(self.arrangement, self.home)
         self.stage = Stage(name="start")
         self.recorded: list[tuple[int, float, State]] = [(-1, 1.0, self.state)]
@@ -340,11 +344,13 @@ class _Run:
             self._record(number, progress + span * (done + step), end)
             done = 1.0 if done + step > 1 - SHORTEST_STEP else done + step
             step = min(step * min(0.9 / np.sqrt(max(error, 0.1)), 2), self.largest_step)
-        msg = (
-            f"stage {self.stage.name!r} is {done:.1%} done after {MOST_TRIES} steps at "
-            f"tolerance {self.tolerance:.1g}: allow a larger one"
+        raise NoConvergenceError(
+            "rail.too_many_steps",
+            stage=self.stage.name,
+            done=done,
+            count=MOST_TRIES,
+            tolerance=self.tolerance,
         )
-        raise NoConvergenceError(msg)
 
     def _two_halves(
         self, begin: Controls, finish: Controls, done: float, step: float
@@ -387,12 +393,14 @@ class _Run:
         bend = float(np.max(np.abs(self.state.deformation[..., :2])))
         left = 1 + self.state.deformation[..., 2] / self.arrangement.link_length
         if bend > LARGEST_BEND or np.min(left) < 0.1:
-            msg = (
-                f"stage {self.stage.name!r} bends a hinge by {bend:.2f} rad or crushes "
-                f"a link to {np.min(left):.0%} by {progress:.0%} of it; the model "
-                f"follows {LARGEST_BEND} rad and 10%: pull or push less"
+            raise OutOfRangeError(
+                "rail.bent_too_far",
+                stage=self.stage.name,
+                bend=bend,
+                left=float(np.min(left)),
+                progress=progress,
+                most=LARGEST_BEND,
             )
-            raise OutOfRangeError(msg)
 
     # -- clamps that tear, chains that go slack ------------------------------
 
@@ -475,50 +483,52 @@ class _Run:
     def _refuse_past(self, step: float, progress: float) -> None:
         if step > SHORTEST_STEP:
             return
-        pulling = ", ".join(
-            f"{name!r} at {tension:.4g} N"
+        pulling = [
+            WorkbookError("rail.pull_at", pull=name, tension=float(tension))
             for name, tension in zip(self.pulls, self.state.tension, strict=True)
             if tension != 0
+        ]
+        raise OutOfRangeError(
+            "rail.no_balance",
+            stage=self.stage.name,
+            progress=progress,
+            pulling=pulling or [WorkbookError("rail.no_pull")],
         )
-        msg = (
-            f"stage {self.stage.name!r} finds no balance past {progress:.1%} of it, "
-            f"with {pulling or 'no pull'}: the rails carry no more; pull less, in "
-            "another direction, or by travel instead of force"
-        )
-        raise OutOfRangeError(msg)
 
     def _refuse_nonsense(self) -> None:
         stage, clamps = self.stage, self.front_end.pulls
         for name in (*stage.forces, *stage.travels):
-            one_of(name, self.pulls, what="pull")
+            if name not in self.pulls:
+                raise OutOfRangeError("rail.no_such_pull", name=name, known=self.pulls)
         for name in (*stage.fit, *stage.take_out):
-            one_of(name, self.springs, what="spring")
+            if name not in self.springs:
+                raise OutOfRangeError(
+                    "rail.no_such_spring", name=name, known=self.springs
+                )
         finite(list(stage.forces.values()), name="force", unit="N")
         finite(list(stage.travels.values()), name="travel", unit="m")
         for name in (*stage.forces, *stage.travels):
             force = stage.forces.get(name, 0.0)
             if force < 0 or (name in stage.forces and name in stage.travels):
-                msg = (
-                    f"pull {name!r} in stage {stage.name!r}: give a force of at least "
-                    f"0 N, not {force:.4g} N, or a travel, not both"
+                raise OutOfRangeError(
+                    "rail.force_or_travel", pull=name, stage=stage.name, force=force
                 )
-                raise OutOfRangeError(msg)
             if clamps[name].clamp in self.torn and (force > 0 or name in stage.travels):
-                msg = (
-                    f"clamp {clamps[name].clamp!r} of pull {name!r} tore out: move the "
-                    "pull to another clamp"
+                raise OutOfRangeError(
+                    "rail.tore_out", clamp=clamps[name].clamp, pull=name
                 )
-                raise OutOfRangeError(msg)
         m, n, _ = self.state.load.shape
         for relief in stage.relief:
             inside = all(0 <= hinge < n for hinge in relief.hinges)
             if not (0 <= relief.rail < m and inside and 0 <= relief.fraction < 1):
-                msg = (
-                    f"relief of hinges {list(relief.hinges)} of rail {relief.rail} by "
-                    f"{relief.fraction:.4g}: hinges are 0 to {n - 1}, rails 0 to "
-                    f"{m - 1}, and the fraction from 0 to below 1"
+                raise OutOfRangeError(
+                    "rail.relief",
+                    hinges=[*relief.hinges],
+                    rail=relief.rail,
+                    fraction=relief.fraction,
+                    last_hinge=n - 1,
+                    last_rail=m - 1,
                 )
-                raise OutOfRangeError(msg)
 
     @staticmethod
     def _which(names: Sequence[str], chosen: Iterable[str]) -> NDArray[np.bool_]:
@@ -585,8 +595,7 @@ def _at_rest(front_end: FrontEnd, a: Arrangement) -> State:
 def _refuse_at_head(front_end: FrontEnd, a: Arrangement, points: Array) -> None:
     for i, name in enumerate(front_end.pulls):
         if a.to_head[i] and norm(a.head[i] - points[i]) < SHORTEST_STEP:
-            msg = f"the head of pull {name!r} is at its clamp: move the head away"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError("rail.head_at_clamp", pull=name)
 
 
 def _refuse_free(a: Arrangement, home: State) -> None:
@@ -598,11 +607,7 @@ def _refuse_free(a: Arrangement, home: State) -> None:
     if np.all(own > 0):
         weakest = np.linalg.eigvalsh(trial.tangent / np.outer(own, own))[0]
     if weakest < len(own) * np.finfo(float).eps:
-        msg = (
-            "a rail is free to move: a hinge without stiffness needs a spring that "
-            "holds what hangs on it"
-        )
-        raise MechanismError(msg)
+        raise MechanismError("rail.free")
 
 
 def _farthest(state: State, home: State) -> float:

@@ -256,8 +256,7 @@ def balance(a: Arrangement, state: State, controls: Controls, *, guess: Array) -
         if not (loosened | tightened).any():
             return _accept(a, state, controls, now, tension, slack)
         slack = (slack | loosened) & ~tightened
-    msg = "the locked chains go slack and taut in turn"
-    raise NoConvergenceError(msg)
+    raise NoConvergenceError("rail.slack_and_taut")
 
 
 def _crumb(a: Arrangement) -> float:
@@ -298,8 +297,7 @@ def _newton(
         if turn < CORRECTION:
             _refuse_if_it_would_not_stand(slope, held)
             return look(a, state, controls, deformation), tension
-    msg = "no balance within reach of this step"
-    raise NoConvergenceError(msg)
+    raise NoConvergenceError("rail.no_balance_in_reach")
 
 
 def _balanced(now: Slopes, short: Array) -> bool:
@@ -322,8 +320,7 @@ def _correction(
     try:
         change = np.linalg.solve(matrix, np.concatenate([-now.residual, short]))
     except np.linalg.LinAlgError:
-        msg = "nothing resists a further movement"
-        raise NoConvergenceError(msg) from None
+        raise NoConvergenceError("rail.nothing_resists") from None
     return change[:size], change[size:]
 
 
@@ -336,8 +333,7 @@ def _refuse_if_it_would_not_stand(now: Slopes, held: NDArray[np.bool_]) -> None:
     try:
         np.linalg.cholesky(now.tangent + firm * locks.T @ locks)
     except np.linalg.LinAlgError:
-        msg = "the balance would not stand"
-        raise NoConvergenceError(msg) from None
+        raise NoConvergenceError("rail.would_not_stand") from None
 
 
 def _accept(

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from workbook.errors import OutOfRangeError
-from workbook.mechanics.magnitudes import finite, magnitude, refuse_where
+from workbook.errors import OutOfRangeError, WorkbookError
+from workbook.mechanics.magnitudes import (
+    Name,
+    called,
+    finite,
+    magnitude,
+    refuse_where,
+)
 from workbook.mechanics.metal.rail_balance import Arrangement
 from workbook.mechanics.metal.sections import Section
 from workbook.mechanics.vectors import Array, norm, unit
@@ -194,10 +200,9 @@ def uniform_rail(
     (6, 3)
     """
     magnitude(length, name="length", unit="m")
-    magnitude([youngs_modulus, yield_stress], name="modulus or yield stress", unit="Pa")
+    magnitude([youngs_modulus, yield_stress], name="modulus_or_yield_stress", unit="Pa")
     if links < 1:
-        msg = f"{links} links make no rail: use at least 1"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("rail.no_links", count=links)
     link = length / links
     bending = youngs_modulus * np.array([upright.second_moment, sideways.second_moment])
     stiffness = np.empty((links, 3))
@@ -231,17 +236,17 @@ def arrange(front_end: FrontEnd) -> Arrangement:
     rails = [_checked(rail) for rail in front_end.rails]
     counts = [len(rail["link_length"]) for rail in rails]
     if len(set(counts)) != 1:
-        msg = f"the rails have {counts} links: give one or more rails of equal number"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("rail.unequal", counts=counts)
     for name, pull in front_end.pulls.items():
-        one_of(pull.clamp, front_end.clamps, what=f"clamp of pull {name!r}")
+        if pull.clamp not in front_end.clamps:
+            raise OutOfRangeError(
+                "rail.no_clamp", name=pull.clamp, pull=name, known=[*front_end.clamps]
+            )
         if (pull.head is None) == (pull.direction is None):
-            msg = f"pull {name!r} needs either a head to run to or a direction"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError("rail.head_or_direction", pull=name)
     for name, clamp in front_end.clamps.items():
         if not clamp.rating > 0:
-            msg = f"rating of clamp {name!r} is {clamp.rating:.4g} N: more than zero"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError("rail.rating", clamp=name, rating=clamp.rating)
     springs = front_end.springs.values()
     # The bench end of a spring is a root, which does not move.
     nodes = [
@@ -258,34 +263,22 @@ def arrange(front_end: FrontEnd) -> Arrangement:
         point_rail=rail,
         point_node=place,
         spring_stiffness=np.array(
-            [_not_negative(s.stiffness, 3, "spring stiffness", "N/m") for s in springs]
+            [_not_negative(s.stiffness, 3, "spring_stiffness", "N/m") for s in springs]
         ).reshape(-1, 3),
         head=_heads(front_end.pulls),
         to_head=np.array(to_head, dtype=bool),
     )
 
 
-def one_of(name: str, known: Iterable[str], *, what: str) -> None:
-    """Refuse a name that is not among those known."""
-    if name not in (names := list(known)):
-        msg = f"there is no {what} called {name!r}; choose one of: {', '.join(names)}"
-        raise OutOfRangeError(msg)
-
-
 def _checked(rail: Rail) -> dict[str, Array]:
     """Return the arrays of one rail."""
-    length = magnitude(np.atleast_1d(rail.link_length), name="link length", unit="m")
-    ratio = finite(rail.hardening_ratio, name="hardening ratio", unit="1")
-    refuse_where(
-        (ratio < 0) | (ratio >= 1),
-        "hardening ratio {ratio} must be at least 0 and less than 1",
-        ratio=ratio,
-    )
+    length = magnitude(np.atleast_1d(rail.link_length), name="link_length", unit="m")
+    ratio = finite(rail.hardening_ratio, name="hardening_ratio")
+    refuse_where((ratio < 0) | (ratio >= 1), "rail.hardening_ratio", ratio=ratio)
     stiffness = _not_negative(rail.stiffness, (len(length), 3), "stiffness", "N m/rad")
     limit = np.asarray(rail.yield_load, dtype=float)
     if limit.shape != (len(length), 3) or not np.all(limit > 0):
-        msg = "yield load must be three numbers above zero for each link [N m, N m, N]"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("rail.yield_load")
     return {
         "root": _three(rail.root, name="root", unit="m"),
         "frame": _frame(rail),
@@ -299,12 +292,11 @@ def _checked(rail: Rail) -> dict[str, Array]:
 
 def _frame(rail: Rail) -> Array:
     """Return columns along the rail, to its left and up."""
-    forward = unit(_three(rail.along, name="direction of the rail", unit="1"))
-    upward = unit(_three(rail.upward, name="upper side of the rail", unit="1"))
+    forward = unit(_three(rail.along, name="rail_direction"))
+    upward = unit(_three(rail.upward, name="rail_upward"))
     left = np.cross(upward, forward)
     if norm(left) < 1e-6:
-        msg = "the rail's upper side must be across the rail, and neither may be zero"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("rail.upper_side")
     left = unit(left)
     return np.stack([forward, left, np.cross(forward, left)], axis=-1)
 
@@ -314,21 +306,21 @@ def _heads(pulls: Mapping[str, Pull]) -> Array:
     rows = []
     for name, pull in pulls.items():
         if pull.head is not None:
-            rows.append(_three(pull.head, name=f"head of pull {name!r}", unit="m"))
+            head = WorkbookError("rail.head_of", pull=name)
+            rows.append(_three(pull.head, name=head, unit="m"))
             continue
-        given = _three(pull.direction, name=f"direction of pull {name!r}", unit="1")
+        along = WorkbookError("rail.direction_of", pull=name)
+        given = _three(pull.direction, name=along)
         if norm(given) == 0:
-            msg = f"direction of pull {name!r} has no length: give a vector"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError("rail.no_direction", name=along)
         rows.append(unit(given))
     return np.array(rows, dtype=float).reshape(-1, 3)
 
 
-def _three(value: ArrayLike | None, *, name: str, unit: str) -> Array:
+def _three(value: ArrayLike | None, *, name: Name, unit: str = "") -> Array:
     array = finite(np.asarray(value, dtype=float), name=name, unit=unit)
     if array.shape != (3,):
-        msg = f"{name} must be three numbers of {unit}, not of shape {array.shape}"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("rail.three", name=called(name), shape=array.shape)
     return array
 
 
@@ -337,16 +329,15 @@ def _not_negative(
 ) -> Array:
     array = finite(value, name=name, unit=unit)
     if array.shape != np.empty(shape).shape or np.any(array < 0):
-        msg = f"{name} must have shape {shape} and no number below zero {unit}"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError(
+            "rail.not_negative", name=called(name), shape=shape, unit=unit
+        )
     return array
 
 
 def _refuse_missing(node: Node, *, rails: int, links: int) -> None:
     rail, place = node
     if not (0 <= rail < rails and 0 <= place <= links):
-        msg = (
-            f"there is no node {place} on rail {rail}: rails go from 0 to "
-            f"{rails - 1}, nodes from 0 to {links}"
+        raise OutOfRangeError(
+            "rail.no_node", node=place, rail=rail, last_rail=rails - 1, last_node=links
         )
-        raise OutOfRangeError(msg)

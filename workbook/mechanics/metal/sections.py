@@ -76,7 +76,7 @@ class RectangularSection(Section):
     depth: float
 
     def __post_init__(self) -> None:
-        _more_than_zero("m", width=self.width, depth=self.depth)
+        _magnitudes("m", width=self.width, depth=self.depth)
 
     @property
     def area(self) -> float:
@@ -121,16 +121,12 @@ class BoxSection(Section):
     thickness: float
 
     def __post_init__(self) -> None:
-        _more_than_zero(
-            "m", width=self.width, depth=self.depth, thickness=self.thickness
-        )
+        _magnitudes("m", width=self.width, depth=self.depth, thickness=self.thickness)
         room = min(self.width, self.depth)
         if 2 * self.thickness >= room:
-            msg = (
-                f"two walls of {self.thickness:.4g} m do not leave a hollow in "
-                f"{room:.4g} m: use a solid section or a thinner wall"
+            raise OutOfRangeError(
+                "sections.no_hollow", thickness=self.thickness, room=room
             )
-            raise OutOfRangeError(msg)
 
     @property
     def _outside(self) -> RectangularSection:
@@ -185,9 +181,7 @@ class ThinBoxSection(Section):
     thickness: float
 
     def __post_init__(self) -> None:
-        _more_than_zero(
-            "m", width=self.width, depth=self.depth, thickness=self.thickness
-        )
+        _magnitudes("m", width=self.width, depth=self.depth, thickness=self.thickness)
 
     @property
     def area(self) -> float:
@@ -235,7 +229,7 @@ class ISection(Section):
     web_thickness: float
 
     def __post_init__(self) -> None:
-        _more_than_zero(
+        _magnitudes(
             "m",
             width=self.width,
             depth=self.depth,
@@ -243,12 +237,13 @@ class ISection(Section):
             web_thickness=self.web_thickness,
         )
         if 2 * self.flange_thickness >= self.depth or self.web_thickness >= self.width:
-            msg = (
-                f"flanges of {self.flange_thickness:.4g} m and a web of "
-                f"{self.web_thickness:.4g} m do not fit in {self.width:.4g} m x "
-                f"{self.depth:.4g} m: make the walls thinner"
+            raise OutOfRangeError(
+                "sections.walls_too_thick",
+                flange=self.flange_thickness,
+                web=self.web_thickness,
+                width=self.width,
+                depth=self.depth,
             )
-            raise OutOfRangeError(msg)
 
     @property
     def _web_depth(self) -> float:
@@ -365,15 +360,16 @@ def bend_past_yield(
     >>> round(bent.core_depth, 3)
     0.08
     """
-    _more_than_zero("Pa", youngs_modulus=youngs_modulus, yield_stress=yield_stress)
+    _magnitudes("Pa", youngs_modulus=youngs_modulus, yield_stress=yield_stress)
     yield_moment = yield_stress * section.elastic_section_modulus
     plastic_moment = yield_stress * section.plastic_section_modulus
     if not yield_moment <= moment < plastic_moment:
-        msg = (
-            f"moment {moment:.4g} N m must lie between the yield moment "
-            f"{yield_moment:.4g} N m and the plastic moment {plastic_moment:.4g} N m"
+        raise OutOfRangeError(
+            "sections.moment",
+            moment=moment,
+            yield_moment=yield_moment,
+            plastic_moment=plastic_moment,
         )
-        raise OutOfRangeError(msg)
 
     half_depth = section.depth / 2
     core_half_depth = half_depth * sqrt(3 - 2 * moment / yield_moment)
@@ -481,19 +477,15 @@ def springback_ratio(
     >>> round(0.5 / ratio, 4)  # inches
     0.5295
     """
-    _more_than_zero("m", bend_radius=bend_radius, thickness=thickness)
-    _more_than_zero("Pa", youngs_modulus=youngs_modulus, yield_stress=yield_stress)
+    _magnitudes("m", bend_radius=bend_radius, thickness=thickness)
+    _magnitudes("Pa", youngs_modulus=youngs_modulus, yield_stress=yield_stress)
     x = bend_radius * yield_stress / (youngs_modulus * thickness)
     if x > 0.5:
         limit = 0.5 * youngs_modulus * thickness / yield_stress
-        msg = (
-            f"a bend radius of {bend_radius:.4g} m leaves this strip elastic: bend it "
-            f"to {limit:.4g} m or tighter"
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("sections.elastic", radius=bend_radius, limit=limit)
     return 4 * x**3 - 3 * x + 1
 
 
-def _more_than_zero(unit: str, **values: float) -> None:
+def _magnitudes(unit: str, **values: float) -> None:
     for name, value in values.items():
-        magnitude(value, name=name.replace("_", " "), unit=unit)
+        magnitude(value, name=name, unit=unit)

@@ -19,9 +19,14 @@ from typing import TYPE_CHECKING, Any, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
-from workbook.errors import OutOfRangeError
+from workbook.errors import OutOfRangeError, WorkbookError
 from workbook.mechanics.holding.wrenches import components, direction_of
-from workbook.mechanics.magnitudes import finite, magnitude, refuse_where
+from workbook.mechanics.magnitudes import (
+    called,
+    finite,
+    magnitude,
+    refuse_where,
+)
 from workbook.mechanics.planner.keep_out import boxes, crosses
 from workbook.mechanics.pull.linkage import Pull, Refusal, Rig, solve_pulls
 from workbook.mechanics.vectors import Array, norm
@@ -106,8 +111,10 @@ class ShopFloor:
             object.__setattr__(self, name, value)
         for axis, count in zip(AXES, self.shape, strict=True):
             if axis in self.names and len(self.names[axis]) != count:
-                msg = f"{len(self.names[axis])} names do not fit {count} of {axis}"
-                raise OutOfRangeError(msg)
+                given = len(self.names[axis])
+                raise OutOfRangeError(
+                    "planner.names", given=given, count=count, axis=f"axis.{axis}"
+                )
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -125,6 +132,19 @@ class ShopFloor:
     def count(self) -> int:
         """How many set-ups there are."""
         return prod(self.shape)
+
+    def told(self, choice: Sequence[int] | Places) -> list[str | WorkbookError]:
+        """Return what a sentence calls the parts of one choice (6,), in order."""
+        return [
+            str(self.names[axis][int(at)])
+            if axis in self.names
+            else WorkbookError("planner.links", count=int(self.links[at]))
+            if axis == "links"
+            else WorkbookError(
+                "planner.numbered", axis=f"axis.{axis}", number=int(at) + 1
+            )
+            for axis, at in zip(AXES, choice, strict=True)
+        ]
 
     def named(self, choice: Sequence[int] | Places) -> dict[str, str]:
         """Return what the parts of one choice (6,) are called, by axis."""
@@ -152,36 +172,26 @@ _EACH = (
 def _points(value: object, name: str) -> Array:
     read = components(np.asarray(value, dtype=float), name=name)
     if read.ndim != 2 or not len(read):
-        msg = f"{name} have the shape {read.shape}: give one point or more, (n, 3)"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("planner.points", name=called(name), shape=read.shape)
     return read
 
 
-def _row(reader: Any, value: object, name: str, unit: str) -> Array:
+def _row(reader: Any, value: object, name: str, unit: str = "") -> Array:
     read = np.asarray(reader(value, name=name, unit=unit))
     if read.ndim != 1 or not len(read):
-        msg = f"{name} have the shape {read.shape}: give a row of one number or more"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("planner.row", name=called(name), shape=read.shape)
     return read
 
 
 def _extensions(value: object) -> Array:
     read = _row(finite, value, "extensions", "m")
-    refuse_where(
-        read < 0,
-        "extension {e} m must not be negative: nought stands for none",
-        e=read,
-    )
+    refuse_where(read < 0, "planner.extension", extension=read)
     return read
 
 
 def _links(value: object) -> NDArray[np.int64]:
-    read = _row(magnitude, value, "links", "links")
-    refuse_where(
-        read != np.floor(read),
-        "{n} links are not a whole number, and a chain is hooked by whole links",
-        n=read,
-    )
+    read = _row(magnitude, value, "links")
+    refuse_where(read != np.floor(read), "planner.part_of_a_link", count=read)
     return read.astype(np.int64)
 
 
@@ -189,8 +199,9 @@ def _one_each(value: Array, name: str, count: int) -> Array:
     try:
         return np.broadcast_to(value, (count,))
     except ValueError:
-        msg = f"{name} of shape {value.shape} do not fit a list of {count}"
-        raise OutOfRangeError(msg) from None
+        raise OutOfRangeError(
+            "planner.one_each", name=called(name), shape=value.shape, count=count
+        ) from None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -236,36 +247,26 @@ class Job:
 
     def __post_init__(self) -> None:
         if (self.movement is None) == (self.direction is None):
-            msg = "give either the wanted movement or a wanted direction, not both"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError("planner.movement_or_direction")
         object.__setattr__(self, "clamp", _point(self.clamp, "clamp"))
         for name in ("movement", "direction"):
             if (given := getattr(self, name)) is not None:
-                object.__setattr__(self, name, _point(given, f"wanted {name}"))
-                direction_of(given, name=f"wanted {name}")
+                object.__setattr__(self, name, _point(given, f"wanted_{name}"))
+                direction_of(given, name=f"wanted_{name}")
         magnitude(self.useful_pull, name="useful_pull", unit="N")
         magnitude(self.clamp_rating, name="clamp_rating", unit="N")
         if not 0 <= self.slack < np.inf:
-            msg = f"slack {self.slack:g} m must be nought or more, and finite"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError("planner.slack", slack=self.slack)
         if not 0 < self.rating_margin <= 1:
-            msg = (
-                f"rating_margin {self.rating_margin:g} must be more than 0 and at most "
-                "1: no part goes past its rating"
-            )
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError("planner.rating_margin", margin=self.rating_margin)
         if not 0 < self.direction_limit <= np.pi / 2:
-            msg = (
-                "direction_limit {limit:angle} must be more than nothing and at most a "
-                "right angle, where a pull does nothing along the wanted line"
-            )
-            raise OutOfRangeError(msg, limit=self.direction_limit)
+            raise OutOfRangeError("planner.direction_limit", limit=self.direction_limit)
 
     @property
     def line(self) -> Array:
         """Unit vector of the wanted line, shape (3,)."""
         wanted = self.direction if self.movement is None else self.movement
-        return direction_of(wanted, name="wanted line")  # type: ignore[arg-type]
+        return direction_of(wanted, name="wanted_line")  # type: ignore[arg-type]
 
     @property
     def distance(self) -> float:
@@ -276,8 +277,7 @@ class Job:
 def _point(value: object, name: str) -> Array:
     read = components(np.asarray(value, dtype=float), name=name)
     if read.shape != (3,):
-        msg = f"{name} has the shape {read.shape}: give one point, (3,)"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("planner.one_point", name=called(name), shape=read.shape)
     return read
 
 
@@ -417,12 +417,10 @@ def clamp_is_free(job: Job, floor: ShopFloor) -> None:
     """
     for number, box in enumerate(floor.keep_out, start=1):
         if crosses(job.clamp, job.clamp, keep_out=box[None]):
-            x, y, z = job.clamp
-            msg = (
-                f"the clamp at ({x:g}, {y:g}, {z:g}) m is in or on keep-out box "
-                f"{number}, so every chain would touch it: draw the box clear of it"
+            x, y, z = (float(part) for part in job.clamp)
+            raise OutOfRangeError(
+                "planner.clamp_in_a_box", x=x, y=y, z=z, number=number
             )
-            raise OutOfRangeError(msg)
 
 
 def best(keys: Array, *, keep: int) -> Places:

@@ -35,20 +35,13 @@ def boxes(corners: ArrayLike) -> Array:
     """
     if np.size(corners) == 0:
         return np.empty((0, 2, 3))
-    read = components(corners, name="corner of a keep-out box")
+    read = components(corners, name="box_corner")
     if read.ndim != 3 or read.shape[1] != 2:
-        msg = (
-            f"keep-out boxes have the shape {read.shape}: give a low and a high "
-            "corner for each, (boxes, 2, 3)"
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("planner.boxes", shape=read.shape)
     upside_down = (read[:, 0] > read[:, 1]).any(axis=1)
     if upside_down.any():
-        msg = (
-            f"keep-out box {np.argmax(upside_down) + 1} has its low corner beyond its "
-            "high corner: give the smaller of each coordinate first"
-        )
-        raise OutOfRangeError(msg)
+        number = int(np.argmax(upside_down)) + 1
+        raise OutOfRangeError("planner.box_upside_down", number=number)
     return read
 
 

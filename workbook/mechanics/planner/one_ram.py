@@ -81,8 +81,9 @@ class Steps:
         for step in fields(self):
             value = getattr(self, step.name)
             if not 0 < value < np.inf:
-                msg = f"a step of {value:g} in {step.name} must be more than nought"
-                raise OutOfRangeError(msg)
+                raise OutOfRangeError(
+                    "planner.step", value=value, name=f"step.{step.name}"
+                )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -299,8 +300,9 @@ def _plan(
 def _counts(**values: int) -> None:
     for name, value in values.items():
         if value < 1:
-            msg = f"{name} {value} must be at least 1"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError(
+                "planner.at_least_one", name=f"option.{name}", value=value
+            )
 
 
 def _judge(
@@ -393,78 +395,55 @@ def reason_of(code: int) -> Reason:
     return Refusal(code) if code < Limit.KEEP_OUT else Limit(code)
 
 
+def term_of(reason: Reason) -> str:
+    """Return the term of a reason, by which sentences call it."""
+    return f"limit.{reason.name.lower()}"
+
+
 def _none_passes(
     job: Job, floor: ShopFloor, refused: Counter[int], nearest: _Miss
 ) -> WorkbookError:
     """Say what refused the most set-ups, and how near the nearest came."""
     (code, most), *_ = refused.most_common(1)
-    total = refused.total()
     near = _how_near(job, floor, nearest)
-    parts = ", ".join(floor.named(nearest.choice).values())
-    out_of = f"None of {total} set-ups passes" if total > 1 else "The set-up fails"
-    start = (
-        f"{out_of}: {WORDS[reason_of(code)]} refused {most}. "
-        f"The nearest miss is {parts}: "
+    return type(near)(
+        "planner.none_passes",
+        count=refused.total(),
+        limit=term_of(reason_of(code)),
+        most=most,
+        parts=floor.told(nearest.choice),
+        near=near,
     )
-    # Braces in a name of a part are no places for values.
-    start = start.replace("{", "(").replace("}", ")")
-    return type(near)(start + near.reason, **near.values)
 
 
 def _how_near(job: Job, floor: ShopFloor, miss: _Miss) -> WorkbookError:
     """Return what to say of the nearest miss."""
     if miss.reason <= Refusal.PAST_SWIVEL:
         return _linkage_says(rig_of(job, floor=floor, choices=miss.choice))
-    part = PARTS[max(miss.reason - Limit.RAM_RATING, 0)]
-    sentence = {
-        Limit.KEEP_OUT: (
-            "it would pull {over:angle} off the wanted line, but its ram or a leg of "
-            "its chain enters a keep-out box."
-        ),
-        Limit.OFF_THE_LINE: (
-            "it pulls {over:angle} off the wanted line, and the limit is {limit:angle}."
-        ),
-        Limit.STROKE: "its ram is {over:length} of stroke short.",
-    }.get(
-        Limit(miss.reason),
-        f"its {part} would carry {100 * miss.over:.3g} % of its rating, and "
-        f"{100 * job.rating_margin:.3g} % is allowed.",
+    if miss.reason == Limit.KEEP_OUT:
+        return OutOfRangeError("planner.near.keep_out", over=miss.over)
+    if miss.reason == Limit.OFF_THE_LINE:
+        return OutOfRangeError(
+            "planner.near.off_the_line", over=miss.over, limit=job.direction_limit
+        )
+    if miss.reason == Limit.STROKE:
+        return OutOfRangeError("planner.near.stroke", over=miss.over)
+    return OutOfRangeError(
+        "planner.near.rating",
+        part=f"place.{PARTS[miss.reason - Limit.RAM_RATING]}",
+        percent=100 * miss.over,
+        allowed=100 * job.rating_margin,
     )
-    return OutOfRangeError(sentence, over=miss.over, limit=job.direction_limit)
 
 
 def _linkage_says(rig: Rig) -> WorkbookError:
-    """Return the sentence of the linkage on a rig that does not stand."""
+    """Return what the linkage says of a rig that does not stand."""
     try:
         solve_pull(rig, ram_force=1.0)
     except WorkbookError as refusal:
         return refusal
     msg = "a refused rig stands after all"
     raise AssertionError(msg)
-
-
-WORDS: Mapping[Reason, str] = MappingProxyType(
-    {
-        Refusal.NOT_FINITE: "a number that no part can have",
-        Refusal.PAST_STROKE: "slack past the ram's stroke",
-        Refusal.CLAMP_ON_LINE: "a clamp on the line through base and anchor",
-        Refusal.CLAMP_TOO_LOW: "a clamp too low for an upright plane",
-        Refusal.LEGS_DO_NOT_CLOSE: "ram and anchor leg that do not meet",
-        Refusal.NO_PULL_LEG: "a head that reaches the clamp",
-        Refusal.PULL_LEG_PUSHED: "a pull leg that would have to push",
-        Refusal.ANCHOR_LEG_PUSHED: "an anchor leg that would have to push",
-        Refusal.PAST_SWIVEL: "the socket's swivel",
-        Limit.KEEP_OUT: "a keep-out box",
-        Limit.OFF_THE_LINE: "the limit of direction",
-        Limit.STROKE: "the ram's stroke",
-        Limit.RAM_RATING: "the rating of the ram",
-        Limit.HEAD_RATING: "the rating of the head",
-        Limit.PULL_LEG_RATING: "the rating of the pull leg",
-        Limit.CLAMP_RATING: "the rating of the clamp",
-        Limit.ANCHOR_LEG_RATING: "the rating of the anchor leg",
-        Limit.FORK_SLOT_RATING: "the rating of the fork slot",
-    }
-)
 
 
 def _finished(
@@ -556,8 +535,9 @@ def replan(
         As for `plan_pull`; or ``chosen`` is not one of the earlier set-ups.
     """
     if not 0 <= chosen < len(earlier.choices):
-        msg = f"set-up {chosen} is not one of the {len(earlier.choices)} of the plan"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError(
+            "planner.not_in_the_plan", chosen=chosen, count=len(earlier.choices)
+        )
     stands = earlier.choices[chosen]
     floor, steps = earlier.floor, earlier.steps
     before = "worst share" if fewest_moved else "direction error, exact"

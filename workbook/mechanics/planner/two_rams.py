@@ -36,7 +36,7 @@ from workbook.mechanics.planner.candidates import (
     some,
     together,
 )
-from workbook.mechanics.planner.one_ram import WORDS, Reason, reason_of
+from workbook.mechanics.planner.one_ram import Reason, reason_of, term_of
 from workbook.mechanics.pull.linkage import Rig
 from workbook.mechanics.vectors import Array, dot, unit
 
@@ -222,8 +222,6 @@ def plan_two_rams(
         cross_step=cross_step,
         share_step=share_step,
     )
-    same = second_clamp is None
-    jobs = (job, job if same else replace(job, clamp=np.asarray(second_clamp)))
     # Jobs of both rams; at one clamp they are one job and each pair counts once.
     same = second_clamp is None
     jobs = (job, job if same else replace(job, clamp=np.asarray(second_clamp)))
@@ -293,12 +291,12 @@ def _judged(
 def _readable(used_once: Sequence[str], **numbers: float) -> None:
     for axis in used_once:
         if axis not in AXES:
-            msg = f"there is no list of {axis!r}; there is {', '.join(AXES)}"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError("planner.no_list", axis=axis, known=AXES)
     for name, value in numbers.items():
         if not 0 < value < np.inf:
-            msg = f"{name} {value:g} must be more than nought"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError(
+                "planner.more_than_nought", name=f"option.{name}", value=value
+            )
 
 
 def _singles(
@@ -358,17 +356,10 @@ def _countable(count: int, *, most: int, alone: Counter[int]) -> None:
     """Refuse to pair too few set-ups, or too many."""
     if count == 0:
         (code, out), *_ = alone.most_common(1) or [(int(Limit.STROKE), 0)]
-        msg = (
-            "fewer than two set-ups fit the bay, so there is no pair: of the rest, "
-            f"{WORDS[reason_of(code)]} refused the most, {out}"
-        )
-        raise OutOfRangeError(msg)
+        limit = term_of(reason_of(code))
+        raise OutOfRangeError("planner.no_two_fit", limit=limit, count=out)
     if count > most:
-        msg = (
-            f"{count} pairs of set-ups fit the bay, more than the {most} that are "
-            "looked at: leave out sockets, slots or numbers of links"
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("planner.too_many_pairs", count=count, most=most)
 
 
 def _rows(
@@ -446,32 +437,23 @@ def _best_forces(
 def _no_pair(job: Job, count: int, tally: _Tally) -> OutOfRangeError:
     """Say what refused the most pairs, and how near the nearest came."""
     (limit, most), *_ = tally.refused.most_common(1)
-    near = (
-        "the strongest pair reaches {strongest:force} along the line within the "
-        "margin, and {wanted:force} is wanted"
-    )
     if tally.refused[PairLimit.CLAMP_RATING]:
-        near = (
-            "the pair with the least force across puts {resultant:force} on the clamp, "
-            "and it may carry {clamp:force}"
+        near = OutOfRangeError(
+            "planner.near.clamp",
+            resultant=tally.least_share * job.clamp_rating,
+            clamp=job.rating_margin * job.clamp_rating,
+        )
+    else:
+        near = OutOfRangeError(
+            "planner.near.weak", strongest=tally.strongest, wanted=job.useful_pull
         )
     return OutOfRangeError(
-        f"None of {count} pairs passes: {PAIR_WORDS[PairLimit(limit)]} refused {most}. "
-        f"As the nearest miss, {near}.",
-        strongest=tally.strongest,
-        wanted=job.useful_pull,
-        resultant=tally.least_share * job.clamp_rating,
-        clamp=job.rating_margin * job.clamp_rating,
+        "planner.no_pair_passes",
+        count=count,
+        limit=f"pair_limit.{PairLimit(limit).name.lower()}",
+        most=most,
+        near=near,
     )
-
-
-PAIR_WORDS: Mapping[PairLimit, str] = MappingProxyType(
-    {
-        PairLimit.SHARED_PART: "a part that both would need",
-        PairLimit.TOO_WEAK: "ratings too low for the wanted pull",
-        PairLimit.CLAMP_RATING: "the rating of the clamp that carries both",
-    }
-)
 
 
 def _finished(

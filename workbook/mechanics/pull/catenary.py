@@ -147,8 +147,7 @@ def from_horizontal_tension(
     half_turn = w * L / (2 * H)
     refuse_where(
         half_turn > GREATEST_HALF_TURN,
-        "horizontal_tension {tension} N is too small: the chain would hang down "
-        "beyond all measure; it needs at least {least} N",
+        "catenary.horizontal_tension_too_small",
         tension=H,
         least=w * L / (2 * GREATEST_HALF_TURN),
     )
@@ -215,8 +214,8 @@ def from_tension(
     least = w * (excess_at_loosest * L / 2 + height)
     refuse_where(
         least * (1 - tolerance) > T,
-        f"tension {{tension}} N at the {at} end is too small to hold the chain: "
-        "no chain between these ends pulls with less than {least} N there",
+        "catenary.tension_too_small",
+        at=f"end.{at}",
         tension=T,
         least=least,
     )
@@ -343,8 +342,7 @@ def from_length(
     slack = s - chord - _rounding_of_chord(L, v, chord)
     refuse_where(
         slack <= 0,
-        "length {length} m must be more than the straight distance {chord} m "
-        "between the ends: take a longer chain or bring the ends closer",
+        "catenary.too_short",
         length=s,
         chord=chord,
     )
@@ -498,8 +496,7 @@ def curve_points(chain: HangingChain, *, count: int = 101) -> tuple[Array, Array
     ([0.0, 1.0, 2.0], [0.0, -0.151, 0.0])
     """
     if count < 2:
-        msg = f"count {count} must be at least 2: a chain has two ends"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("catenary.two_ends", count=count)
     a = np.asarray(chain.catenary_parameter)[..., None]
     near_turn = -np.asarray(chain.low_point)[..., None] / a
     along = np.asarray(chain.length)[..., None] * np.linspace(0, 1, count)
@@ -877,8 +874,7 @@ def _height_above_lower_end(at: End, rise: Array) -> Array:
         "far": np.maximum(rise, 0.0),
     }
     if at not in heights:
-        msg = f"at {at!r} is no end of a chain: choose one of {', '.join(ENDS)}"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("catenary.no_end", at=at, ends=ENDS)
     return heights[at]
 
 
@@ -1011,5 +1007,4 @@ def _solve(
         u = trial
         if done:
             return u
-    msg = f"no chain found to a tolerance of {tolerance:g}: choose a coarser one"
-    raise NoConvergenceError(msg)
+    raise NoConvergenceError("catenary.not_found", tolerance=tolerance)

@@ -358,15 +358,14 @@ def solve_pull(rig: Rig, *, ram_force: float) -> Pull:
     """
     pull = solve_pulls(rig, ram_force=ram_force)
     if pull.refusal.ndim:
-        msg = "solve_pull takes one rig; solve_pulls takes many"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("linkage.one_rig")
     if pull.refusal != Refusal.STANDS:
         raise _explain(rig, Refusal(int(pull.refusal)), ram_force=ram_force)
     return pull
 
 
 def _explain(rig: Rig, refusal: Refusal, *, ram_force: float) -> WorkbookError:
-    """Put the reason of one refused rig, and the way out, in a sentence."""
+    """Return the reason of one refused rig, with every measure it may speak of."""
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         plane = _plane(rig)
         values = {
@@ -387,57 +386,11 @@ def _explain(rig: Rig, refusal: Refusal, *, ram_force: float) -> WorkbookError:
             "force": ram_force,
         }
     kind = OutOfRangeError if refusal in _OUT_OF_RANGE else MechanismError
-    return kind(_SENTENCES[refusal], **{k: float(v) for k, v in values.items()})
+    reason = f"linkage.{refusal.name.lower()}"
+    return kind(reason, **{k: float(v) for k, v in values.items()})
 
 
 _OUT_OF_RANGE = {Refusal.NOT_FINITE, Refusal.PAST_STROKE, Refusal.PAST_SWIVEL}
-_SENTENCES = {
-    Refusal.NOT_FINITE: (
-        "Every place and angle must be a finite number, every length above zero (an "
-        "extension may be nothing) and the ram must push: closed ram {closed:length}, "
-        "extension {extension:length}, stroke {stroke:length} of {full:length}, anchor "
-        "leg {leg:length}, base to anchor {apart:length}, swivel {swivel:angle}, ram "
-        "force {force:force}."
-    ),
-    Refusal.PAST_STROKE: (
-        "The stroke of {stroke:length} is outside the ram's 0 to {full:length}: "
-        "add an extension or re-rig with a shorter chain."
-    ),
-    Refusal.CLAMP_ON_LINE: (
-        "The clamp lies {across:length} from the line through base and anchor, so "
-        "nothing says which way the ram would stand: raise the clamp or move the base."
-    ),
-    Refusal.CLAMP_TOO_LOW: (
-        "The clamp is {higher:length} higher than the base, and not above the line "
-        "from base to anchor, so the ram has no upright plane to stand in: raise the "
-        "clamp."
-    ),
-    Refusal.LEGS_DO_NOT_CLOSE: (
-        "A ram of {ram:length} and an anchor leg of {leg:length} do not meet across "
-        "{apart:length} between base and anchor: the anchor leg must be between "
-        "{shortest:length} and {longest:length}."
-    ),
-    Refusal.NO_PULL_LEG: (
-        "A ram of {ram:length} and an anchor leg of {leg:length} bring the head to the "
-        "clamp and leave {pull:length} of pull leg: move the base away from the clamp."
-    ),
-    # Either the head is under the straight chain, or both legs pull one way.
-    Refusal.PULL_LEG_PUSHED: (
-        "With the ram {tilt:angle} from the vertical the pull leg would have to push, "
-        "and a chain cannot: the head must stand above the straight line from anchor "
-        "to clamp, with the base between them. Raise the head with an extension, or "
-        "use a lower clamp."
-    ),
-    Refusal.ANCHOR_LEG_PUSHED: (
-        "With the ram {tilt:angle} from the vertical the anchor leg would have to "
-        "push, and a chain cannot, so the ram would fall toward its anchor: set the "
-        "fork on the far side of the base from the clamp."
-    ),
-    Refusal.PAST_SWIVEL: (
-        "The ram would stand {tilt:angle} from the vertical and its base swivels to "
-        "{swivel:angle}: use less lean, less fork offset or a higher clamp."
-    ),
-}
 
 
 def _floats(value: ArrayLike | None) -> Array:
@@ -489,8 +442,7 @@ def lay_out(
         Unless exactly one of ``lean`` and ``anchor_leg`` is given.
     """
     if (lean is None) == (anchor_leg is None):
-        msg = "give either the lean or the length of the anchor leg, not both"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("linkage.lean_or_leg")
     c, f, D = _floats(clamp), _floats(fork_distance), _floats(clamp_distance)
     offset, angle = _floats(fork_offset), _floats(chain_angle)
     # What is not finite goes through as nan, and the solver refuses it.
@@ -593,17 +545,11 @@ def ram_force_for_useful_pull(
     wanted, pull = _wanted(useful_pull), _for_ram_force_of_one(rig)
     wanted_line = unit(line)
     if not np.all(norm(wanted_line) > 0):
-        msg = (
-            "The wanted line has no direction: give finite parts, not all of them zero."
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("linkage.no_line")
     along = dot(pull.direction, wanted_line)
     if np.any(along < 1e-6):
-        msg = (
-            "The chain runs {off:angle} from the wanted line, across it or against it, "
-            "so no tension gives a pull along it: turn the chain or the line."
-        )
-        raise MechanismError(msg, off=float(np.arccos(np.nanmin(along))))
+        off = float(np.arccos(np.nanmin(along)))
+        raise MechanismError("linkage.across_the_line", off=off)
     return np.asarray(wanted / along * pull.travel_ratio)
 
 
@@ -687,11 +633,9 @@ def stroke_path(
     drawn by a point on a circle.
     """
     if clamp not in {"stays", "follows"} or points < 1 or substeps < 1:
-        msg = (
-            f"a clamp that {clamp!r} over {points} points and {substeps} substeps: it "
-            "'stays' or 'follows', and there is at least one point and one substep"
+        raise OutOfRangeError(
+            "linkage.path", clamp=clamp, points=points, substeps=substeps
         )
-        raise OutOfRangeError(msg)
     force = _floats(ram_force)
     rig = _broadcast(rig, force.shape)
     with np.errstate(invalid="ignore", over="ignore"):
@@ -794,10 +738,4 @@ def free_running_chain(rig: Rig) -> None:
         Always, with the way out: lock the chain, or use a fixed roller
         (`workbook.mechanics.pull.rigging.redirect`).
     """
-    msg = (
-        "A chain that runs freely over a swivelling ram does not hold it: with runs "
-        "longer than the ram, its path from anchor to clamp is at balance the longest, "
-        "not the shortest, so a touch lets the ram fall over. Lock the chain in the "
-        "head, or turn it over a fixed roller."
-    )
-    raise MechanismError(msg)
+    raise MechanismError("linkage.runs_freely")

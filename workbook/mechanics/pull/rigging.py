@@ -64,8 +64,7 @@ def redirect(
     a, b = unit(run_a), unit(run_b)
     _pulls_only(tension)
     if not (np.all(norm(a) > 0) and np.all(norm(b) > 0)):
-        msg = "A run from the roller has no direction: give finite parts, not all zero."
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("rigging.no_run")
     force = tension[..., None] * (a + b)
     return Redirect(
         anchor_load=norm(force), anchor_force=force, between_runs=angle_between(a, b)
@@ -75,10 +74,7 @@ def redirect(
 def _pulls_only(tension: Array) -> None:
     bad = ~(np.isfinite(tension) & (tension >= 0))
     if bad.any():
-        msg = (
-            "A chain can only pull: {tension:force} must be finite and not below zero."
-        )
-        raise OutOfRangeError(msg, tension=float(tension[bad][0]))
+        raise OutOfRangeError("rigging.pushed", tension=float(tension[bad][0]))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -127,18 +123,12 @@ def bridle(pull: ArrayLike, *, angle_left: ArrayLike, angle_right: ArrayLike) ->
     )
     _pulls_only(p)
     if not (np.all(left > 0) and np.all(right > 0)):
-        msg = (
-            "A bridle needs one leg on each side of the line of pull: {left:angle} and "
-            "{right:angle} must both be more than nothing."
+        raise MechanismError(
+            "rigging.one_side", left=float(left.min()), right=float(right.min())
         )
-        raise MechanismError(msg, left=float(left.min()), right=float(right.min()))
     both = left + right
     if not np.all(both < np.pi - 1e-9):
-        msg = (
-            "{both:angle} between the legs is flat or beyond, so no tension balances "
-            "the pull: use longer legs, under {flat:angle} apart."
-        )
-        raise MechanismError(msg, both=float(both.max()), flat=np.pi)
+        raise MechanismError("rigging.flat", both=float(both.max()), flat=np.pi)
     return Bridle(
         left=p * np.sin(right) / np.sin(both), right=p * np.sin(left) / np.sin(both)
     )
@@ -193,27 +183,14 @@ def bridle_in_space(
     force, at = np.asarray(pull, dtype=float), np.asarray(ring, dtype=float)
     ends = np.atleast_2d(np.asarray(clamps, dtype=float))
     if not 1 <= len(ends) <= 3:
-        msg = (
-            f"A bridle has one, two or three legs, not {len(ends)}: among more, the "
-            "shares depend on how each leg stretches."
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("rigging.legs", count=len(ends))
     legs = unit(ends - at)
     if not (np.all(norm(legs) > 0) and np.all(np.isfinite([*legs.flat, *force.flat]))):
-        msg = "Every leg of a bridle needs a length, and every number must be finite."
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("rigging.no_length")
     tensions = np.linalg.lstsq(legs.T, -force, rcond=tolerance)[0]
     left_over, size = norm(legs.T @ tensions + force), norm(force)
     if left_over > tolerance * size:
-        msg = (
-            "The pull would move the ring: {left:force} of it lies outside what the "
-            "legs can balance. Turn the pull, or let the ring find its place."
-        )
-        raise MechanismError(msg, left=float(left_over))
+        raise MechanismError("rigging.ring_moves", left=float(left_over))
     if tensions.min() < -tolerance * size:
-        msg = (
-            "A leg would have to push with {push:force}, and a chain cannot: put the "
-            "ring between its clamps, as seen along the pull."
-        )
-        raise MechanismError(msg, push=float(-tensions.min()))
+        raise MechanismError("rigging.leg_pushed", push=float(-tensions.min()))
     return np.asarray(np.maximum(tensions, 0.0))

@@ -7,7 +7,7 @@ are the same formula used both ways. Kinds mix; a size is a summary, not a plan.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from itertools import combinations
 from typing import Literal
@@ -15,37 +15,25 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from workbook.errors import OutOfRangeError
+from workbook.errors import OutOfRangeError, WorkbookError
+from workbook.mechanics.magnitudes import called
 from workbook.mechanics.survey.registration import FARTHEST, small_motion_rows
 
 KINDS = ("mash", "sidesway", "sag", "diamond", "twist")
-"""The kinds, in the order of every array of sizes."""
+"""The kinds, in the order of every array of sizes.
 
-MEANINGS: Mapping[str, str] = {
-    "mash": "the front is shorter by this much at the front plane",
-    "sidesway": "the front stands this far to the left at the front plane",
-    "sag": "the body hangs this far too low where it is lowest",
-    "diamond": "the left side is pushed back this far behind the right side",
-    "twist": "the front plane is turned by this angle, left side up",
-}
-"""What a plus size says, in words."""
+What a plus size says is in the language: ``damage.toml``, one entry a kind.
+"""
 
 SHORTEST_ZONE = 0.01
 """Least distance between the planes of a damage frame, and its least width. [m]"""
 
-_BODY_MOTIONS = (
-    "a forward shift of the whole body",
-    "a sideways shift of the whole body",
-    "a rise of the whole body",
-    "a roll of the whole body",
-    "a pitch of the whole body",
-    "a yaw of the whole body",
-)
+_BODY_MOTIONS = ("shift x", "shift y", "shift z", "turn x", "turn y", "turn z")
 
 
 @dataclass(frozen=True, kw_only=True)
 class DamageSizes:
-    """One size for each kind of damage; `MEANINGS` says what plus means.
+    """One size for each kind of damage; the language says what plus means.
 
     Attributes
     ----------
@@ -98,19 +86,16 @@ class DamageFrame:
         planes = [self.hinge_x, *low, self.front_x]
         gaps = [*np.diff(planes), self.width]
         if not all(SHORTEST_ZONE <= gap <= FARTHEST for gap in gaps):
-            told = ", ".join(f"{plane * 1e3:.4g}" for plane in planes)
-            msg = (
-                f"hinge, lowest and front planes at {told} mm and the width of "
-                f"{self.width * 1e3:.4g} mm must grow forward by at least "
-                f"{SHORTEST_ZONE * 1e3:.3g} mm a step"
+            raise OutOfRangeError(
+                "damage.planes",
+                planes=[WorkbookError("damage.plane", x=x) for x in planes],
+                width=self.width,
+                least=SHORTEST_ZONE,
             )
-            raise OutOfRangeError(msg)
         if not abs(self.hinge_x) <= FARTHEST:
-            msg = f"a hinge plane at {self.hinge_x:g} m is no place on a body"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError("damage.no_plane", x=self.hinge_x)
         if self.mash_side not in ("both", "left", "right"):
-            msg = f"mash side {self.mash_side!r} must be both, left or right"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError("damage.mash_side", side=self.mash_side)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -244,8 +229,7 @@ def damage_field(
     """
     amounts = np.array(list(asdict(sizes).values()), dtype=float)
     if not np.all(np.abs(amounts) <= FARTHEST):
-        msg = f"every damage size must be a number no larger than {FARTHEST:g}"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("damage.size", farthest=FARTHEST)
     return np.asarray(damage_basis(positions, frame=frame) @ amounts)
 
 
@@ -314,8 +298,7 @@ def read_damage(
     points = _readings(positions, "positions")
     moved = _readings(differences, "differences")
     if points.shape != moved.shape:
-        msg = f"{len(moved)} differences do not belong to {len(points)} positions"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("damage.unlike", count=len(moved), positions=len(points))
     columns = _kind_columns(kinds)
     design = damage_basis(points, frame=frame)[:, :, columns]
     names = tuple(kinds)
@@ -329,7 +312,7 @@ def read_damage(
         design.reshape(points.size, -1),
         observed=moved.ravel(),
         weights=weight.ravel(),
-        names=names,
+        names=[f"damage.{name}" for name in names],
         confusion_tolerance=confusion_tolerance,
     )
     errors = np.sqrt(np.diag(fit.covariance))
@@ -390,7 +373,7 @@ def weighted_least_squares(
     weights : NDArray[np.float64], shape (m,)
         Weights; an observation of weight 0 does not count. [1]
     names : sequence of str
-        What each column is called in a refusal.
+        Terms by which a refusal calls the columns.
     confusion_tolerance : float, optional
         Least singular value of the columns scaled to unit length. [1]
 
@@ -421,15 +404,13 @@ def weighted_least_squares(
     _require_seen(size, names, reach=1e-9 * float(np.linalg.norm(root_weight)))
     spare = int((weights > 0).sum()) - len(names)
     if spare < 1:
-        msg = (
-            f"{spare + len(names)} readings for {len(names)} unknown sizes leave "
-            f"nothing over to judge their error; add points or ask for fewer kinds"
+        raise OutOfRangeError(
+            "damage.nothing_over", count=spare + len(names), sizes=len(names)
         )
-        raise OutOfRangeError(msg)
 
     u, s, vt = np.linalg.svd(columns / size, full_matrices=False)
     if s[-1] < confusion_tolerance:
-        raise OutOfRangeError(_confusion(names, vt[-1]))
+        raise _confusion(names, vt[-1])
     scaled = vt.T / s
     coefficients = scaled @ (u.T @ (root_weight * observed)) / size
     residuals = observed - design @ coefficients
@@ -477,11 +458,7 @@ def twist_angle(
     rear = np.asarray(rear_difference, dtype=float)
     usable = np.all(np.abs(front) <= FARTHEST) and np.all(np.abs(rear) <= FARTHEST)
     if not (usable and 0 < width <= FARTHEST):
-        msg = (
-            f"height differences must be numbers and the width {width * 1e3:.4g} mm "
-            f"more than 0 mm"
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("damage.twist", width=width, nothing=0.0)
     return np.asarray(np.arctan2(front - rear, width))
 
 
@@ -489,11 +466,7 @@ def _kind_columns(kinds: Sequence[str]) -> list[int]:
     """Places in `KINDS` of one or more kinds, each once."""
     unknown = [kind for kind in kinds if kind not in KINDS]
     if unknown or len(set(kinds)) != len(kinds) or not kinds:
-        msg = (
-            f"kinds {list(kinds)} cannot be read; choose one or more of "
-            f"{', '.join(KINDS)}, once each"
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("damage.kinds", given=[*kinds], known=KINDS)
     return [KINDS.index(kind) for kind in kinds]
 
 
@@ -513,14 +486,11 @@ def _confusable(
     )
 
 
-def _confusion(names: Sequence[str], direction: NDArray[np.float64]) -> str:
-    """Sentence naming the columns that cancel in ``direction``."""
+def _confusion(names: Sequence[str], direction: NDArray[np.float64]) -> OutOfRangeError:
+    """Refusal that names the columns that cancel in ``direction``."""
     share = np.abs(direction) / np.abs(direction).max()
     mixed = [name for name, part in zip(names, share, strict=True) if part > 0.2]
-    return (
-        f"these points cannot tell {', '.join(mixed[:-1])} from {mixed[-1]}: both "
-        f"would move them alike; add points elsewhere or ask for fewer kinds"
-    )
+    return OutOfRangeError("damage.alike", some=mixed[:-1], last=mixed[-1])
 
 
 def _require_seen(
@@ -529,11 +499,7 @@ def _require_seen(
     """Refuse columns in which nothing moves."""
     unseen = [name for name, length in zip(names, size, strict=True) if length <= reach]
     if unseen:
-        msg = (
-            f"these points show nothing of {', '.join(unseen)}; add points where it "
-            f"would move them, or leave it out"
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("damage.unseen", kinds=unseen)
 
 
 def _reading_weights(
@@ -542,16 +508,13 @@ def _reading_weights(
     """Weights of all readings, largest one."""
     weight = np.ones(shape) if weights is None else np.asarray(weights, dtype=float)
     if not np.all((weight >= 0) & np.isfinite(weight)) or not np.any(weight > 0):
-        msg = "weights must be numbers of 0 or more, not all 0; use 0 for no reading"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("damage.weight")
     try:
         return np.broadcast_to(weight / weight.max(), shape)
     except ValueError as error:
-        msg = (
-            f"weights of shape {weight.shape} do not fit readings of shape {shape}; "
-            f"give one a reading, or one a point as a column (n, 1)"
-        )
-        raise OutOfRangeError(msg) from error
+        raise OutOfRangeError(
+            "damage.weights", shape=weight.shape, wanted=shape
+        ) from error
 
 
 def _readings(values: ArrayLike, name: str) -> NDArray[np.float64]:
@@ -559,17 +522,18 @@ def _readings(values: ArrayLike, name: str) -> NDArray[np.float64]:
     try:
         array = np.asarray(values, dtype=float)
     except (TypeError, ValueError) as error:
-        msg = f"{name} must be numbers in the shape (n, 3)"
-        raise OutOfRangeError(msg) from error
+        raise OutOfRangeError("damage.not_numbers", name=called(name)) from error
     if array.ndim != 2 or array.shape[1] != 3 or len(array) == 0:
-        msg = f"{name} of shape {array.shape} must have the shape (n, 3)"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("damage.shape", name=called(name), shape=array.shape)
     usable = np.abs(array) <= FARTHEST
     if not usable.all():
         row, axis = np.argwhere(~usable)[0]
-        msg = (
-            f"number {row + 1} of the {name} has {'xyz'[axis]} = "
-            f"{array[row, axis]:g} m, not a number within {FARTHEST:g} m; read it again"
+        raise OutOfRangeError(
+            "damage.no_number",
+            number=int(row) + 1,
+            name=called(name),
+            axis="xyz"[axis],
+            value=float(array[row, axis]),
+            farthest=FARTHEST,
         )
-        raise OutOfRangeError(msg)
     return array

@@ -15,7 +15,8 @@ from math import comb
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from workbook.errors import OutOfRangeError
+from workbook.errors import OutOfRangeError, WorkbookError
+from workbook.mechanics.magnitudes import called
 
 SPREAD_TOLERANCE = 0.01
 """Least width of the datum points as a share of their length. [1]"""
@@ -131,11 +132,9 @@ def register(
     p = _finite_points(measured, "measured")
     q = _finite_points(specified, "specified")
     if p.shape[-2] != q.shape[-2]:
-        msg = (
-            f"{p.shape[-2]} measured points cannot be laid over {q.shape[-2]} "
-            f"specified ones; give the same points in the same order"
+        raise OutOfRangeError(
+            "registration.unlike", count=p.shape[-2], specified=q.shape[-2]
         )
-        raise OutOfRangeError(msg)
     weight = _fit_weights(p.shape[-2], datum_points, weights)
 
     motion = _rigid_motion(p, q, weight)
@@ -224,8 +223,7 @@ def fit_error_at(
     targets = _finite_points(points, "points")
     base = _finite_points(datum_points, "datum")
     if base.ndim != 2:
-        msg = f"datum points of shape {base.shape} are not one list of points (k, 3)"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("registration.datum_list", shape=base.shape)
     weight = _fit_weights(len(base), None, weights)
     sigma = _scatter(scatter, len(base))
     _require_fixed_turn(_rigid_motion(base, base, weight), spread_tolerance)
@@ -357,8 +355,9 @@ def find_disagreement(
     q = _finite_points(specified, "specified")
     _require_one_survey(p, q)
     if not (np.isfinite(agreement) and agreement > 0):
-        msg = f"an agreement of {agreement * 1e3:g} mm must be more than 0 mm"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError(
+            "registration.agreement", agreement=agreement, nothing=0.0
+        )
     exhaustive = comb(len(p), 3) <= max_triples
     triples = _triples(len(p), max_triples, rng)
 
@@ -433,11 +432,7 @@ def tilt_of_fit(registration: Registration) -> Tilt:
     # The nominal upward axis, seen in the measured frame, is the third row of R.
     upward = registration.rotation[..., 2, :]
     if np.any(upward[..., 2] <= 0):
-        msg = (
-            "the measured points lie on their side or upside down against the "
-            "specified ones, so they have no tilt; check axes and signs"
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("registration.upside_down")
     return Tilt(
         nose_up=np.arctan2(-upward[..., 0], upward[..., 2]),
         left_up=np.arctan2(-upward[..., 1], upward[..., 2]),
@@ -514,11 +509,8 @@ def height_without_tilt(
     """
     z, forward, tilt = _finite_numbers(height=height, x=x, nose_up=nose_up)
     if np.any(np.abs(tilt) >= np.pi / 2):
-        msg = (
-            f"a tilt of {np.degrees(np.abs(tilt).max()):.4g} degrees from the level "
-            f"must be less than 90 degrees"
-        )
-        raise OutOfRangeError(msg)
+        steepest = float(np.degrees(np.abs(tilt).max()))
+        raise OutOfRangeError("registration.tilt", degrees=steepest)
     return np.asarray(z - forward * np.tan(tilt))
 
 
@@ -554,11 +546,7 @@ def length_along_datum(
     if np.any(short):
         worst = int(np.argmax(short))
         t, r = (np.broadcast_to(a, short.shape).flat[worst] for a in (tape, up))
-        msg = (
-            f"a tape of {t * 1e3:.4g} mm cannot join points {abs(r) * 1e3:.4g} mm "
-            f"apart in height; read one of them again"
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("registration.tape", tape=float(t), apart=abs(float(r)))
     # (t - r)(t + r) keeps its digits where t*t - r*r would lose them.
     return np.asarray(np.sqrt((tape - up) * (tape + up)))
 
@@ -701,11 +689,10 @@ def skew_of_diagonals(
     _require_positive(from_right_front=long, from_left_front=short, length=a)
     surplus = (long - short) * (long + short)
     if np.any(np.abs(surplus) > 4 * a * a):
-        msg = (
-            f"diagonals {np.max(np.abs(long - short)) * 1e3:.4g} mm apart do not "
-            f"belong to sides of {np.min(a) * 1e3:.4g} mm; measure all three again"
+        apart = float(np.max(np.abs(long - short)))
+        raise OutOfRangeError(
+            "registration.diagonals", apart=apart, side=float(np.min(a))
         )
-        raise OutOfRangeError(msg)
     return np.asarray(surplus / (4 * a))
 
 
@@ -757,12 +744,9 @@ def left_right_difference(
     )
     unlike = float(np.abs(ls - rs * mirror).max(initial=0.0))
     if unlike > symmetry_tolerance:
-        msg = (
-            f"the sides differ by {unlike * 1e3:.4g} mm by design, more than "
-            f"{symmetry_tolerance * 1e3:.4g} mm, so one side is no measure of the "
-            f"other; compare each with its specification"
+        raise OutOfRangeError(
+            "registration.sides", unlike=unlike, most=symmetry_tolerance
         )
-        raise OutOfRangeError(msg)
     return np.asarray(lt - rt * mirror)
 
 
@@ -865,11 +849,9 @@ def _triples(
     if comb(n, 3) <= max_triples:
         return np.array(list(combinations(range(n), 3)), dtype=np.int64)
     if rng is None:
-        msg = (
-            f"{n} points make {comb(n, 3)} triples, more than {max_triples}; "
-            f"give a random generator to draw from them"
+        raise OutOfRangeError(
+            "registration.triples", count=n, triples=comb(n, 3), most=max_triples
         )
-        raise OutOfRangeError(msg)
     return np.argsort(rng.random((max_triples, n)), axis=-1)[:, :3]
 
 
@@ -879,22 +861,16 @@ def _fit_weights(
     """Weights of n points, zero off the datum points; refuse too few."""
     weight = np.ones(n) if weights is None else np.asarray(weights, dtype=float)
     if weight.ndim == 0 or weight.shape[-1] != n:
-        msg = f"weights of shape {weight.shape} do not fit {n} points; give one a point"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("registration.weights", shape=weight.shape, count=n)
     if not np.all(np.isfinite(weight)) or np.any(weight < 0):
-        msg = "a weight is negative or not a number; use 0 to leave a point out"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("registration.weight")
     largest = weight.max(-1, keepdims=True)
     weight = weight / np.where(largest > 0, largest, 1.0)
     if datum_points is not None:
         weight = weight * _datum_mask(n, datum_points)
     count = int((weight > 0).sum(-1).min())
     if count < 3:
-        msg = (
-            f"{count} datum points with weight cannot hold the fit; "
-            f"choose at least three, not in one line"
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("registration.too_few", count=count)
     return weight
 
 
@@ -905,11 +881,7 @@ def _datum_mask(n: int, datum_points: ArrayLike) -> NDArray[np.bool_]:
         return chosen
     whole = chosen.ndim == 1 and np.issubdtype(chosen.dtype, np.integer)
     if not whole or np.any((chosen < 0) | (chosen >= n)):
-        msg = (
-            f"datum points must be {n} yes-or-no values or whole numbers "
-            f"from 0 to {n - 1}, one for each chosen point"
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("registration.chosen", count=n, last=n - 1)
     mask = np.zeros(n, dtype=np.bool_)
     mask[chosen] = True
     return mask
@@ -921,73 +893,68 @@ def _require_fixed_turn(motion: _RigidMotion, spread_tolerance: float) -> None:
     if not loose.any():
         return
     width = 100 * np.sqrt(max(float(motion.turn_ratio.min()), 0.0))
-    msg = (
-        f"nothing stops the body turning about a line: the datum points are only "
-        f"{width:.2g} % as wide as long (more than {100 * spread_tolerance:.2g} % "
-        f"needed), or left and right are swapped; add a point well to one side"
+    raise OutOfRangeError(
+        "registration.free_to_turn", percent=width, needed=100 * spread_tolerance
     )
-    raise OutOfRangeError(msg)
 
 
 def _require_one_survey(p: NDArray[np.float64], q: NDArray[np.float64]) -> None:
     """Refuse anything but two equal lists of four or more points."""
     if p.ndim != 2 or p.shape != q.shape:
-        msg = (
-            f"measured {p.shape} and specified {q.shape} must both be one list of "
-            f"the same points (n, 3)"
+        raise OutOfRangeError(
+            "registration.one_survey", measured=p.shape, specified=q.shape
         )
-        raise OutOfRangeError(msg)
     if len(p) < 4:
-        msg = (
-            f"{len(p)} points cannot outvote one another; give at least four, "
-            f"better five or more"
-        )
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("registration.no_vote", count=len(p))
 
 
 def _require_majority(agrees: NDArray[np.bool_], agreement: float) -> None:
     """Refuse a vote that names no odd one out."""
     n, count = agrees.size, int(agrees.sum())
     if count < 4 or 2 * count <= n:
-        msg = (
-            f"only {count} of {n} points agree within {agreement * 1e3:.3g} mm, too "
-            f"few to call the others wrong; measure again or choose other datum points"
+        raise OutOfRangeError(
+            "registration.no_majority", agreeing=count, count=n, agreement=agreement
         )
-        raise OutOfRangeError(msg)
 
 
 def _scatter(scatter: ArrayLike, k: int) -> NDArray[np.float64]:
     """Scatter of k points from one number or k."""
     sigma = np.asarray(scatter, dtype=float)
     if sigma.shape not in {(), (k,)}:
-        msg = f"scatter of shape {sigma.shape} must be one number or {k}"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("registration.scatters", shape=sigma.shape, count=k)
     if not np.all((sigma >= 0) & (sigma <= FARTHEST)):
-        msg = "scatter must be a length of 0 mm or more at every point"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("registration.scatter", nothing=0.0)
     return np.broadcast_to(sigma, (k,))
 
 
 def _finite_points(points: ArrayLike, name: str, axes: int = 2) -> NDArray[np.float64]:
     """Points as an array (..., n, 3), or (..., 3) with one axis, all finite."""
     wanted = "(..., n, 3)" if axes == 2 else "(..., 3)"
+    term = f"points.{name}"
     try:
         array = np.asarray(points, dtype=float)
     except (TypeError, ValueError) as error:
-        msg = f"{name} points must be numbers in the shape {wanted}"
-        raise OutOfRangeError(msg) from error
+        raise OutOfRangeError(
+            "registration.not_numbers", points=term, wanted=wanted
+        ) from error
     if array.ndim < axes or array.shape[-1] != 3 or 0 in array.shape:
-        msg = f"{name} points of shape {array.shape} must have the shape {wanted}"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError(
+            "registration.shape", points=term, shape=array.shape, wanted=wanted
+        )
     usable = np.abs(array) <= FARTHEST
     if not usable.all():
         place = np.argwhere(~usable)[0]
-        where = f"number {place[-2] + 1} of the {name} points" if axes == 2 else name
-        msg = (
-            f"{where} has {'xyz'[place[-1]]} = {array[tuple(place)]:g} m, which is no "
-            f"place within {FARTHEST:g} m; read it again or leave the point out"
+        where: str | WorkbookError = term
+        if axes == 2:
+            number = int(place[-2]) + 1
+            where = WorkbookError("registration.one_of", number=number, points=term)
+        raise OutOfRangeError(
+            "registration.no_place",
+            where=where,
+            axis="xyz"[place[-1]],
+            value=float(array[tuple(place)]),
+            farthest=FARTHEST,
         )
-        raise OutOfRangeError(msg)
     return array
 
 
@@ -996,8 +963,9 @@ def _finite_numbers(**values: ArrayLike) -> tuple[NDArray[np.float64], ...]:
     arrays = tuple(np.asarray(value, dtype=float) for value in values.values())
     for name, array in zip(values, arrays, strict=True):
         if not np.all(np.abs(array) <= FARTHEST):
-            msg = f"{name} must be a number no larger than {FARTHEST:g} (m or rad)"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError(
+                "registration.number", name=called(name), farthest=FARTHEST
+            )
     return arrays
 
 
@@ -1005,5 +973,9 @@ def _require_positive(**lengths: NDArray[np.float64]) -> None:
     """Refuse lengths that are not above zero."""
     for name, length in lengths.items():
         if np.any(length <= 0):
-            msg = f"{name} {float(np.min(length)) * 1e3:.4g} mm must be more than 0 mm"
-            raise OutOfRangeError(msg)
+            raise OutOfRangeError(
+                "registration.length",
+                name=called(name),
+                value=float(np.min(length)),
+                nothing=0.0,
+            )
