@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from widgets.card import ASKED_BACK, CLOSE, HERE, RIGHT, WRONG, Card
 from workbook.exercises import exercise, exercises_of, wording
-from workbook.exercises.marking import CEILINGS, Outcome
+from workbook.exercises.marking import CEILINGS
 from workbook.exercises.replay import Work, replay, seed_of, variant_of
 from workbook.figures.drawing.svg import render, style_sheet
 from workbook.figures.sketches.sketches import sketch
@@ -17,18 +17,12 @@ from workbook.reader.record import Line, Record, record_here
 from workbook.reader.settings import unit_system
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Mapping
 
-    from workbook.exercises.engine import Exercise, Variant
+    from workbook.exercises.declaration import Exercise
+    from workbook.exercises.engine import Variant
 
 READING_SECONDS = 5.0  # before the next hint
-# The same idea with less round it; an exercise not named here has no easier one.
-EASIER = {
-    "2.2": "2.1", "2.3": "2.2", "2.5": "2.4", "2.6": "2.1",
-    "7.3": "7.2", "7.5": "9.4", "7.6a": "7.1", "7.6b": "2.1",
-    "8.2": "7.1", "8.3": "2.2", "8.4": "2.6", "8.5": "8.4",
-    "9.3": "9.2", "9.5": "9.6",
-}  # fmt: skip
 WORKED_ON = ("answer", "hint", "thinking", "numbers")
 
 
@@ -130,7 +124,7 @@ class ExerciseCard(Card):
 
     def easier(self) -> None:
         """Put an easier exercise in this one's place, until `back`."""
-        self._open(exercise(EASIER[self.exercise.id]))
+        self._open(exercise(self.exercise.easier))
         self._draft()
         self.show(focus="form")
 
@@ -205,7 +199,6 @@ class ExerciseCard(Card):
             variant_of(one, **self._keys()),
             [*lines, *more],
             marked_set=self.marked and one is self.exercise,
-            system=unit_system(),
         )
 
     def _keep(self, kind: str, **fields: object) -> None:
@@ -298,7 +291,7 @@ class ExerciseCard(Card):
         return None if drawn is None else render(drawn)
 
     def _form(self) -> dict[str, Any]:
-        unit = self.exercise.unit
+        unit = self.exercise.answer.unit
         example = "2.5" if unit == "1" else f"12.4 {unit}"
         label = say("card", "answer_label", example=example)
         field = {"name": self._field, "label": label}
@@ -331,7 +324,7 @@ class ExerciseCard(Card):
             left_out = 0
         elif left_out > 2:  # from the third exercise on, the whole problem
             return None
-        steps = worked_steps(self.variant)
+        steps = wording.worked_steps(self.variant, system=unit_system())
         your_turn = say("card", "your_turn")
         return {
             "summary": say("card", "worked_example"),
@@ -359,7 +352,7 @@ class ExerciseCard(Card):
         offered = {
             "hint": numbered if number <= most and not work.solved else "",
             "worked": "" if self._whole_example else say("card", "show_worked"),
-            "easier": say("card", "easier") if self.exercise.id in EASIER else "",
+            "easier": say("card", "easier") if self.exercise.easier else "",
             "new": "" if self.marked else say("card", "new_numbers"),
             "back": "" if first else say("card", "back", id=self.first.id),
         }
@@ -381,20 +374,6 @@ class ExerciseCard(Card):
         )
 
 
-def worked_steps(variant: Variant) -> list[str]:
-    """Return the worked copy of an exercise in steps, the answer last."""
-    system = unit_system()
-    most = wording.hint_count(variant.exercise)
-    hints = [wording.hint(variant, n, system=system) for n in range(1, most)]
-    whole = wording.hint(variant, most, system=system)
-    answer = wording.answer_text(wording.worked_copy(variant), system=system)
-    # Whatever stands before the last sentence gives the numbers; where there is
-    # one sentence only, it is shown with its answer left open.
-    given, stop, last = whole.rpartition(". ")
-    before, _, after = whole.rpartition(answer)
-    return [f"{given}." if stop else f"{before}…{after}", *hints, last]
-
-
 def _result(variant: Variant, work: Work) -> dict[str, Any]:
     """Return what the last answer came to: a sign, and sentences."""
     last = work.outcomes[-1]
@@ -403,20 +382,9 @@ def _result(variant: Variant, work: Work) -> dict[str, Any]:
         if last.held
         else {"right": RIGHT, "close": CLOSE}.get(last.name, WRONG)
     )
-    hint = wording.hint(variant, 1)
-    lines = [line for line in _lines(variant, work, last) if line != hint]
+    lines = wording.feedback(last, variant, work.history, system=unit_system())
     typed = say("card", "typed", typed=work.typed, count=work.history.tries)
     return {"sign": sign, "lines": [typed, *lines]}
-
-
-def _lines(variant: Variant, work: Work, last: Outcome) -> Sequence[str]:
-    """Return the sentences of an outcome; of two that fit, the one told by now."""
-    if last.lines[:1] != (say("outcome", "two_fit"),) or work.thought is None:
-        return last.lines
-    rest = last.lines[len(last.choices) :]
-    if work.thought == "none_of_these":
-        return rest
-    return (*wording.refutation(variant.exercise, work.thought), *rest)
 
 
 def _ids(lesson: str) -> list[str]:

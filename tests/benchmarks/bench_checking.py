@@ -42,8 +42,8 @@ def questions():
         for n in range(STUDENTS):
             variant = variant_for(exercise, class_key="oak", student=f"K{n}")
             values = (variant.answer, variant.armed[0][1])
-            unit = PINT_UNITS[exercise.unit]
-            typed = [f"{v / factor(exercise.unit):.5g} {unit}".strip() for v in values]
+            unit = PINT_UNITS[exercise.answer.unit]
+            typed = [f"{v / factor(exercise.answer.unit):.5g} {unit}".strip() for v in values]
             asked += [(variant, text) for text in typed]
     return asked
 

@@ -19,7 +19,7 @@ UNITS = {"force": "N", "length": "m", "angle": "rad", "energy": "J", "ratio": "x
 
 def typed_as(own, value):
     """Return an SI value as a student would type it."""
-    return f"{value:.9f} {UNITS[own.exercise.kind]}"
+    return f"{value:.9f} {UNITS[own.exercise.answer.kind]}"
 
 
 def typed_text(own, typed):

@@ -35,7 +35,8 @@ def version_2(monkeypatch):
     """Exercise 2.1 in a version whose right answer is the whole tension."""
     old = EXERCISES["2.1", 1]
     routes = tuple(m for m in old.mistakes if m.name != WHOLE)
-    new = replace(old, version=2, solve=lambda g: g.tension, mistakes=routes)
+    whole = replace(old.answer, solve=lambda g: g.tension)
+    new = replace(old, version=2, answer=whole, mistakes=routes)
     monkeypatch.setitem(EXERCISES, ("2.1", 2), new)
     said = language.text("exercise", "L02")
     monkeypatch.setitem(said, "2.1 v2", said["2.1 v1"])

@@ -7,7 +7,9 @@ import pytest
 from workbook.exercises import exercise
 from workbook.exercises.engine import continued, variant_from
 from workbook.exercises.marking import History, best_score, mark, settle
-from workbook.exercises.wording import hint
+from workbook.exercises.wording import answer_text, feedback, hint, refutation, rule
+from workbook.language import say
+from workbook.quantities.units import INCH
 
 PULL = variant_from(exercise("2.1"), {"tension": 20, "angle": 30})  # 17.32 kN
 SHIFT = variant_from(
@@ -129,24 +131,47 @@ def test_a_wrong_answer_says_how_many_tries_are_left():
     outcome = mark(PULL, "20 kN", marked_set=True)
 
     assert outcome.tries_left == 2
-    assert outcome.lines[-1] == "Tries left: 2."
-
-
-def test_hints_come_one_at_a_time_until_there_are_none():
-    asked = [
-        mark(PULL, "20 kN", history=History(hints=seen)).next_hint for seen in range(4)
-    ]
-
-    assert asked == [1, 2, 3, None]
-    assert mark(PULL, "17.3 kN").next_hint is None
+    assert feedback(outcome, PULL, History())[-1] == "Tries left: 2."
 
 
 def test_an_unknown_number_brings_the_first_hint_once():
-    first = mark(PULL, "5 kN")
-    later = mark(PULL, "5 kN", history=History(hints=1))
+    outcome = mark(PULL, "5 kN")
 
-    assert hint(PULL, 1) in first.lines
-    assert hint(PULL, 1) not in later.lines
+    assert hint(PULL, 1) in feedback(outcome, PULL, History())
+    assert hint(PULL, 1) not in feedback(outcome, PULL, History(hints=1))
+
+
+def test_an_answer_is_told_in_the_readers_units():
+    outcome = mark(PULL, "5 kN", history=History(tries=2))
+
+    lines = feedback(outcome, PULL, History(tries=2, hints=1), system=INCH)
+
+    told = say("outcome", "answer", answer="17.3 kN (3889 lbf)")
+    assert lines[-2:] == (told, rule(PULL.exercise))
+    assert answer_text(PULL, system=INCH) == "17.3 kN (3889 lbf)"
+
+
+def test_a_unit_in_doubt_is_told_and_that_nothing_is_lost_or_what_is():
+    held = mark(PULL, "17.3 foo")
+    again = mark(PULL, "17.3 foo", history=History(unit_reminders=1))
+
+    unknown = say(
+        "typed", "unit_unknown", typed="foo", units=held.trouble.values["units"]
+    )
+    assert feedback(held, PULL, History()) == (unknown, say("outcome", "held"))
+    assert feedback(again, PULL, History()) == (
+        say("outcome", "right"), unknown, say("outcome", "unit_again")
+    )  # fmt: skip
+
+
+def test_marking_says_nothing(monkeypatch):
+    def speak(*_args, **_kwargs):
+        raise AssertionError
+
+    monkeypatch.setattr("workbook.language.sentences._entry", speak)
+
+    for typed in ("20 kN", "17.3 kN", "17.3", "5 kN", "", "17,300 kN"):
+        assert mark(PULL, typed, marked_set=True).name
 
 
 def test_after_a_known_mistake_the_learner_is_asked_for_the_thinking():
@@ -169,6 +194,22 @@ def test_where_two_mistakes_fit_both_are_asked_and_neither_is_assumed():
     assert settle(outcome, "slip_radians").name == "slip_radians"
     assert settle(outcome, "slip_radians").score == 0.0
     assert settle(outcome, "something else").name == "two_fit"
+
+
+def test_where_two_mistakes_fit_what_is_told_is_said():
+    variant = variant_from(exercise("2.1"), {"tension": 20, "angle": 63})
+    outcome = mark(variant, "19.85 kN")
+
+    said = {
+        name: feedback(settle(outcome, name), variant, History())
+        for name in ("not told", *outcome.choices)
+    }
+
+    assert said["not told"][0] == say("outcome", "two_fit")
+    assert len(said["not told"]) == 3
+    assert said["M01_whole_tension"] == refutation(PULL.exercise, "M01_whole_tension")
+    assert said["slip_radians"] == refutation(PULL.exercise, "slip_radians")
+    assert said["none_of_these"] == ()
 
 
 def test_a_single_known_mistake_keeps_its_name_whatever_the_learner_says():

@@ -9,7 +9,6 @@ import pytest
 
 import widgets.question
 from widgets import ExerciseCard, SignIn, TodaysFive
-from widgets.question import EASIER, worked_steps
 from workbook.exercises import EXERCISES, exercise, exercises_of, wording
 from workbook.exercises.replay import variant_of
 from workbook.language import caution, say, text
@@ -35,7 +34,7 @@ def signed_in():
 
 def typed_for(card, name=None):
     """Return the right answer, or a mistake's number, as one would type it."""
-    variant, unit = card.variant, card.exercise.unit
+    variant, unit = card.variant, card.exercise.answer.unit
     values = {mistake.name: value for mistake, value in variant.armed}
     value = variant.answer if name is None else values[name]
     return f"{value / factor(unit):.6g} {unit}"
@@ -456,19 +455,6 @@ def test_the_worked_example_comes_back_whole_when_asked_for():
     assert record_here().mine("worked", exercise="7.3")
 
 
-@pytest.mark.parametrize("id", sorted({id for id, _ in EXERCISES}))
-def test_only_the_last_step_of_a_worked_example_gives_its_answer(id):
-    variant = ExerciseCard(id).variant
-    answer = wording.answer_text(wording.worked_copy(variant))
-
-    *steps, last = worked_steps(variant)
-
-    assert answer in last
-    assert steps[0].endswith(".")
-    assert all(steps)
-    assert f"= {answer}" not in " ".join(steps)
-
-
 def test_two_right_at_once_without_a_hint_fold_the_worked_example_away(clock):
     assert ExerciseCard("7.2").frame["worked"]["open"]
     for id in ("7.1", "7.3"):
@@ -518,17 +504,6 @@ def test_a_student_does_not_see_what_another_typed():
     assert card.drafts[box(card)] == "mine"
 
 
-def test_easier_exercises_exist_and_lead_to_an_end():
-    ids = {id for id, _ in EXERCISES}
-
-    assert {*EASIER, *EASIER.values()} <= ids
-    for start in EASIER:
-        seen = [start]
-        while seen[-1] in EASIER:
-            seen.append(EASIER[seen[-1]])
-            assert len(set(seen)) == len(seen)
-
-
 # ------------------------------------------------------------- what stands there
 
 
@@ -538,9 +513,9 @@ def test_each_exercise_shows_its_cautions_and_a_unit_that_can_be_typed(id):
 
     label = card.frame["form"]["fields"][0]["label"]
     example = label.rpartition("such as ")[2]
-    one = card.exercise
+    one, answer = card.exercise, card.exercise.answer
     assert card.frame["foot"][1:] == [caution(c) for c in one.cautions]
-    assert one.unit == "1" or example.split(" ", 1)[1] in KINDS[one.kind].typed
+    assert answer.unit == "1" or example.split(" ", 1)[1] in KINDS[answer.kind].typed
 
 
 def test_what_is_typed_reaches_the_page_as_text():
@@ -612,7 +587,7 @@ def past(*ids, right=True):
     record = record_here()
     for id in ids:
         card = ExerciseCard(id)
-        card.answer(typed_for(card) if right else f"999 {card.exercise.unit}")
+        card.answer(typed_for(card) if right else f"999 {card.exercise.answer.unit}")
     text = record.path.read_text(encoding="utf-8")
     lines = [json.loads(x) for x in text.splitlines()]
     for day, line in enumerate(x for x in lines if x["kind"] == "answer"):
@@ -656,7 +631,7 @@ def test_the_five_stay_the_same_all_day_and_are_summed_up():
     assert again.cards[0].work.solved
     assert "2 answered, 2 right" in five.summary.value
     for card in again.cards[2:]:
-        card.answer(f"999 {card.exercise.unit}")
+        card.answer(f"999 {card.exercise.answer.unit}")
     wrong = again.cards[2].first
     assert f"lesson {wrong.lesson[1:]}, exercise {wrong.id}" in again.summary.value
 

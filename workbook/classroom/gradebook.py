@@ -26,7 +26,7 @@ from workbook.classroom.marks import Corrections, Mark, Marked, Marking
 from workbook.classroom.roll import ClassList, Student
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES, exercises_of
-from workbook.exercises.engine import Exercise
+from workbook.exercises.declaration import Exercise
 from workbook.exercises.seeds import plain
 from workbook.exercises.wording import answer_text
 from workbook.reader.record import line_text

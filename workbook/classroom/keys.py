@@ -21,7 +21,8 @@ from workbook.course import lessons
 from workbook.course.predictions import RIGHT, options
 from workbook.errors import FormError
 from workbook.exercises import exercises_of, wording
-from workbook.exercises.engine import Exercise, Variant, variant_from
+from workbook.exercises.declaration import Exercise
+from workbook.exercises.engine import Variant, variant_from
 from workbook.exercises.replay import variant_of
 from workbook.exercises.seeds import plain
 from workbook.quantities.units import factor
@@ -141,7 +142,7 @@ def _exercise(variant: Variant) -> dict[str, Any]:
         "numbers": dict(variant.numbers),
         "units": {name: one.unit_of(name) for name in variant.numbers},
         "answer": in_unit(variant, variant.answer),
-        "unit": one.unit,
+        "unit": one.answer.unit,
         "mistakes": [
             {"name": mistake.name, "gives": in_unit(variant, value)}
             for mistake, value in variant.armed
@@ -151,7 +152,7 @@ def _exercise(variant: Variant) -> dict[str, Any]:
 
 def in_unit(variant: Variant, value: float) -> float:
     """Return an SI value in the unit of the answer, to six figures."""
-    return float(f"{value / factor(variant.exercise.unit):.6g}")
+    return float(f"{value / factor(variant.exercise.answer.unit):.6g}")
 
 
 def read_keys(paths: Sequence[Path], class_list: ClassList) -> Key:
@@ -212,7 +213,7 @@ def _entry(row: Row, one: Exercise) -> Entry:
             raise KeyError
         variant, said = variant_from(one, numbers), _number(row.answer)
         right = in_unit(variant, _number(variant.answer))
-        assert variant.armed is not None  # worked out now, where a refusal is caught
+        assert variant.wrong is not None  # worked out now, where a refusal is caught
     except (KeyError, TypeError, ValueError, ArithmeticError):
         msg = f"{row.where}: its numbers cannot be used; compare it with a fresh key"
         raise FormError(msg) from None
@@ -239,8 +240,9 @@ def _number(value: object) -> float:
 def _corrected(variant: Variant, answer: float) -> Variant:
     """Return the variant with another right answer, in its own unit."""
     one = variant.exercise
-    right = answer * factor(one.unit)
-    return Variant(replace(one, solve=lambda _: right), variant.numbers)
+    right = answer * factor(one.answer.unit)
+    corrected = replace(one.answer, solve=lambda _: right)
+    return Variant(replace(one, answer=corrected), variant.numbers)
 
 
 # -------------------------------------------------------------------------- sheet
@@ -263,7 +265,7 @@ def _rows(class_list: ClassList, lesson: str) -> Iterator[tuple[object, ...]]:
             answer = float(f"{in_unit(variant, variant.answer):.4g}")
             yield (
                 student.name, code, one.id, numbers_text(variant), answer,
-                one.unit, mistakes_text(variant),
+                one.answer.unit, mistakes_text(variant),
             )  # fmt: skip
 
 

@@ -19,7 +19,8 @@ from workbook.classroom.keys import Key
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES, exercise
-from workbook.exercises.engine import Exercise, Variant, variant_from
+from workbook.exercises.declaration import Exercise
+from workbook.exercises.engine import Variant, variant_from
 from workbook.exercises.marking import Outcome
 from workbook.exercises.replay import replay, seed_of, variant_of
 from workbook.exercises.seeds import plain

@@ -2,18 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from importlib import import_module
+from pkgutil import iter_modules
 
 from workbook.errors import FormError
-from workbook.exercises.bank import lesson_02, lesson_07, lesson_08, lesson_09
-from workbook.exercises.engine import Exercise
+from workbook.exercises import bank
+from workbook.exercises.declaration import Exercise
 
 __all__ = ["EXERCISES", "exercise", "exercises_of"]
 
+
+def _declared() -> Iterator[Exercise]:
+    """Yield what the modules of the bank declare, in the order of their names."""
+    for module in sorted(iter_modules(bank.__path__), key=lambda found: found.name):
+        yield from import_module(f"{bank.__name__}.{module.name}").EXERCISES
+
+
 EXERCISES: Mapping[tuple[str, int], Exercise] = {
-    (e.id, e.version): e
-    for lesson in (lesson_02, lesson_07, lesson_08, lesson_09)
-    for e in lesson.EXERCISES
+    (e.id, e.version): e for e in _declared()
 }
 """Every exercise by id and version; old versions stay, so old answers are marked."""
 
@@ -34,8 +41,7 @@ def exercise(id: str, version: int | None = None) -> Exercise:
     versions = [v for known, v in EXERCISES if known == id]
     wanted = version if version is not None else max(versions, default=1)
     if wanted not in versions:
-        msg = f"there is no exercise {id} in version {wanted}: see the lessons"
-        raise FormError(msg)
+        raise FormError("exercise.unknown", id=id, version=wanted)
     return EXERCISES[id, wanted]
 
 

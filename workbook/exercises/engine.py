@@ -1,159 +1,24 @@
-"""Exercises: numbers drawn for one student, solved, with the known wrong routes.
+"""An exercise with its numbers: drawn for one student, answered, with what goes wrong.
 
-An exercise draws printed-precision numbers first and solves with exactly those.
-A `Mistake` is a wrong route with its own number; the separation guard sees to it
-that no armed mistake lies near the right answer.
+The separation guard sees to it that no armed mistake lies near the right answer.
 """
 
 from __future__ import annotations
 
+import hashlib
+import json
 import math
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Mapping
+from dataclasses import dataclass
 from functools import cached_property
-from types import SimpleNamespace
 
 from workbook.errors import NoConvergenceError
+from workbook.exercises.declaration import Exercise, Mistake, Numbers, slip
 from workbook.exercises.seeds import Stream, seed_for
 from workbook.quantities.units import factor
 
 GUARD = 3.0  # tolerances that a mistake keeps from the right answer
 MOST_DRAWS = 1000
-
-
-class Given(SimpleNamespace):
-    """The numbers of a question by name, in SI units."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Drawn:
-    """A number that a question gives: its unit and the values it can take."""
-
-    unit: str
-    values: tuple[float, ...]
-
-
-def stepped(unit: str, low: float, high: float, step: float = 1.0) -> Drawn:
-    """Return the values from ``low`` to ``high`` by steps, ends included.
-
-    Examples
-    --------
-    >>> stepped("mm", 0.5, 0.8, 0.1).values
-    (0.5, 0.6, 0.7, 0.8)
-    """
-    count = round((high - low) / step)
-    return picked(unit, *(round(low + i * step, 9) for i in range(count + 1)))
-
-
-def picked(unit: str, *values: float) -> Drawn:
-    """Return just these values."""
-    return Drawn(unit=unit, values=tuple(float(value) for value in values))
-
-
-@dataclass(frozen=True)
-class Mistake:
-    """A known wrong route and the number it leads to.
-
-    ``answer`` gives that number in SI units. A ``secondary`` mistake is switched
-    off where it lies near the right answer; a primary one makes the numbers be
-    drawn again. ``score`` is what the route still earns.
-    """
-
-    name: str
-    answer: Callable[[Given], float]
-    secondary: bool = False
-    score: float = 0.0
-
-
-def slip(name: str, answer: Callable[[Given], float]) -> Mistake:
-    """Return a slip of hand or key: part marks, and never a reason to draw again."""
-    return Mistake(f"slip_{name}", answer, secondary=True, score=0.6)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Tolerance:
-    """How far off still earns full marks: the larger of a share and a size.
-
-    ``absolute`` is in the unit of the answer.
-    """
-
-    relative: float = 0.0
-    absolute: float = 0.0
-
-
-TWO_PERCENT = Tolerance(relative=0.02)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Carry:
-    """The given number that may come from the learner's own earlier answer."""
-
-    source: str
-    name: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class Exercise:
-    """One numeric exercise: what is drawn, how it is solved, what goes wrong.
-
-    Parameters
-    ----------
-    id, version, lesson
-        ``("2.1", 1, "L02")``. Other ranges or another solution need a new version;
-        the old one stays, so that old answers can be marked.
-    given : mapping of str to Drawn
-        What is drawn, by name.
-    allowed : callable
-        Which draws make a sensible question.
-    derived : mapping of str to (unit, digits, callable)
-        Numbers given as well that follow from the drawn ones; rounded, then used.
-    kind, unit : str
-        Kind of quantity of the answer, and the unit it is shown in.
-    solve : callable
-        The right answer from the given numbers. [SI]
-    tolerance : Tolerance
-        Full marks within it.
-    smallest, largest : float
-        The range all right answers lie in. [unit of the answer]
-    mistakes : tuple of Mistake
-        Armed wrong routes and slips.
-    cautions : tuple of str
-        Standing texts that stand beside the exercise.
-    carry : Carry, optional
-        The earlier answer this one goes on from.
-    """
-
-    id: str
-    lesson: str
-    given: Mapping[str, Drawn]
-    kind: str
-    unit: str
-    solve: Callable[[Given], float]
-    tolerance: Tolerance
-    smallest: float
-    largest: float
-    mistakes: tuple[Mistake, ...]
-    cautions: tuple[str, ...]
-    version: int = 1
-    allowed: Callable[[Given], bool] = lambda _: True
-    derived: Mapping[str, tuple[str, int, Callable[[Given], float]]] = field(
-        default_factory=dict
-    )
-    carry: Carry | None = None
-
-    @property
-    def key(self) -> str:
-        """Name of its table in the strings file."""
-        return f"{self.id} v{self.version}"
-
-    def unit_of(self, name: str) -> str:
-        """Return the unit in which the question gives a number."""
-        return self.derived[name][0] if name in self.derived else self.given[name].unit
-
-    def tolerance_at(self, answer: float) -> float:
-        """Return the full tolerance round a right answer. [SI]"""
-        size = self.tolerance.absolute * factor(self.unit)
-        return max(self.tolerance.relative * abs(answer), size)
 
 
 @dataclass(frozen=True)
@@ -164,57 +29,73 @@ class Variant:
     numbers: Mapping[str, float]
 
     @cached_property
-    def given(self) -> Given:
+    def given(self) -> Numbers:
         """The numbers in SI units."""
         unit_of = self.exercise.unit_of
-        return Given(**{n: x * factor(unit_of(n)) for n, x in self.numbers.items()})
+        return Numbers(**{n: x * factor(unit_of(n)) for n, x in self.numbers.items()})
 
     @cached_property
     def answer(self) -> float:
         """The right answer. [SI]"""
-        return float(self.exercise.solve(self.given))
+        return float(self.exercise.answer.solve(self.given))
 
     @cached_property
     def tolerance(self) -> float:
         """The full tolerance. [SI]"""
-        return self.exercise.tolerance_at(self.answer)
+        return float(self.exercise.answer.tolerance_at(self.answer))
 
     @cached_property
+    def routes(self) -> tuple[Mistake, ...]:
+        """The known wrong routes, and a factor of a thousand either way."""
+        return (*self.exercise.mistakes, *_factor_slips(self))
+
+    @cached_property
+    def wrong(self) -> tuple[float, ...]:
+        """Where each route leads; nan where that is nowhere or near right. [SI]"""
+        found = [float(route.answer(self.given)) for route in self.routes]
+        return tuple(value if self._clear(value) else math.nan for value in found)
+
+    @property
     def armed(self) -> tuple[tuple[Mistake, float], ...]:
         """The mistakes that can be told from the right answer, with their numbers."""
-        return tuple((m, v) for m, v, clear in self._routes if clear)
+        pairs = zip(self.routes, self.wrong, strict=True)
+        return tuple((route, value) for route, value in pairs if not math.isnan(value))
 
     @property
     def separated(self) -> bool:
         """Whether every primary mistake keeps its distance from the right answer."""
-        return all(clear or mistake.secondary for mistake, _, clear in self._routes)
+        primary = (m for m in self.exercise.mistakes if not m.secondary)
+        found = (float(mistake.answer(self.given)) for mistake in primary)
+        return all(self._clear(value) for value in found if math.isfinite(value))
 
     @cached_property
-    def _routes(self) -> list[tuple[Mistake, float, bool]]:
-        """Each mistake that has a number here: the number, and whether it is clear."""
-        routes = []
-        for mistake in (*self.exercise.mistakes, *_factor_slips(self)):
-            value = float(mistake.answer(self.given))
-            if math.isfinite(value):
-                # Rounded, so that the last bit of a sine cannot draw other numbers.
-                away = round(abs(value - self.answer) / self.tolerance, 6)
-                routes.append((mistake, value, away >= GUARD))
-        return routes
+    def worked_copy(self) -> Variant:
+        """The same exercise with other numbers and clearly another answer."""
+        numbers = json.dumps(dict(self.numbers), sort_keys=True)
+        stream = Stream(hashlib.sha256(f"worked copy {numbers}".encode()).digest())
+        while True:
+            copy = draw(self.exercise, stream)
+            if abs(copy.answer - self.answer) > 3 * self.tolerance:
+                return copy
 
     def carrying(self, value: float) -> Variant:
         """Return the variant that goes on from the learner's own earlier value."""
         carry = self.exercise.carry
-        if carry is None:
-            msg = f"exercise {self.exercise.id} does not go on from an earlier answer"
-            raise ValueError(msg)
+        assert carry is not None
         unit = self.exercise.unit_of(carry.name)
         numbers = {**self.numbers, carry.name: value / factor(unit)}
         return Variant(self.exercise, numbers)
 
+    def _clear(self, value: float) -> bool:
+        if not math.isfinite(value):
+            return False
+        # Rounded, so that the last bit of a sine cannot draw other numbers.
+        return round(abs(value - self.answer) / self.tolerance, 6) >= GUARD
+
 
 def _factor_slips(variant: Variant) -> list[Mistake]:
     """Return a thousand times too much and too little: N for kN, mm for m."""
-    if variant.exercise.kind not in {"force", "length"}:
+    if variant.exercise.answer.kind not in {"force", "length"}:
         return []
     right = variant.answer
     return [
@@ -229,9 +110,13 @@ def variant_from(exercise: Exercise, drawn: Mapping[str, float]) -> Variant:
     Derived numbers that are not among them are worked out and rounded as printed.
     """
     base = Variant(exercise, {name: float(drawn[name]) for name in exercise.given})
+    if not exercise.derived:
+        return base
     derived = {
-        name: drawn.get(name, round(solve(base.given) / factor(unit), digits))
-        for name, (unit, digits, solve) in exercise.derived.items()
+        name: drawn.get(
+            name, round(one.solve(base.given) / factor(one.unit), one.digits)
+        )
+        for name, one in exercise.derived.items()
     }
     return Variant(exercise, {**base.numbers, **derived})
 
@@ -246,13 +131,13 @@ def draw(exercise: Exercise, stream: Stream) -> Variant:
     """
     for _ in range(MOST_DRAWS):
         numbers = {n: stream.choice(d.values) for n, d in exercise.given.items()}
-        if not exercise.allowed(Variant(exercise, numbers).given):
+        base = Variant(exercise, numbers)
+        if not exercise.allowed(base.given):
             continue
-        variant = variant_from(exercise, numbers)
+        variant = variant_from(exercise, numbers) if exercise.derived else base
         if variant.separated:
             return variant
-    msg = f"exercise {exercise.id} found no numbers in {MOST_DRAWS} draws"
-    raise NoConvergenceError(msg)
+    raise NoConvergenceError("exercise.no_numbers", id=exercise.id, draws=MOST_DRAWS)
 
 
 def variant_for(

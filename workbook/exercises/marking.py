@@ -1,4 +1,4 @@
-"""The checker: what a typed answer is worth, and what to say about it.
+"""The checker: what a typed answer is worth. What to say of it is in `wording`.
 
 The same typed text on the same numbers always gives the same outcome, so marks
 can be made again at any time from what was typed.
@@ -7,17 +7,16 @@ can be made again at any time from what was typed.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from workbook.exercises import wording
-from workbook.exercises.engine import Mistake, Variant
-from workbook.language import say
-from workbook.quantities.typed import Problem, Typed, read_quantity
-from workbook.quantities.units import METRIC, UnitSystem, factor
+from workbook.exercises.declaration import CLOSE, RIGHT
+from workbook.exercises.engine import Variant
+from workbook.quantities.typed import Typed
+from workbook.quantities.units import factor
 
-FULL, CLOSE, UNIT_PENALTY = 1.0, 0.8, 0.2
+FULL_MARKS, CLOSE_MARKS, UNIT_PENALTY = 1.0, 0.8, 0.2
 CEILINGS = (1.0, 0.9, 0.7)  # of the three tries in a marked set
-SAME = 0.01  # how near a known mistake a typed value lies to be taken for it
 UNIT_PROBLEMS = {"unit_missing", "unit_wrong_kind", "unit_unknown"}
 
 
@@ -34,30 +33,32 @@ class Outcome:
         From 0 to 1, ceilings and penalties included.
     held : bool
         The try does not count: nothing was marked.
-    lines : tuple of str
-        Sentences for the learner; they may quote typed text.
     value, unit : float and str, or None
         What was read, in SI units, and the unit typed.
-    unit_problem : str or None
-        A unit that was missing or wrong, where the number was marked all the same.
-    next_hint : int or None
-        Number of the hint that may be asked for next.
+    trouble : Typed or None
+        What was read where there is a problem with it, a name and values.
     choices : tuple of str
         Names among which the learner says what the thinking was.
     tries_left : int or None
         In a marked set; ``None`` in practice.
+    answer_shown : bool
+        Whether the right answer may be shown from now on.
     """
 
     name: str
     score: float
     held: bool = False
-    lines: tuple[str, ...] = ()
     value: float | None = None
     unit: str | None = None
-    unit_problem: Problem | None = None
-    next_hint: int | None = None
+    trouble: Typed | None = None
     choices: tuple[str, ...] = ()
     tries_left: int | None = None
+    answer_shown: bool = False
+
+    @property
+    def unit_problem(self) -> str | None:
+        """A unit that was missing or wrong where the number was marked all the same."""
+        return self.trouble.problem if self.trouble and not self.held else None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,7 +92,6 @@ def mark(
     history: History = FRESH,
     marked_set: bool = False,
     carried: float | None = None,
-    system: UnitSystem = METRIC,
 ) -> Outcome:
     """Decide about one typed answer.
 
@@ -107,8 +107,6 @@ def mark(
         Three tries with ceilings; else practice without a limit.
     carried : float, optional
         The learner's own earlier answer where the exercise goes on from one. [SI]
-    system : UnitSystem
-        The reader's units, for the answer shown after the last try.
 
     Returns
     -------
@@ -122,32 +120,41 @@ def mark(
     >>> [mark(pull, t).name for t in ("17.3 kN", "20 kN", "17,3", "3 tons")]
     ['right', 'M01_whole_tension', 'unit_missing', 'which_ton']
     """
-    exercise = variant.exercise
-    read = read_quantity(typed, kind=exercise.kind)
+    answer = variant.exercise.answer
+    read = answer.read(typed)
     again = read.problem in UNIT_PROBLEMS and history.unit_reminders > 0
     if read.problem and not (again and read.number is not None):
-        lines = (read.sentence, say("outcome", "held"))
-        return _finish(_held(read, lines), variant, history, marked_set, system)
+        held = Outcome(name=str(read.problem), score=0.0, held=True, trouble=read)
+        return _in_its_place(held, history, marked_set=marked_set)
     value = read.value
     if value is None:
-        value = (read.number or 0.0) * factor(exercise.unit)
-    outcome = _judge(_to_mark_against(variant, value, carried), value, history)
+        value = (read.number or 0.0) * factor(answer.unit)
+    outcome = judge(_to_mark_against(variant, value, carried), value)
     outcome = replace(outcome, unit=read.unit)
     if again:
-        outcome = _without_unit(outcome, read)
-    return _finish(outcome, variant, history, marked_set, system)
+        score = max(0.0, outcome.score - UNIT_PENALTY)
+        outcome = replace(outcome, score=score, trouble=read)
+    return _in_its_place(outcome, history, marked_set=marked_set)
 
 
-def _held(read: Typed, lines: tuple[str, ...]) -> Outcome:
-    return Outcome(name=str(read.problem), score=0.0, held=True, lines=lines)
-
-
-def _without_unit(outcome: Outcome, read: Typed) -> Outcome:
-    return replace(
-        outcome,
-        score=max(0.0, outcome.score - UNIT_PENALTY),
-        unit_problem=read.problem,
-        lines=(*outcome.lines, read.sentence, say("outcome", "unit_again")),
+def judge(variant: Variant, value: float) -> Outcome:
+    """Compare a value with the right answer, then with the known mistakes. [SI]"""
+    answer = variant.exercise.answer
+    grade = answer.grade(value, right=variant.answer)
+    if grade == RIGHT:
+        return Outcome(name="right", score=FULL_MARKS, value=value)
+    if grade == CLOSE:
+        return Outcome(name="close", score=CLOSE_MARKS, value=value)
+    fits = answer.fits(value, wrong=variant.wrong)
+    found = [m for m, fit in zip(variant.routes, fits, strict=True) if fit]
+    if not found:
+        return Outcome(name="none_of_these", score=0.0, value=value)
+    names = tuple(dict.fromkeys(mistake.name for mistake in found))
+    return Outcome(
+        name=names[0] if len(names) == 1 else "two_fit",
+        score=min(mistake.score for mistake in found),
+        value=value,
+        choices=(*names, "none_of_these"),
     )
 
 
@@ -170,82 +177,19 @@ def _to_mark_against(variant: Variant, value: float, carried: float | None) -> V
     return variant.carrying(carried) if fair and not upright else variant
 
 
-def _judge(variant: Variant, value: float, history: History) -> Outcome:
-    """Compare a value with the right answer, then with the known mistakes."""
-    away = abs(value - variant.answer) / variant.tolerance
-    # Typed decimals carry the last bit of a float; the edge belongs inside.
-    if away <= 1 + 1e-9:
-        return _named("right", FULL, value)
-    if away <= 2 + 1e-9:
-        return _named("close", CLOSE, value)
-    found = matches(variant, value)
-    names = tuple(dict.fromkeys(mistake.name for mistake in found))
-    if not names:
-        return _not_recognised(variant, value, history)
-    score = min(mistake.score for mistake in found)
-    if len(names) == 1:
-        lines = wording.refutation(variant.exercise, names[0])
-        name = names[0]
-    else:
-        thoughts = [wording.thought(variant.exercise, name) for name in names]
-        lines, name = (say("outcome", "two_fit"), *thoughts), "two_fit"
-    choices = (*names, "none_of_these")
-    return Outcome(name=name, score=score, lines=lines, value=value, choices=choices)
-
-
-def _named(name: str, score: float, value: float) -> Outcome:
-    return Outcome(name=name, score=score, value=value, lines=(say("outcome", name),))
-
-
-def _not_recognised(variant: Variant, value: float, history: History) -> Outcome:
-    lines = [say("outcome", "none_of_these")]
-    if history.hints == 0:
-        lines.append(wording.hint(variant, 1))
-    return Outcome(name="none_of_these", score=0.0, value=value, lines=tuple(lines))
-
-
-def matches(variant: Variant, value: float) -> list[Mistake]:
-    """Return the armed mistakes whose number a value is, within one per cent.
-
-    Where the tolerance is a size and not a share, a quarter of it is allowed at
-    least, so that a rounded degree or millimetre is still recognised.
-    """
-    size = variant.exercise.tolerance.absolute * factor(variant.exercise.unit)
-    return [
-        mistake
-        for mistake, number in variant.armed
-        if abs(value - number) <= max(SAME * abs(number), size / 4)
-    ]
-
-
-def _finish(
-    outcome: Outcome,
-    variant: Variant,
-    history: History,
-    marked_set: bool,
-    system: UnitSystem,
-) -> Outcome:
-    """Put the ceiling on the score, count the tries and say what comes next."""
-    tries = history.after(outcome).tries
-    lines, left, score = list(outcome.lines), None, outcome.score
-    solved = outcome.name == "right"
+def _in_its_place(outcome: Outcome, history: History, *, marked_set: bool) -> Outcome:
+    """Put the ceiling on the score, count the tries, and say if the answer is due."""
+    tries, left, score = history.after(outcome).tries, None, outcome.score
     if marked_set:
         left = max(0, len(CEILINGS) - tries)
         ceiling = CEILINGS[tries - 1] if 1 <= tries <= len(CEILINGS) else 0.0
         score = min(score, ceiling)
-        if not solved:
-            lines.append(say("outcome", "tries_left", count=left))
-    if not solved and not outcome.held and tries >= len(CEILINGS):
-        answer = wording.answer_text(variant, system=system)
-        lines.append(say("outcome", "answer", answer=answer))
-        lines.append(wording.rule(variant.exercise))
-    hints_left = history.hints < wording.hint_count(variant.exercise)
+    over = not outcome.held and tries >= len(CEILINGS)
     return replace(
         outcome,
         score=round(score, 6),
-        lines=tuple(lines),
         tries_left=left,
-        next_hint=history.hints + 1 if hints_left and not solved else None,
+        answer_shown=over and outcome.name != "right",
     )
 
 
@@ -260,6 +204,6 @@ def settle(outcome: Outcome, thinking: str) -> Outcome:
     return outcome
 
 
-def best_score(outcomes: list[Outcome]) -> float:
+def best_score(outcomes: Iterable[Outcome]) -> float:
     """Return the score that counts: the best of the tries, nothing without one."""
     return max((outcome.score for outcome in outcomes), default=0.0)

@@ -1,18 +1,21 @@
 """What a reader's lines in the record amount to: worked out again from what was typed.
 
 Screen, key and marks all use `variant_of`, so that they agree on the numbers, and
-`replay`, so that they agree on tries, hints and scores.
+`Work`, so that they agree on tries, hints and scores.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from functools import reduce
 from typing import Any
 
 from workbook.exercises import exercise, wording
-from workbook.exercises.engine import Exercise, Variant, continued, variant_for
+from workbook.exercises.declaration import Exercise
+from workbook.exercises.engine import Variant, continued, variant_for
 from workbook.exercises.marking import (
+    CEILINGS,
     FRESH,
     History,
     Outcome,
@@ -21,7 +24,11 @@ from workbook.exercises.marking import (
     settle,
 )
 from workbook.exercises.seeds import seed_for
-from workbook.quantities.units import METRIC, UnitSystem
+
+WORKED_ON = ("answer", "hint", "thinking", "numbers")
+"""Kinds of lines that are work on an exercise."""
+
+Said = Mapping[str, Any]
 
 
 def variant_of(
@@ -60,8 +67,14 @@ def seed_of(one: Exercise, *, class_key: str, student: str, attempt: int = 1) ->
 class Work:
     """One reader's work on one exercise with one set of numbers.
 
+    It is never changed: `after` returns what it comes to with one line more.
+
     Attributes
     ----------
+    variant : Variant
+        The numbers.
+    marked_set : bool
+        Three tries with ceilings; else practice.
     outcomes : tuple of Outcome
         Of each answer, held ones included.
     history : History
@@ -72,6 +85,8 @@ class Work:
         What the learner says the thinking behind the last answer was.
     """
 
+    variant: Variant
+    marked_set: bool = False
     outcomes: tuple[Outcome, ...] = ()
     history: History = FRESH
     typed: str = ""
@@ -93,23 +108,73 @@ class Work:
         return any(outcome.name == "right" for outcome in self.outcomes)
 
     @property
+    def over(self) -> bool:
+        """Whether a marked set takes no more answers."""
+        used_up = self.history.tries >= len(CEILINGS)
+        return self.marked_set and (self.solved or used_up)
+
+    @property
     def best(self) -> float:
         """The score that counts."""
-        return best_score([*self.outcomes])
+        return best_score(self.outcomes)
 
     @property
     def value(self) -> float | None:
         """The value of the last answer that was marked. [SI]"""
-        marked = [o.value for o in self.outcomes if not o.held and o.value is not None]
-        return marked[-1] if marked else None
+        marked = (o.value for o in reversed(self.outcomes) if not o.held)
+        return next((value for value in marked if value is not None), None)
+
+    def after(self, line: Said) -> Work:
+        """Return the work with one more line of the record in it.
+
+        Lines of kinds ``answer``, ``hint`` and ``thinking`` count. Only ``typed``,
+        ``carried``, ``number`` and ``choice`` are looked at; a line without what it
+        needs is skipped.
+        """
+        if line.get("kind") == "answer":
+            return self._answered(line.get("typed"), line.get("carried"))
+        if line.get("kind") == "hint":
+            return self._hinted(line.get("number"))
+        if line.get("kind") == "thinking":
+            return self._told(line.get("choice"))
+        return self
+
+    def _answered(self, typed: object, carried: object) -> Work:
+        if not isinstance(typed, str):
+            return self
+        own = carried if isinstance(carried, float | int) else None
+        outcome = mark(
+            self.variant,
+            typed,
+            history=self.history,
+            marked_set=self.marked_set,
+            carried=own if own is not None and abs(own) < 1e12 else None,
+        )
+        history = self.history.after(outcome)
+        if outcome.name == "none_of_these":  # it shows the first hint
+            history = replace(history, hints=max(history.hints, 1))
+        outcomes = (*self.outcomes, outcome)
+        return replace(
+            self, outcomes=outcomes, history=history, typed=typed, thought=None
+        )
+
+    def _hinted(self, number: object) -> Work:
+        most = wording.hint_count(self.variant.exercise)
+        if not isinstance(number, int) or number > most:
+            return self
+        hints = max(self.history.hints, number)
+        return replace(self, history=replace(self.history, hints=hints))
+
+    def _told(self, choice: object) -> Work:
+        if self.last is None or choice not in self.last.choices:
+            return self
+        settled = settle(self.last, str(choice))
+        outcomes = (*self.outcomes[:-1], settled)
+        return replace(self, outcomes=outcomes, thought=str(choice))
 
 
 def replay(
-    variant: Variant,
-    lines: Iterable[Mapping[str, Any]],
-    *,
-    marked_set: bool = False,
-    system: UnitSystem = METRIC,
+    variant: Variant, lines: Iterable[Said], *, marked_set: bool = False
 ) -> Work:
     """Work out again what lines of the record on these numbers come to.
 
@@ -118,13 +183,9 @@ def replay(
     variant : Variant
         The numbers the lines are about.
     lines : iterable of mapping
-        Lines of kinds ``answer``, ``hint`` and ``thinking``, oldest first. Only
-        ``typed``, ``carried``, ``number`` and ``choice`` are looked at; a line
-        without what it needs is skipped.
+        As `Work.after` takes them, oldest first.
     marked_set : bool
         Three tries with ceilings; else practice.
-    system : UnitSystem
-        The reader's units, for the sentences.
 
     Returns
     -------
@@ -139,52 +200,4 @@ def replay(
     >>> [outcome.name for outcome in work.outcomes], work.best
     (['M01_whole_tension', 'right'], 0.9)
     """
-    work = Work()
-    for line in lines:
-        if line.get("kind") == "answer":
-            work = _answered(work, variant, line, marked_set, system)
-        elif line.get("kind") == "hint":
-            work = _hinted(work, variant, line.get("number"))
-        elif line.get("kind") == "thinking":
-            work = _told(work, line.get("choice"))
-    return work
-
-
-def _answered(
-    work: Work,
-    variant: Variant,
-    line: Mapping[str, Any],
-    marked_set: bool,
-    system: UnitSystem,
-) -> Work:
-    typed, carried = line.get("typed"), line.get("carried")
-    if not isinstance(typed, str):
-        return work
-    known = isinstance(carried, float | int) and abs(carried) < 1e12
-    outcome = mark(
-        variant,
-        typed,
-        history=work.history,
-        marked_set=marked_set,
-        carried=carried if known else None,
-        system=system,
-    )
-    history = work.history.after(outcome)
-    if outcome.name == "none_of_these":  # it showed the first hint
-        history = replace(history, hints=max(history.hints, 1))
-    outcomes = (*work.outcomes, outcome)
-    return Work(outcomes=outcomes, history=history, typed=typed)
-
-
-def _hinted(work: Work, variant: Variant, number: object) -> Work:
-    if not isinstance(number, int) or number > wording.hint_count(variant.exercise):
-        return work
-    hints = max(work.history.hints, number)
-    return replace(work, history=replace(work.history, hints=hints))
-
-
-def _told(work: Work, choice: object) -> Work:
-    if work.last is None or choice not in work.last.choices:
-        return work
-    settled = settle(work.last, str(choice))
-    return replace(work, outcomes=(*work.outcomes[:-1], settled), thought=str(choice))
+    return reduce(Work.after, lines, Work(variant=variant, marked_set=marked_set))

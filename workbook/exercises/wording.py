@@ -1,20 +1,24 @@
-"""What an exercise says to the learner, from the strings of the chosen language."""
+"""What an exercise says to the learner, from the texts of the chosen language."""
 
 from __future__ import annotations
 
-import hashlib
-import json
+from typing import TYPE_CHECKING, Any
 
-from workbook.exercises.engine import Exercise, Variant, draw
-from workbook.exercises.seeds import Stream
-from workbook.language import say, text
+from workbook.language import fill, say, text
 from workbook.quantities.table import kind_of
-from workbook.quantities.units import METRIC, UnitSystem, factor
+from workbook.quantities.units import METRIC, UnitSystem, factor, with_unit
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from workbook.exercises.declaration import Exercise
+    from workbook.exercises.engine import Variant
+    from workbook.exercises.marking import History, Outcome
 
 
 def title(exercise: Exercise) -> str:
     """Return the title of an exercise."""
-    return say("exercise", exercise.lesson, exercise.key, "title")
+    return str(_texts(exercise, "title"))
 
 
 def question(
@@ -46,45 +50,43 @@ def question(
     >>> question(variant_from(exercise("9.6"), {"times": 3.0})).split(". ")[0]
     'The tension in a chain becomes 3 times as large'
     """
-    which = "question_carried" if carried else "question"
-    return say(
-        "exercise",
-        variant.exercise.lesson,
-        variant.exercise.key,
-        which,
-        **shown(variant, system),
-    )
+    asked = _texts(variant.exercise, "question_carried" if carried else "question")
+    return fill(asked, **shown(variant, system))
 
 
 def rule(exercise: Exercise) -> str:
     """Return the solution in words, for keys and for the last message."""
-    return say("exercise", exercise.lesson, exercise.key, "rule")
+    return str(_texts(exercise, "rule"))
 
 
 def hint_count(exercise: Exercise) -> int:
     """Return how many hints there are; the last is a worked copy."""
-    return len(text("exercise", exercise.lesson, exercise.key, "hints")) + 1
+    return len(_texts(exercise, "hints")) + 1
 
 
 def hint(variant: Variant, number: int, *, system: UnitSystem = METRIC) -> str:
     """Return hint 1, 2 ...; the last one works a copy with other numbers."""
-    at = ("exercise", variant.exercise.lesson, variant.exercise.key)
-    hints = text(*at, "hints")
+    hints = _texts(variant.exercise, "hints")
     if number <= len(hints):
         return str(hints[number - 1])
-    copy = worked_copy(variant)
-    numbers = shown(copy, system)
-    return say(*at, "worked", **numbers, answer=answer_text(copy, system=system))
+    copy = variant.worked_copy
+    answer = answer_text(copy, system=system)
+    worked = _texts(variant.exercise, "worked")
+    return fill(worked, **shown(copy, system), answer=answer)
 
 
-def worked_copy(variant: Variant) -> Variant:
-    """Return the same exercise with other numbers and clearly another answer."""
-    numbers = json.dumps(dict(variant.numbers), sort_keys=True)
-    stream = Stream(hashlib.sha256(f"worked copy {numbers}".encode()).digest())
-    while True:
-        copy = draw(variant.exercise, stream)
-        if abs(copy.answer - variant.answer) > 3 * variant.tolerance:
-            return copy
+def worked_steps(variant: Variant, *, system: UnitSystem = METRIC) -> list[str]:
+    """Return the worked copy of an exercise in steps, the answer last."""
+    *hints, whole = (
+        hint(variant, number, system=system)
+        for number in range(1, hint_count(variant.exercise) + 1)
+    )
+    answer = answer_text(variant.worked_copy, system=system)
+    # Whatever stands before the last sentence gives the numbers; where there is
+    # one sentence only, it is shown with its answer left open.
+    given, stop, last = whole.rpartition(". ")
+    before, _, after = whole.rpartition(answer)
+    return [f"{given}." if stop else f"{before}…{after}", *hints, last]
 
 
 def answer_text(variant: Variant, *, system: UnitSystem = METRIC) -> str:
@@ -103,8 +105,8 @@ def answer_text(variant: Variant, *, system: UnitSystem = METRIC) -> str:
 
 def value_text(exercise: Exercise, value: float, *, system: UnitSystem = METRIC) -> str:
     """Return an SI value to three figures, in the unit of the exercise's answer."""
-    number = float(f"{value / factor(exercise.unit):.3g}")
-    return _with_unit(number, exercise.unit, system)
+    unit = exercise.answer.unit
+    return _with_unit(float(f"{value / factor(unit):.3g}"), unit, system)
 
 
 def thought(exercise: Exercise, name: str) -> str:
@@ -123,8 +125,80 @@ def refutation(exercise: Exercise, name: str) -> tuple[str, ...]:
 
 def _mistake(exercise: Exercise, name: str) -> dict[str, str]:
     """Return the texts of a mistake; an exercise may have its own for some."""
-    own = text("exercise", exercise.lesson, exercise.key).get("mistake", {})
+    own = _texts(exercise).get("mistake", {})
     return {**text("mistake", name), **own.get(name, {})}
+
+
+def sketch_words(
+    variant: Variant, *, system: UnitSystem = METRIC, carried: bool = False
+) -> dict[str, str]:
+    """Return the words of an exercise's sketch, by what they stand at.
+
+    A number that is ``carried`` from the learner's own earlier answer is named, and
+    its value is not told.
+    """
+    one, values = variant.exercise, shown(variant, system)
+    if carried and one.carry:
+        values[one.carry.name] = str(_texts(one, "carried"))
+    words = _texts(one, "sketch")
+    return {name: fill(sentence, **values) for name, sentence in words.items()}
+
+
+def feedback(
+    outcome: Outcome,
+    variant: Variant,
+    history: History,
+    *,
+    system: UnitSystem = METRIC,
+) -> tuple[str, ...]:
+    """Return what the checker says about an answer, line by line.
+
+    Lines may quote what was typed, so a page of HTML must escape them.
+
+    Parameters
+    ----------
+    outcome : Outcome
+        What the answer came to, settled or not.
+    variant : Variant
+        The numbers it was an answer to.
+    history : History
+        What was seen so far: the first hint is said to who has seen none.
+    system : UnitSystem
+        The reader's units.
+    """
+    one = variant.exercise
+    lines = [*_judgement(outcome, variant, history)]
+    if outcome.trouble:
+        end = "held" if outcome.held else "unit_again"
+        lines += [outcome.trouble.sentence, say("outcome", end)]
+    if outcome.tries_left is not None and outcome.name != "right":
+        lines.append(say("outcome", "tries_left", count=outcome.tries_left))
+    if outcome.answer_shown:
+        answer = answer_text(variant, system=system)
+        lines += [say("outcome", "answer", answer=answer), rule(one)]
+    return tuple(lines)
+
+
+def _judgement(outcome: Outcome, variant: Variant, history: History) -> Iterator[str]:
+    """Yield what a marked answer is, and why."""
+    one, name = variant.exercise, outcome.name
+    if outcome.held:
+        return
+    if name in {"right", "close"}:
+        yield say("outcome", name)
+    elif name == "two_fit":
+        yield say("outcome", name)
+        yield from (thought(one, fits) for fits in outcome.choices[:-1])
+    elif name != "none_of_these":
+        yield from refutation(one, name)
+    elif not outcome.choices:  # and not told by the learner, where two mistakes fit
+        yield say("outcome", name)
+        if history.hints == 0:
+            yield hint(variant, 1)
+
+
+def _texts(exercise: Exercise, *keys: str) -> Any:
+    return text("exercise", exercise.lesson, exercise.key, *keys)
 
 
 def shown(variant: Variant, system: UnitSystem = METRIC) -> dict[str, str]:
@@ -146,9 +220,7 @@ def shown(variant: Variant, system: UnitSystem = METRIC) -> dict[str, str]:
 
 def _with_unit(number: float, unit: str, system: UnitSystem) -> str:
     """Return ``17 kN``, with the reader's unit in brackets where it is another."""
-    glue = "" if unit in {"deg", "%", "1"} else " "
-    sign = {"deg": "°", "1": ""}.get(unit, unit)
-    shown = f"{number:.10g}{glue}{sign}".replace("-", "−")
+    shown = with_unit(f"{number:.10g}", unit)
     kind = kind_of(unit)
     if system.unit[kind] in {METRIC.unit[kind], unit}:
         return shown

@@ -41,6 +41,19 @@ def factor(unit: str) -> float:
     return float(UNITS[unit].size)
 
 
+def with_unit(number: str, unit: str) -> str:
+    """Return a number as it is shown with its unit.
+
+    Examples
+    --------
+    >>> with_unit("-17", "kN"), with_unit("30", "deg"), with_unit("3", "1")
+    ('−17 kN', '30°', '3')
+    """
+    ending = UNITS[unit].ending
+    shown = number + (f" {unit}" if ending is None else ending)
+    return shown.replace("-", "−")
+
+
 @dataclass(frozen=True)
 class UnitSystem:
     """The shop units one reader has chosen, by kind of quantity."""
@@ -63,9 +76,7 @@ class UnitSystem:
         number = f"{value / factor(unit):.{self.digits[kind]}f}"
         if float(number) == 0:
             number = number.lstrip("-")  # no minus before nothing
-        ending = UNITS[unit].ending
-        shown = number + (f" {unit}" if ending is None else ending)
-        return shown.replace("-", "−")
+        return with_unit(number, unit)
 
 
 def _system(name: str, shown: Mapping[str, tuple[str, int]]) -> UnitSystem:

@@ -1,1 +1,1 @@
-"""The exercises, one file a lesson."""
+"""The exercises, one module a lesson: each is found by itself."""

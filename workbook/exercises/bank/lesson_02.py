@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from math import atan2, cos, degrees, hypot, pi, sin, sqrt
+from math import atan2, cos, degrees, hypot, pi, radians, sin, sqrt
 
 import numpy as np
 
-from workbook.exercises.engine import (
+from workbook.exercises.declaration import (
     TWO_PERCENT,
+    ByHand,
     Exercise,
-    Given,
     Mistake,
+    Numbers,
+    Quantity,
+    Sketch,
     Tolerance,
     picked,
     slip,
@@ -19,34 +22,34 @@ from workbook.exercises.engine import (
 from workbook.mechanics.vectors import Array, direction, norm, side_angle_of
 
 
-def _ahead(g: Given) -> float:
+def _ahead(g: Numbers) -> float:
     """Part along the wanted line of a pull of one, ``angle`` off it in plan."""
     return float(direction(side_angle=g.angle, rise=0.0)[0])
 
 
-def _lift(g: Given) -> float:
+def _lift(g: Numbers) -> float:
     return float(g.tension * direction(side_angle=0.0, rise=g.rise)[2])
 
 
-def _forward(g: Given) -> float:
+def _forward(g: Numbers) -> float:
     rise = pi / 2 - g.angle_from_vertical
     return float(g.tension * direction(side_angle=0.0, rise=rise)[0])
 
 
-def _sum(g: Given) -> Array:
+def _sum(g: Numbers) -> Array:
     first, second = direction(side_angle=[0.0, g.between], rise=0.0)
     return np.asarray(g.first * first + g.second * second)
 
 
-def _size_of_sum(g: Given) -> float:
+def _size_of_sum(g: Numbers) -> float:
     return float(norm(_sum(g)))
 
 
-def _angle_of_sum(g: Given) -> float:
+def _angle_of_sum(g: Numbers) -> float:
     return float(side_angle_of(_sum(g)))
 
 
-def _unlike(g: Given) -> bool:
+def _unlike(g: Numbers) -> bool:
     return bool(max(g.first, g.second) >= 1.3 * min(g.first, g.second))
 
 
@@ -61,12 +64,14 @@ EXERCISES = (
             "tension": TENSION,
             "angle": picked("deg", *range(21, 40), *range(51, 71)),
         },
-        kind="force",
-        unit="kN",
-        solve=lambda g: g.tension * _ahead(g),
-        tolerance=TWO_PERCENT,
-        smallest=2.7,
-        largest=37.4,
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=lambda g: g.tension * _ahead(g),
+            tolerance=TWO_PERCENT,
+            smallest=2.7,
+            largest=37.4,
+        ),
         mistakes=(
             Mistake("M01_whole_tension", lambda g: g.tension),
             Mistake("M02_sin_cos", lambda g: g.tension * sin(g.angle)),
@@ -77,6 +82,9 @@ EXERCISES = (
             slip("radians", lambda g: g.tension * cos(degrees(g.angle))),
             slip("mult_div", lambda g: g.tension / cos(g.angle)),
         ),
+        # cos 30° = 0.8660, and 20 × 0.8660 = 17.32.
+        by_hand=ByHand({"tension": 20, "angle": 30}, 17.32),
+        sketch=Sketch("one_pull", {"angle": "angle"}),
         cautions=("S0",),
     ),
     Exercise(
@@ -86,18 +94,24 @@ EXERCISES = (
             "tension": TENSION,
             "rise": picked("deg", *range(12, 40), *range(51, 69)),
         },
-        kind="force",
-        unit="kN",
-        solve=_lift,
-        tolerance=TWO_PERCENT,
-        smallest=1.6,
-        largest=37.1,
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=_lift,
+            tolerance=TWO_PERCENT,
+            smallest=1.6,
+            largest=37.1,
+        ),
         mistakes=(
             Mistake("M01_whole_tension", lambda g: g.tension),
             Mistake("M02_sin_cos", lambda g: g.tension * cos(g.rise)),
             Mistake("M04_in_step_with_angle", lambda g: g.tension * g.rise / (pi / 2)),
             slip("radians", lambda g: g.tension * sin(degrees(g.rise))),
         ),
+        # The lift lies across from 30°: half the tension.
+        by_hand=ByHand({"tension": 20, "rise": 30}, 10.0),
+        sketch=Sketch("rising_pull", {"angle": "rise"}),
+        easier="2.1",
         cautions=("S0",),
     ),
     Exercise(
@@ -107,12 +121,14 @@ EXERCISES = (
             "tension": TENSION,
             "angle_from_vertical": picked("deg", *range(12, 40), *range(51, 69)),
         },
-        kind="force",
-        unit="kN",
-        solve=_forward,
-        tolerance=TWO_PERCENT,
-        smallest=1.6,
-        largest=37.1,
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=_forward,
+            tolerance=TWO_PERCENT,
+            smallest=1.6,
+            largest=37.1,
+        ),
         mistakes=(
             Mistake("M01_whole_tension", lambda g: g.tension),
             Mistake(
@@ -120,6 +136,10 @@ EXERCISES = (
                 lambda g: g.tension * cos(g.angle_from_vertical),
             ),
         ),
+        # The forward part lies across from 30°: half the tension.
+        by_hand=ByHand({"tension": 20, "angle_from_vertical": 30}, 10.0),
+        sketch=Sketch("leaning_pull", {"angle": "angle_from_vertical"}),
+        easier="2.2",
         cautions=("S0",),
     ),
     Exercise(
@@ -131,12 +151,14 @@ EXERCISES = (
             "between": picked("deg", *range(45, 71, 5), *range(110, 131, 5)),
         },
         allowed=lambda g: 0.45 <= g.first / g.second <= 2.2,
-        kind="force",
-        unit="kN",
-        solve=_size_of_sum,
-        tolerance=TWO_PERCENT,
-        smallest=5.0,
-        largest=55.5,
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=_size_of_sum,
+            tolerance=TWO_PERCENT,
+            smallest=5.0,
+            largest=55.5,
+        ),
         mistakes=(
             Mistake("M05_plain_sum", lambda g: g.first + g.second),
             Mistake("right_angle_rule", lambda g: hypot(g.first, g.second)),
@@ -146,6 +168,17 @@ EXERCISES = (
                     g.first**2 + g.second**2 - 2 * g.first * g.second * cos(g.between)
                 ),
             ),
+        ),
+        # At a right angle 3 and 4 make 5.
+        by_hand=ByHand({"first": 3, "second": 4, "between": 90}, 5.0),
+        sketch=Sketch(
+            "two_pulls",
+            {
+                "first": "first",
+                "second": "second",
+                "between": "between",
+                "joint": _angle_of_sum,
+            },
         ),
         cautions=("S0",),
     ),
@@ -158,12 +191,14 @@ EXERCISES = (
             "between": picked("deg", *range(50, 76, 5), *range(105, 121, 5)),
         },
         allowed=_unlike,
-        kind="angle",
-        unit="deg",
-        solve=_angle_of_sum,
-        tolerance=Tolerance(absolute=1.0),
-        smallest=7.0,
-        largest=110.0,
+        answer=Quantity(
+            kind="angle",
+            unit="deg",
+            solve=_angle_of_sum,
+            tolerance=Tolerance(absolute=1.0),
+            smallest=7.0,
+            largest=110.0,
+        ),
         mistakes=(
             Mistake("M06_half_way", lambda g: g.between / 2),
             Mistake("from_other_pull", lambda g: g.between - _angle_of_sum(g)),
@@ -173,6 +208,13 @@ EXERCISES = (
                 secondary=True,
             ),
         ),
+        # 4 ahead and 3 across: the tangent is 0.75, as in the triangle of 3, 4 and 5.
+        by_hand=ByHand({"first": 4, "second": 3, "between": 90}, 36.87),
+        sketch=Sketch(
+            "two_pulls",  # one like any other: the angle asked for is not to be seen
+            {"first": 1.0, "second": 0.8, "between": radians(66), "joint": radians(30)},
+        ),
+        easier="2.4",
         cautions=("S0",),
     ),
     Exercise(
@@ -182,12 +224,14 @@ EXERCISES = (
             "useful_pull": PULL,
             "angle": picked("deg", *range(21, 41), *range(50, 64)),
         },
-        kind="force",
-        unit="kN",
-        solve=lambda g: g.useful_pull / _ahead(g),
-        tolerance=TWO_PERCENT,
-        smallest=6.4,
-        largest=66.1,
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=lambda g: g.useful_pull / _ahead(g),
+            tolerance=TWO_PERCENT,
+            smallest=6.4,
+            largest=66.1,
+        ),
         mistakes=(
             Mistake("M01_whole_tension", lambda g: g.useful_pull),
             Mistake("M02_sin_cos", lambda g: g.useful_pull / sin(g.angle)),
@@ -197,6 +241,10 @@ EXERCISES = (
             ),
             slip("mult_div", lambda g: g.useful_pull * cos(g.angle)),
         ),
+        # cos 60° is a half, so it takes twice the useful pull.
+        by_hand=ByHand({"useful_pull": 10, "angle": 60}, 20.0),
+        sketch=Sketch("one_pull", {"angle": "angle"}),
+        easier="2.1",
         cautions=("S0",),
     ),
 )

@@ -5,12 +5,16 @@ from __future__ import annotations
 from functools import lru_cache
 from math import asin, atan2, cos, hypot, nan, pi, radians, sin, tan
 
-from workbook.exercises.engine import (
+from workbook.exercises.declaration import (
     TWO_PERCENT,
+    ByHand,
     Carry,
+    Derived,
     Exercise,
-    Given,
     Mistake,
+    Numbers,
+    Quantity,
+    Sketch,
     Tolerance,
     slip,
     stepped,
@@ -36,24 +40,24 @@ def _for_ram_force_of_one(ram_angle: float, anchor: float, pull: float) -> Pull:
     return solve_pull(rig, ram_force=1.0)
 
 
-def _rig(g: Given) -> Pull:
+def _rig(g: Numbers) -> Pull:
     return _for_ram_force_of_one(g.ram_angle, g.anchor_angle, g.pull_angle)
 
 
-def _pull_leg(g: Given) -> float:
+def _pull_leg(g: Numbers) -> float:
     return float(g.ram_force * _rig(g).pull_tension)
 
 
-def _anchor_leg(g: Given) -> float:
+def _anchor_leg(g: Numbers) -> float:
     return float(g.ram_force * _rig(g).anchor_tension)
 
 
-def _equal_legs(g: Given) -> float:
+def _equal_legs(g: Numbers) -> float:
     """Return what both legs would carry if the ram stood half-way between them."""
     return float(g.ram_force / (2 * sin((g.anchor_angle + g.pull_angle) / 2)))
 
 
-def _legs_unlike_and_moderate(g: Given) -> bool:
+def _legs_unlike_and_moderate(g: Numbers) -> bool:
     legs = (_pull_leg(g), _anchor_leg(g))
     return bool(
         g.anchor_angle + g.pull_angle >= radians(44.5)
@@ -63,17 +67,17 @@ def _legs_unlike_and_moderate(g: Given) -> bool:
     )
 
 
-def _ram_angle_for_equal_legs(g: Given) -> float:
+def _ram_angle_for_equal_legs(g: Numbers) -> float:
     # The ram halves the angle between the legs: T and Ta differ only by
     # sin(phi + alpha) and sin(phi - beta), alike when these add up to 180 degrees.
     return float(pi / 2 - (g.anchor_angle - g.pull_angle) / 2)
 
 
-def _hook_travel(g: Given) -> float:
+def _hook_travel(g: Numbers) -> float:
     return float(g.stroke * _rig(g).travel_ratio)
 
 
-def _travel_unlike_stroke(g: Given) -> bool:
+def _travel_unlike_stroke(g: Numbers) -> bool:
     return bool(
         abs(_rig(g).travel_ratio - 1) >= 0.1
         and sin(g.ram_angle + g.anchor_angle) > 0.3
@@ -81,37 +85,37 @@ def _travel_unlike_stroke(g: Given) -> bool:
     )
 
 
-def _rise(g: Given, *, extension: float = 0.0) -> float:
+def _rise(g: Numbers, *, extension: float = 0.0) -> float:
     """Angle of the pull leg from the level."""
     up = g.head_height + extension - g.clamp_height
     return float(rise_of((g.distance, 0.0, up)))
 
 
-def _sine_key(g: Given, *, extension: float = 0.0) -> float:
+def _sine_key(g: Numbers, *, extension: float = 0.0) -> float:
     share = (g.head_height + extension - g.clamp_height) / g.distance
     return asin(share) if share <= 1 else nan
 
 
-def _raised_rise(g: Given) -> float:
+def _raised_rise(g: Numbers) -> float:
     return _rise(g, extension=g.extension)
 
 
-def _forward(g: Given) -> float:
+def _forward(g: Numbers) -> float:
     return float(g.tension * direction(side_angle=0.0, rise=g.new_angle)[0])
 
 
-def _longer_pulls_harder(g: Given) -> float:
+def _longer_pulls_harder(g: Numbers) -> float:
     up = g.head_height - g.clamp_height
     longer = hypot(g.distance, up + g.extension) / hypot(g.distance, up)
     return _forward(g) * longer
 
 
-def _higher_is_stronger(g: Given) -> float:
+def _higher_is_stronger(g: Numbers) -> float:
     higher = (g.head_height + g.extension) / g.head_height
     return float(g.tension * cos(_rise(g)) * higher)
 
 
-def _raising_matters(g: Given) -> bool:
+def _raising_matters(g: Numbers) -> bool:
     """Whether the forward part drops clearly and cannot be taken for the lift."""
     low, high = _rise(g), _raised_rise(g)
     drops = low >= radians(6) and cos(high) <= 0.93 * cos(low)
@@ -135,6 +139,7 @@ ANGLES = {
     "pull_angle": stepped("deg", 5, 30),
 }
 RIG = {"ram_force": stepped("kN", 20, 60), **ANGLES}
+DRAWN = {"ram": "ram_angle", "anchor": "anchor_angle", "pull": "pull_angle"}
 STEEPNESS = Tolerance(absolute=0.75)
 
 EXERCISES = (
@@ -143,12 +148,14 @@ EXERCISES = (
         lesson="L07",
         given=HEIGHTS,
         allowed=lambda g: _rise(g) >= radians(6),
-        kind="angle",
-        unit="deg",
-        solve=_rise,
-        tolerance=STEEPNESS,
-        smallest=6.0,
-        largest=53.2,
+        answer=Quantity(
+            kind="angle",
+            unit="deg",
+            solve=_rise,
+            tolerance=STEEPNESS,
+            smallest=6.0,
+            largest=53.2,
+        ),
         mistakes=(
             Mistake(
                 "clamp_height_forgotten", lambda g: atan2(g.head_height, g.distance)
@@ -157,6 +164,11 @@ EXERCISES = (
             Mistake("sine_key", _sine_key, secondary=True),
             slip("radians", lambda g: radians(_rise(g))),
         ),
+        # Up 600, along 800: the tangent is 0.75, as in the triangle of 3, 4 and 5.
+        by_hand=ByHand(
+            {"head_height": 1000, "clamp_height": 400, "distance": 800}, 36.87
+        ),
+        sketch=Sketch("heights"),
         cautions=CAUTIONS,
     ),
     Exercise(
@@ -164,12 +176,14 @@ EXERCISES = (
         lesson="L07",
         given=RIG,
         allowed=_legs_unlike_and_moderate,
-        kind="force",
-        unit="kN",
-        solve=_pull_leg,
-        tolerance=TWO_PERCENT,
-        smallest=9.0,
-        largest=60.0,
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=_pull_leg,
+            tolerance=TWO_PERCENT,
+            smallest=9.0,
+            largest=60.0,
+        ),
         mistakes=(
             Mistake("M10_equal_legs", _equal_legs),
             Mistake("M11_ram_half", lambda g: g.ram_force / 2),
@@ -184,6 +198,12 @@ EXERCISES = (
                 ),
             ),
         ),
+        # sin 100° = 0.9848, sin 65° = 0.9063, and 40 × 0.9848 ÷ 0.9063 = 43.46.
+        by_hand=ByHand(
+            {"ram_force": 40, "ram_angle": 55, "anchor_angle": 45, "pull_angle": 20},
+            43.46,
+        ),
+        sketch=Sketch("rig", DRAWN),
         cautions=CAUTIONS,
     ),
     Exercise(
@@ -191,18 +211,27 @@ EXERCISES = (
         lesson="L07",
         given=RIG,
         allowed=_legs_unlike_and_moderate,
-        kind="force",
-        unit="kN",
-        solve=_anchor_leg,
-        tolerance=TWO_PERCENT,
-        smallest=6.0,
-        largest=60.0,
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=_anchor_leg,
+            tolerance=TWO_PERCENT,
+            smallest=6.0,
+            largest=60.0,
+        ),
         mistakes=(
             Mistake("M10_equal_legs", _equal_legs),
             Mistake("M10_equal_legs", _pull_leg),
             Mistake("M11_ram_half", lambda g: g.ram_force / 2, secondary=True),
             Mistake("M13_legs_add_up", lambda g: g.ram_force - _pull_leg(g)),
         ),
+        # sin 35° = 0.5736, sin 65° = 0.9063, and 40 × 0.5736 ÷ 0.9063 = 25.32.
+        by_hand=ByHand(
+            {"ram_force": 40, "ram_angle": 55, "anchor_angle": 45, "pull_angle": 20},
+            25.32,
+        ),
+        sketch=Sketch("rig", DRAWN),
+        easier="7.2",
         cautions=CAUTIONS,
     ),
     Exercise(
@@ -212,17 +241,22 @@ EXERCISES = (
             "anchor_angle": stepped("deg", 35, 70),
             "pull_angle": stepped("deg", 5, 30),
         },
-        kind="angle",
-        unit="deg",
-        solve=_ram_angle_for_equal_legs,
-        tolerance=Tolerance(absolute=1.0),
-        smallest=57.5,
-        largest=87.5,
+        answer=Quantity(
+            kind="angle",
+            unit="deg",
+            solve=_ram_angle_for_equal_legs,
+            tolerance=Tolerance(absolute=1.0),
+            smallest=57.5,
+            largest=87.5,
+        ),
         mistakes=(
             Mistake("upright", lambda _: pi / 2),
             Mistake("half_the_sum", lambda g: (g.anchor_angle + g.pull_angle) / 2),
             slip("sign", lambda g: pi / 2 + (g.anchor_angle - g.pull_angle) / 2),
         ),
+        # 90 − (45 − 20) ÷ 2 = 77.5.
+        by_hand=ByHand({"anchor_angle": 45, "pull_angle": 20}, 77.5),
+        sketch=Sketch("typical_rig"),
         cautions=CAUTIONS,
     ),
     Exercise(
@@ -235,16 +269,25 @@ EXERCISES = (
             "pull_angle": stepped("deg", 5, 30),
         },
         allowed=_travel_unlike_stroke,
-        kind="length",
-        unit="mm",
-        solve=_hook_travel,
-        tolerance=Tolerance(absolute=1.5),
-        smallest=12.5,
-        largest=255.0,
+        answer=Quantity(
+            kind="length",
+            unit="mm",
+            solve=_hook_travel,
+            tolerance=Tolerance(absolute=1.5),
+            smallest=12.5,
+            largest=255.0,
+        ),
         mistakes=(
             Mistake("M17_gain_is_free", lambda g: g.stroke),
             Mistake("ratio_upside_down", lambda g: g.stroke**2 / _hook_travel(g)),
         ),
+        # The pull leg carries 0.9848 ÷ 0.9063 = 1.0866 times the ram force (7.2); force
+        # times travel stays: 50 ÷ 1.0866 = 46.01.
+        by_hand=ByHand(
+            {"stroke": 50, "ram_angle": 55, "anchor_angle": 45, "pull_angle": 20}, 46.01
+        ),
+        sketch=Sketch("rig", DRAWN),
+        easier="9.4",
         cautions=CAUTIONS,
     ),
     Exercise(
@@ -252,12 +295,14 @@ EXERCISES = (
         lesson="L07",
         given=RAISED,
         allowed=_raising_matters,
-        kind="angle",
-        unit="deg",
-        solve=_raised_rise,
-        tolerance=STEEPNESS,
-        smallest=20.0,
-        largest=60.0,
+        answer=Quantity(
+            kind="angle",
+            unit="deg",
+            solve=_raised_rise,
+            tolerance=STEEPNESS,
+            smallest=20.0,
+            largest=60.0,
+        ),
         mistakes=(
             Mistake("extension_forgotten", _rise),
             Mistake(
@@ -272,6 +317,19 @@ EXERCISES = (
             ),
             slip("radians", lambda g: radians(_raised_rise(g))),
         ),
+        # 1000 + 300 − 400 = 900 up, 1200 along: the triangle of 3, 4 and 5 again.
+        by_hand=ByHand(
+            {
+                "head_height": 1000,
+                "clamp_height": 400,
+                "distance": 1200,
+                "extension": 300,
+                "tension": 20,
+            },
+            36.87,
+        ),
+        sketch=Sketch("heights"),
+        easier="7.1",
         cautions=CAUTIONS,
     ),
     Exercise(
@@ -279,20 +337,36 @@ EXERCISES = (
         lesson="L07",
         given=RAISED,
         allowed=_raising_matters,
-        derived={"new_angle": ("deg", 1, _raised_rise)},
+        derived={"new_angle": Derived(unit="deg", digits=1, solve=_raised_rise)},
         carry=Carry(source="7.6a", name="new_angle"),
-        kind="force",
-        unit="kN",
-        solve=_forward,
-        tolerance=TWO_PERCENT,
-        smallest=5.0,
-        largest=38.0,
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=_forward,
+            tolerance=TWO_PERCENT,
+            smallest=5.0,
+            largest=38.0,
+        ),
         mistakes=(
             Mistake("M01_whole_tension", lambda g: g.tension),
             Mistake("M02_sin_cos", lambda g: g.tension * sin(g.new_angle)),
             Mistake("M09_longer_pulls_harder", _longer_pulls_harder),
             Mistake("higher_is_stronger", _higher_is_stronger),
         ),
+        # In that triangle 4 of 5 run level; the angle is printed as 36.9°, whose cosine
+        # is 0.7997, and 20 × 0.7997 = 15.99.
+        by_hand=ByHand(
+            {
+                "head_height": 1000,
+                "clamp_height": 400,
+                "distance": 1200,
+                "extension": 300,
+                "tension": 20,
+            },
+            15.99,
+        ),
+        sketch=Sketch("heights"),
+        easier="2.1",
         cautions=CAUTIONS,
     ),
 )

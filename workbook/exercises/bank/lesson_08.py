@@ -5,12 +5,16 @@ from __future__ import annotations
 from functools import lru_cache
 from math import atan2, cos, pi, radians, sin, tan
 
-from workbook.exercises.engine import (
+from workbook.exercises.declaration import (
     TWO_PERCENT,
+    ByHand,
     Carry,
+    Derived,
     Exercise,
-    Given,
     Mistake,
+    Numbers,
+    Quantity,
+    Sketch,
     Tolerance,
     picked,
     slip,
@@ -41,7 +45,7 @@ def _sideways_for_head_of_one(
     return float(head[1] / head[2])
 
 
-def _shift(g: Given) -> float:
+def _shift(g: Numbers) -> float:
     # Base, anchor, clamp and head lie in one plane through the base, so the head
     # keeps its proportions whatever the length of the ram.
     lean = atan2(g.head_out, g.head_up)
@@ -49,31 +53,31 @@ def _shift(g: Given) -> float:
     return float(g.head_up * _sideways_for_head_of_one(*rig))
 
 
-def _ram_stays_upright_enough(g: Given) -> bool:
+def _ram_stays_upright_enough(g: Numbers) -> bool:
     # Sockets swivel so far and no further; thirty degrees is invented for teaching.
     return bool(_shift(g) <= g.head_up * tan(radians(30)))
 
 
-def _side_angle(g: Given) -> float:
+def _side_angle(g: Numbers) -> float:
     level = (g.clamp_distance + g.head_out, g.shift, 0.0)
     return float(side_angle_of(level))
 
 
-def _side_force(g: Given) -> float:
+def _side_force(g: Numbers) -> float:
     return float(g.level_part * direction(side_angle=g.side_angle, rise=0.0)[1])
 
 
-def _even_leg(g: Given) -> float:
+def _even_leg(g: Numbers) -> float:
     half = g.between / 2
     return float(bridle(g.pull, angle_left=half, angle_right=half).left)
 
 
-def _first_leg(g: Given) -> float:
+def _first_leg(g: Numbers) -> float:
     legs = bridle(g.pull, angle_left=g.first_angle, angle_right=g.second_angle)
     return float(legs.left)
 
 
-def _second_leg(g: Given) -> float:
+def _second_leg(g: Numbers) -> float:
     legs = bridle(g.pull, angle_left=g.first_angle, angle_right=g.second_angle)
     return float(legs.right)
 
@@ -96,12 +100,14 @@ EXERCISES = (
         lesson="L08",
         given=RIG,
         allowed=_ram_stays_upright_enough,
-        kind="length",
-        unit="mm",
-        solve=_shift,
-        tolerance=TWO_PERCENT,
-        smallest=24.0,
-        largest=636.0,
+        answer=Quantity(
+            kind="length",
+            unit="mm",
+            solve=_shift,
+            tolerance=TWO_PERCENT,
+            smallest=24.0,
+            largest=636.0,
+        ),
         mistakes=(
             Mistake("M18_slot_shift_only", lambda g: g.offset),
             Mistake(
@@ -116,6 +122,19 @@ EXERCISES = (
                 secondary=True,
             ),
         ),
+        # 50 × (500 × 0 + 1500 × 900) ÷ (600 × 500) = 225.
+        by_hand=ByHand(
+            {
+                "offset": 50,
+                "fork": 600,
+                "clamp_height": 500,
+                "clamp_distance": 1500,
+                "head_out": 0,
+                "head_up": 900,
+            },
+            225.0,
+        ),
+        sketch=Sketch("slot", {"head_out": "head_out"}),
         cautions=CAUTIONS,
     ),
     Exercise(
@@ -123,31 +142,50 @@ EXERCISES = (
         lesson="L08",
         given=RIG,
         allowed=_ram_stays_upright_enough,
-        derived={"shift": ("mm", 0, _shift)},
+        derived={"shift": Derived(unit="mm", digits=0, solve=_shift)},
         carry=Carry(source="8.1", name="shift"),
-        kind="angle",
-        unit="deg",
-        solve=_side_angle,
-        tolerance=Tolerance(absolute=0.5),
-        smallest=1.2,
-        largest=32.0,
+        answer=Quantity(
+            kind="angle",
+            unit="deg",
+            solve=_side_angle,
+            tolerance=Tolerance(absolute=0.5),
+            smallest=1.2,
+            largest=32.0,
+        ),
         mistakes=(
             Mistake("M18_slot_shift_only", lambda g: atan2(g.offset, g.clamp_distance)),
             Mistake("M02_sin_cos", lambda g: pi / 2 - _side_angle(g)),
             slip("radians", lambda g: radians(_side_angle(g))),
         ),
+        # The head has moved 225 (8.1), and 225 ÷ 1500 = 0.15, whose arctangent is
+        # 8.531°.
+        by_hand=ByHand(
+            {
+                "offset": 50,
+                "fork": 600,
+                "clamp_height": 500,
+                "clamp_distance": 1500,
+                "head_out": 0,
+                "head_up": 900,
+            },
+            8.531,
+        ),
+        sketch=Sketch("slot_from_above", {"head_out": "head_out"}),
+        easier="7.1",
         cautions=CAUTIONS,
     ),
     Exercise(
         id="8.3",
         lesson="L08",
         given={"level_part": PULL, "side_angle": stepped("deg", 5, 20)},
-        kind="force",
-        unit="kN",
-        solve=_side_force,
-        tolerance=TWO_PERCENT,
-        smallest=0.87,
-        largest=13.7,
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=_side_force,
+            tolerance=TWO_PERCENT,
+            smallest=0.87,
+            largest=13.7,
+        ),
         mistakes=(
             Mistake("M18_slot_shift_only", lambda _: 0.0),
             Mistake("M02_sin_cos", lambda g: g.level_part * cos(g.side_angle)),
@@ -156,6 +194,10 @@ EXERCISES = (
                 lambda g: g.level_part * (1 - cos(g.side_angle)),
             ),
         ),
+        # sin 10° = 0.1736, and 30 × 0.1736 = 5.209.
+        by_hand=ByHand({"level_part": 30, "side_angle": 10}, 5.209),
+        sketch=Sketch("one_pull", {"angle": "side_angle"}),
+        easier="2.2",
         cautions=CAUTIONS,
     ),
     Exercise(
@@ -167,18 +209,24 @@ EXERCISES = (
                 "deg", *range(40, 81, 5), *range(100, 116, 5), *range(125, 141, 5)
             ),
         },
-        kind="force",
-        unit="kN",
-        solve=_even_leg,
-        tolerance=TWO_PERCENT,
-        smallest=5.3,
-        largest=58.6,
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=_even_leg,
+            tolerance=TWO_PERCENT,
+            smallest=5.3,
+            largest=58.6,
+        ),
         mistakes=(
             Mistake("M14_bridle_half", lambda g: g.pull / 2),
             Mistake("M15_whole_angle", lambda g: abs(g.pull / 2 / cos(g.between))),
             Mistake("sine_key", lambda g: g.pull / 2 / sin(g.between / 2)),
             slip("mult_div", lambda g: g.pull * cos(g.between / 2) / 2),
         ),
+        # cos 40° = 0.7660, and 24 ÷ (2 × 0.7660) = 15.67.
+        by_hand=ByHand({"pull": 24, "between": 80}, 15.67),
+        sketch=Sketch("even_legs", {"between": "between"}),
+        easier="2.6",
         cautions=BRIDLE_CAUTIONS,
     ),
     Exercise(
@@ -190,12 +238,14 @@ EXERCISES = (
             "second_angle": stepped("deg", 10, 60, 5),
         },
         allowed=lambda g: abs(g.first_angle - g.second_angle) >= radians(14.5),
-        kind="force",
-        unit="kN",
-        solve=_first_leg,
-        tolerance=TWO_PERCENT,
-        smallest=1.8,
-        largest=37.0,
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=_first_leg,
+            tolerance=TWO_PERCENT,
+            smallest=1.8,
+            largest=37.0,
+        ),
         mistakes=(
             Mistake("M14_bridle_half", lambda g: g.pull / 2),
             Mistake(
@@ -205,6 +255,10 @@ EXERCISES = (
             ),
             slip("swapped", _second_leg),
         ),
+        # sin 60° = 0.8660, sin 90° = 1, and 24 × 0.8660 = 20.78.
+        by_hand=ByHand({"pull": 24, "first_angle": 30, "second_angle": 60}, 20.78),
+        sketch=Sketch("two_legs", {"first": "first_angle", "second": "second_angle"}),
+        easier="8.4",
         cautions=BRIDLE_CAUTIONS,
     ),
     Exercise(
@@ -214,17 +268,22 @@ EXERCISES = (
             "spacing": stepped("mm", 300, 900, 10),
             "between": picked("deg", *range(40, 56, 5), *range(65, 81, 5)),
         },
-        kind="length",
-        unit="mm",
-        solve=lambda g: g.spacing / 2 / sin(g.between / 2),
-        tolerance=Tolerance(absolute=5.0),
-        smallest=233.0,
-        largest=1316.0,
+        answer=Quantity(
+            kind="length",
+            unit="mm",
+            solve=lambda g: g.spacing / 2 / sin(g.between / 2),
+            tolerance=Tolerance(absolute=5.0),
+            smallest=233.0,
+            largest=1316.0,
+        ),
         mistakes=(
             Mistake("tangent_used", lambda g: g.spacing / 2 / tan(g.between / 2)),
             Mistake("half_forgotten", lambda g: g.spacing / sin(g.between / 2)),
             Mistake("M15_whole_angle", lambda g: g.spacing / 2 / sin(g.between)),
         ),
+        # At 60° the legs and the spacing make a triangle of three equal sides.
+        by_hand=ByHand({"spacing": 600, "between": 60}, 600.0),
+        sketch=Sketch("even_legs", {"between": "between"}),
         cautions=BRIDLE_CAUTIONS,
     ),
 )

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from math import sqrt
 
-from workbook.exercises.engine import (
+from workbook.exercises.declaration import (
     TWO_PERCENT,
+    ByHand,
     Exercise,
-    Given,
     Mistake,
+    Numbers,
+    Quantity,
+    Sketch,
     Tolerance,
     picked,
     stepped,
@@ -26,15 +29,15 @@ from workbook.mechanics.pull.catenary import (
 ANY_WEIGHT = 30.0  # N/m; the sag of a chain of given slack does not depend on it
 
 
-def _sag_of_slack(g: Given) -> float:
+def _sag_of_slack(g: Numbers) -> float:
     return float(parabola_sag_from_slack(g.slack, span=g.span))
 
 
-def _sag_of_tension(g: Given) -> float:
+def _sag_of_tension(g: Numbers) -> float:
     return float(parabola_sag(g.tension, span=g.span, weight_per_length=g.weight))
 
 
-def _tension_of_sag(g: Given) -> float:
+def _tension_of_sag(g: Numbers) -> float:
     return float(parabola_tension(g.sag, span=g.span, weight_per_length=g.weight))
 
 
@@ -42,34 +45,34 @@ def _tension_of_sag(g: Given) -> float:
 # curve leaves them, and whoever reads it off an explorer must still be right.
 
 
-def _slack_is_small(g: Given) -> bool:
+def _slack_is_small(g: Numbers) -> bool:
     exact = from_slack(g.slack, span=g.span, weight_per_length=ANY_WEIGHT).sag
     return bool(abs(exact - _sag_of_slack(g)) <= 1e-3)
 
 
-def _chain_is_tight(g: Given) -> bool:
+def _chain_is_tight(g: Numbers) -> bool:
     rule = _sag_of_tension(g)
     exact = from_tension(g.tension, span=g.span, weight_per_length=g.weight).sag
     return bool(rule >= 4e-3 and abs(exact - rule) <= max(0.01 * rule, 0.25e-3))
 
 
-def _sag_is_small(g: Given) -> bool:
+def _sag_is_small(g: Numbers) -> bool:
     rule = _tension_of_sag(g)
     exact = from_sag(g.sag, span=g.span, weight_per_length=g.weight).near_tension
     return bool(abs(exact - rule) <= 0.01 * rule)
 
 
-def _v_shape(g: Given) -> float:
+def _v_shape(g: Numbers) -> float:
     return sqrt(((g.span + g.slack) / 2) ** 2 - (g.span / 2) ** 2)
 
 
-def _energy(g: Given) -> float:
+def _energy(g: Numbers) -> float:
     metre = 1.0  # the stiffness is that of one metre of chain
     stiffness = g.stiffness * metre
     return float(stored_energy(g.tension, length=g.length, axial_stiffness=stiffness))
 
 
-def _times_the_energy(g: Given) -> float:
+def _times_the_energy(g: Numbers) -> float:
     # Any chain will do: its length and stiffness drop out.
     before, after = stored_energy([1.0, g.times], length=1.0, axial_stiffness=1.0)
     return float(after / before)
@@ -88,17 +91,22 @@ EXERCISES = (
             "slack": stepped("mm", 5, 60),
         },
         allowed=_slack_is_small,
-        kind="length",
-        unit="mm",
-        solve=_sag_of_slack,
-        tolerance=Tolerance(absolute=2.0),
-        smallest=43.0,
-        largest=225.0,
+        answer=Quantity(
+            kind="length",
+            unit="mm",
+            solve=_sag_of_slack,
+            tolerance=Tolerance(absolute=2.0),
+            smallest=43.0,
+            largest=225.0,
+        ),
         mistakes=(
             Mistake("M19_sag_is_slack", lambda g: g.slack),
             Mistake("M19_sag_is_slack", lambda g: g.slack / 2),
             Mistake("v_shape", _v_shape, score=0.6),
         ),
+        # 3 ÷ 8 × 2000 × 30 = 22500, and 150 × 150 = 22500.
+        by_hand=ByHand({"span": 2000, "slack": 30}, 150.0),
+        sketch=Sketch("hung_chain"),
         cautions=CAUTIONS,
     ),
     Exercise(
@@ -110,16 +118,21 @@ EXERCISES = (
             "tension": stepped("kN", 0.2, 2.0, 0.1),
         },
         allowed=_chain_is_tight,
-        kind="length",
-        unit="mm",
-        solve=_sag_of_tension,
-        tolerance=Tolerance(relative=0.02, absolute=0.5),
-        smallest=4.0,
-        largest=100.0,
+        answer=Quantity(
+            kind="length",
+            unit="mm",
+            solve=_sag_of_tension,
+            tolerance=Tolerance(relative=0.02, absolute=0.5),
+            smallest=4.0,
+            largest=100.0,
+        ),
         mistakes=(
             Mistake("quarter_for_eighth", lambda g: 2 * _sag_of_tension(g)),
             Mistake("span_not_squared", lambda g: _sag_of_tension(g) / g.span),
         ),
+        # 30 × 2 × 2 ÷ (8 × 1000) = 0.015 m.
+        by_hand=ByHand({"weight": 30, "span": 2, "tension": 1}, 15.0),
+        sketch=Sketch("hung_chain"),
         cautions=CAUTIONS,
     ),
     Exercise(
@@ -127,17 +140,23 @@ EXERCISES = (
         lesson="L09",
         given={"weight": WEIGHT, "span": SPAN, "sag": stepped("mm", 5, 60)},
         allowed=_sag_is_small,
-        kind="force",
-        unit="kN",
-        solve=_tension_of_sag,
-        tolerance=TWO_PERCENT,
-        smallest=0.06,
-        largest=9.0,
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=_tension_of_sag,
+            tolerance=TWO_PERCENT,
+            smallest=0.06,
+            largest=9.0,
+        ),
         mistakes=(
             Mistake("quarter_for_eighth", lambda g: 2 * _tension_of_sag(g)),
             Mistake("span_not_squared", lambda g: _tension_of_sag(g) / g.span),
             Mistake("chain_weight_only", lambda g: g.weight * g.span),
         ),
+        # 30 × 2 × 2 ÷ (8 × 0.015) = 1000 N.
+        by_hand=ByHand({"weight": 30, "span": 2, "sag": 15}, 1.0),
+        sketch=Sketch("hung_chain"),
+        easier="9.2",
         cautions=CAUTIONS,
     ),
     Exercise(
@@ -148,17 +167,22 @@ EXERCISES = (
             "ratio": stepped("1", 0.5, 1.6, 0.05),
         },
         allowed=lambda g: abs(g.ratio - 1) > 0.18,
-        kind="length",
-        unit="mm",
-        # Virtual work: force times travel is the same at the ram and at the hook.
-        solve=lambda g: g.slack_at_hook * g.ratio,
-        tolerance=Tolerance(absolute=1.0),
-        smallest=7.0,
-        largest=96.0,
+        answer=Quantity(
+            kind="length",
+            unit="mm",
+            # Virtual work: force times travel is the same at the ram and at the hook.
+            solve=lambda g: g.slack_at_hook * g.ratio,
+            tolerance=Tolerance(absolute=1.0),
+            smallest=7.0,
+            largest=96.0,
+        ),
         mistakes=(
             Mistake("M17_gain_is_free", lambda g: g.slack_at_hook),
             Mistake("ratio_upside_down", lambda g: g.slack_at_hook / g.ratio),
         ),
+        # The hook goes 1 where the ram goes 1.5: 30 × 1.5 = 45.
+        by_hand=ByHand({"slack_at_hook": 30, "ratio": 1.5}, 45.0),
+        sketch=Sketch("slack_rig"),
         cautions=CAUTIONS,
     ),
     Exercise(
@@ -169,12 +193,14 @@ EXERCISES = (
             "stiffness": stepped("kN/mm", 10, 20),
             "length": picked("m", 1.25, 1.5, 1.75, 2.0, 2.25, 2.5, 2.75, 3.0),
         },
-        kind="energy",
-        unit="J",
-        solve=_energy,
-        tolerance=TWO_PERCENT,
-        smallest=3.1,
-        largest=240.0,
+        answer=Quantity(
+            kind="energy",
+            unit="J",
+            solve=_energy,
+            tolerance=TWO_PERCENT,
+            smallest=3.1,
+            largest=240.0,
+        ),
         mistakes=(
             Mistake(
                 "M21_energy_in_step",
@@ -184,22 +210,31 @@ EXERCISES = (
             Mistake("M09_longer_pulls_harder", lambda g: _energy(g) / g.length),
             Mistake("half_missed", lambda g: 2 * _energy(g)),
         ),
+        # 2 m have half the stiffness, 6.5 kN/mm, and 30 × 30 ÷ (2 × 6.5) = 69.23 kN mm.
+        by_hand=ByHand({"tension": 30, "stiffness": 13, "length": 2}, 69.23),
+        sketch=Sketch("taut_chain"),
+        easier="9.6",
         cautions=CAUTIONS,
     ),
     Exercise(
         id="9.6",
         lesson="L09",
         given={"times": picked("1", 1.5, 2.0, 2.5, 3.0)},
-        kind="ratio",
-        unit="1",
-        solve=_times_the_energy,
-        tolerance=Tolerance(absolute=0.05),
-        smallest=2.25,
-        largest=9.0,
+        answer=Quantity(
+            kind="ratio",
+            unit="1",
+            solve=_times_the_energy,
+            tolerance=Tolerance(absolute=0.05),
+            smallest=2.25,
+            largest=9.0,
+        ),
         mistakes=(
             Mistake("M21_energy_in_step", lambda g: g.times),
             Mistake("no_change", lambda _: 1.0),
         ),
+        # Twice the tension gives twice the stretch: 2 × 2.
+        by_hand=ByHand({"times": 2}, 4.0),
+        sketch=Sketch("two_springs"),
         cautions=CAUTIONS,
     ),
 )

@@ -1,0 +1,195 @@
+"""Laws of every exercise, over 200 seeds at once: answers, mistakes, ranges."""
+
+from functools import cache
+
+import numpy as np
+import pytest
+
+from workbook.exercises import EXERCISES, exercise
+from workbook.exercises.declaration import CLOSE, OFF, RIGHT
+from workbook.exercises.engine import Variant, continued, variant_for, variant_from
+from workbook.exercises.marking import History, mark
+from workbook.exercises.seeds import Stream
+from workbook.exercises.wording import answer_text, feedback, rule
+from workbook.quantities.units import factor
+
+SEEDS = 200
+TYPED = 5  # of them, typed out and read back
+# Share of draws that may be dropped because a mistake lies too near the answer. In
+# 7.2 the ram force and the pull leg are honestly close for many good set-ups.
+MOST_REDRAWN = {"7.2": 0.35}
+
+every_exercise = pytest.mark.parametrize("one", EXERCISES.values(), ids=lambda e: e.key)
+
+
+@cache
+def variants(key):
+    return [
+        variant_for(EXERCISES[key], class_key="oak", student=f"student {n}")
+        for n in range(SEEDS)
+    ]
+
+
+def drawn(one):
+    return variants((one.id, one.version))
+
+
+def right(one):
+    """Return the right answers, one a seed."""
+    return np.array([variant.answer for variant in drawn(one)])
+
+
+def wrong(one):
+    """Return the mistakes' numbers, a row a seed; nan where one is not armed."""
+    return np.array([variant.wrong for variant in drawn(one)])
+
+
+def unit_of(one):
+    return {"1": "times"}.get(one.answer.unit, one.answer.unit)
+
+
+def typed(one, value):
+    return f"{value / factor(one.answer.unit):.15g} {unit_of(one)}"
+
+
+@every_exercise
+def test_the_right_answer_is_right(one):
+    grades = one.answer.grade(right(one), right=right(one))
+
+    assert (grades == RIGHT).all()
+
+
+@every_exercise
+@pytest.mark.parametrize("side", [-1, 1])
+def test_the_tolerance_passes_twice_it_is_close_and_more_is_off(one, side):
+    full = one.answer.tolerance_at(right(one))
+    values = right(one) + side * np.outer([0.99, 1.01, 1.99, 2.01], full)
+
+    grades = one.answer.grade(values, right=right(one))
+
+    assert (grades.T == [RIGHT, CLOSE, CLOSE, OFF]).all()
+
+
+@every_exercise
+def test_every_known_mistake_is_recognised_as_itself_and_never_right(one):
+    values = wrong(one)
+    armed = ~np.isnan(values)
+
+    grades = one.answer.grade(values, right=right(one)[:, None])
+    fits = one.answer.fits(values, wrong=values[:, None, :])
+
+    assert (grades[armed] == OFF).all()
+    assert np.diagonal(fits, axis1=1, axis2=2)[armed].all()
+    assert armed.any(axis=0).all()  # every one of them for somebody
+
+
+@every_exercise
+def test_no_known_mistake_lies_within_three_tolerances(one):
+    away = np.abs(wrong(one) - right(one)[:, None])
+    full = one.answer.tolerance_at(right(one))[:, None]
+
+    assert np.nanmin(away / full) > 2.999
+    primary = [not m.secondary for m in drawn(one)[0].routes]
+    unarmed = np.isnan(wrong(one))[:, primary]
+    leads = np.array(
+        [
+            [np.isfinite(m.answer(v.given)) for m in v.routes if not m.secondary]
+            for v in drawn(one)[:TYPED]
+        ]
+    )
+    assert not (unarmed[:TYPED] & leads).any()
+    assert all(variant.separated for variant in drawn(one)[:TYPED])
+
+
+@every_exercise
+def test_what_is_typed_earns_what_it_is_worth(one):
+    for variant in drawn(one)[:TYPED]:
+        best = mark(variant, typed(one, variant.answer))
+        near = mark(variant, typed(one, variant.answer + 1.1 * variant.tolerance))
+
+        assert (best.name, best.score) == ("right", 1.0)
+        assert (near.name, near.score) == ("close", 0.8)
+        for mistake, value in variant.armed:
+            outcome = mark(variant, typed(one, value))
+
+            names = outcome.choices if outcome.name == "two_fit" else (outcome.name,)
+            assert mistake.name in names
+            assert outcome.score <= mistake.score <= 0.6
+
+
+@every_exercise
+def test_answers_are_numbers_inside_their_stated_range(one):
+    shown = right(one) / factor(one.answer.unit)
+
+    assert (shown >= one.answer.smallest).all()
+    assert (shown <= one.answer.largest).all()
+
+
+@every_exercise
+def test_few_draws_are_dropped_for_lying_near_a_mistake(one):
+    stream = Stream(b"redraws of " + one.id.encode())
+    allowed = dropped = 0
+    while allowed < 150:
+        numbers = {name: stream.choice(d.values) for name, d in one.given.items()}
+        if one.allowed(Variant(one, numbers).given):
+            allowed += 1
+            dropped += not variant_from(one, numbers).separated
+
+    assert dropped / allowed <= MOST_REDRAWN.get(one.id, 0.10)
+
+
+def numbers_in(text):
+    words = text.replace("°", " ").split()
+    return [float(w.rstrip(".,;")) for w in words if w[:1].isdigit()]
+
+
+@every_exercise
+def test_the_first_two_tries_never_show_the_answer(one):
+    for variant in drawn(one)[:TYPED]:
+        answer = float(answer_text(variant).split()[0].rstrip("°"))
+        for value in [*(v for _, v in variant.armed), 7.7 * variant.answer]:
+            for tries in (0, 1):
+                history = History(tries=tries)
+                outcome = mark(variant, typed(one, value), history=history)
+
+                lines = feedback(outcome, variant, history)
+                assert outcome.score < 0.8
+                assert not outcome.answer_shown
+                assert lines
+                assert answer not in numbers_in(" ".join(lines))
+
+
+@every_exercise
+def test_the_third_wrong_try_shows_the_answer_and_the_way(one):
+    variant, history = drawn(one)[0], History(tries=2)
+
+    outcome = mark(variant, f"987654 {unit_of(one)}", history=history)
+
+    lines = feedback(outcome, variant, history)
+    assert outcome.answer_shown
+    assert answer_text(variant) in lines[-2]
+    assert lines[-1] == rule(one)
+
+
+@every_exercise
+def test_a_variant_comes_back_from_its_stored_numbers(one):
+    for variant in drawn(one)[:TYPED]:
+        again = variant_from(one, dict(variant.numbers))
+
+        assert again.numbers == variant.numbers
+        assert again.answer == variant.answer
+
+
+def test_a_later_part_goes_on_with_the_numbers_of_the_earlier_one():
+    earlier = drawn(exercise("8.1"))[0]
+
+    later = continued(exercise("8.2"), earlier)
+
+    assert later.numbers["offset"] == earlier.numbers["offset"]
+    assert later.given.shift == pytest.approx(earlier.answer, abs=0.5e-3)
+
+
+def test_printed_numbers_of_an_old_sheet_are_kept_as_printed():
+    numbers = {**drawn(exercise("8.2"))[0].numbers, "shift": 111.0}
+
+    assert variant_from(exercise("8.2"), numbers).numbers["shift"] == 111.0
