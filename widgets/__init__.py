@@ -1,22 +1,36 @@
 """ipywidgets explorers over the workbook."""
 
-from widgets.arrow import ArrowExplorer
-from widgets.bridle import BridleExplorer
-from widgets.chain_sag import ChainSagExplorer
+from collections.abc import Mapping
+from functools import partial
+from typing import Any
+
+from widgets.explorer import Explorer
 from widgets.five import TodaysFive
 from widgets.gate import SafetyGate
 from widgets.lesson import LessonParts, lesson
-from widgets.pull import PullExplorer
 from widgets.question import ExerciseCard
 from widgets.reveal import Reveal
-from widgets.roller import RollerExplorer
 from widgets.sign_in import SignIn
+from workbook.figures.pictures import subjects
+
+EXPLORERS: Mapping[str, partial[Explorer[Any]]] = {
+    name: partial(Explorer, subject) for name, subject in subjects().items()
+}
+"""The explorer of every subject, by name."""
+
+ArrowExplorer = EXPLORERS["arrow"]
+BridleExplorer = EXPLORERS["bridle"]
+ChainSagExplorer = EXPLORERS["chain sag"]
+PullExplorer = EXPLORERS["pull"]
+RollerExplorer = EXPLORERS["roller"]
 
 __all__ = [
+    "EXPLORERS",
     "ArrowExplorer",
     "BridleExplorer",
     "ChainSagExplorer",
     "ExerciseCard",
+    "Explorer",
     "LessonParts",
     "PullExplorer",
     "Reveal",

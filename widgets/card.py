@@ -32,7 +32,7 @@ class Card(anywidget.AnyWidget):
     """
 
     _esm = HERE / "card.js"
-    _css = HERE / "card.css"
+    _css: Path | str = HERE / "card.css"
     frame = traitlets.Dict().tag(sync=True)
     drafts = traitlets.Dict().tag(sync=True)
     plain = ""  # what the card is, in a few words
@@ -94,5 +94,9 @@ class Card(anywidget.AnyWidget):
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         """Return the view; the plain text is the same for every reader."""
-        data, metadata = super()._repr_mimebundle_(**kwargs)
-        return {**data, "text/plain": say("card", "run_all", what=self.plain)}, metadata
+        plain = {"text/plain": say("card", "run_all", what=self.plain)}
+        bundle = super()._repr_mimebundle_(**kwargs)
+        if bundle is None:  # where a front end shows no widgets
+            return plain
+        data, metadata = bundle
+        return {**data, **plain}, metadata

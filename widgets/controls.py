@@ -1,4 +1,9 @@
-"""Controls: a slider and a typed box for a number, a list for a choice."""
+"""Controls: a slider and a typed box for a number, a list for a choice.
+
+A control holds only what its field accepts. ``control.value = ...`` is a move, like
+the reader's own: it is checked, and ``moved`` is called. `bring` sets a checked value
+and tells nobody.
+"""
 
 from __future__ import annotations
 
@@ -7,16 +12,18 @@ from math import ceil, floor
 from typing import TYPE_CHECKING
 
 import ipywidgets as ipw
-import traitlets
 
 from workbook.errors import FormError
+from workbook.language import say
 from workbook.quantities.table import UNITS
 from workbook.quantities.typed import read_quantity
-from workbook.quantities.units import METRIC, UnitSystem, factor
-from workbook.scenes.fields import Choice, Field, Number
+from workbook.quantities.units import UnitSystem, factor
+from workbook.scenes.fields import Choice, Field, Number, si
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+    from workbook.scenes.fields import Value
 
 
 def alert(sentence: str) -> str:
@@ -24,27 +31,46 @@ def alert(sentence: str) -> str:
     return f'<span class="pw-note" role="alert">{escape(sentence)}</span>'
 
 
-class NumberControl(traitlets.HasTraits):
+class NumberControl:
     """A slider with a box to type in; ``value`` is in the unit of its field.
 
     What is typed and cannot be used stays in the box, with the reason under it.
     """
 
-    value = traitlets.Float()
-
-    def __init__(self, field: Number, *, system: UnitSystem = METRIC) -> None:
-        super().__init__(value=field.start)
+    def __init__(self, field: Number, value: Value, *, system: UnitSystem) -> None:
         self.field = field
+        self.moved: Callable[[], None] = lambda: None
+        self._value = float(value)
         self._setting = False
+        self._held = False
         self.box = ipw.Text(continuous_update=False, layout=ipw.Layout(width="110px"))
         self.note = ipw.HTML()
         self.row = ipw.HBox().add_class("pw-control")
         self.widget = ipw.VBox([self.row])
-        self.held = False
-        self.moved: Callable[[], None] = lambda: None
         self.use(system)
         self.box.observe(self._typed, names="value")
-        self.observe(self._changed, names="value")
+
+    @property
+    def value(self) -> float:
+        """The value it stands on, in the unit of its field."""
+        return self._value
+
+    @value.setter
+    def value(self, value: Value) -> None:
+        moved_to = self.field.checked(value)
+        if moved_to != self._value:
+            self._value = moved_to
+            self.moved()  # first: the reader waits for the picture
+        self._show()
+
+    def bring(self, value: Value) -> None:
+        """Set a checked value and tell nobody."""
+        self._value = float(value)
+        self._show()
+
+    def nearest(self, value: float) -> float:
+        """Return the value that can be set nearest to one."""
+        return min(max(value, self.field.low), self.field.high)
 
     @property
     def unit(self) -> str:
@@ -61,14 +87,14 @@ class NumberControl(traitlets.HasTraits):
         field, to_shown = self.field, factor(self.field.unit) / factor(self.unit)
         step = field.step if self.unit == field.unit else UNITS[self.unit].step
         self.slider = ipw.FloatSlider(
-            value=self.value * to_shown,
+            value=self._value * to_shown,
             # Ends on whole steps, so that every step is a round number.
             min=step * ceil(field.low * to_shown / step - 1e-9),
             max=step * floor(field.high * to_shown / step + 1e-9),
             step=step,
-            description=f"{field.label} ({self.unit})",
+            description=say("explorer", "label", name=field.label, unit=self.unit),
             readout=False,
-            disabled=self.held,
+            disabled=self._held,
             layout=ipw.Layout(width="620px"),
             style={"description_width": "210px"},
         )
@@ -78,21 +104,18 @@ class NumberControl(traitlets.HasTraits):
 
     def hold(self, held: bool) -> None:
         """Hold the control still, or let it go."""
-        self.held = self.slider.disabled = self.box.disabled = held
-
-    def _changed(self, _change: object) -> None:
-        self.moved()  # first: the reader waits for the picture
-        self._show()
+        self._held = self.slider.disabled = self.box.disabled = held
 
     def _shown(self) -> float:
-        return self.value * factor(self.field.unit) / factor(self.unit)
+        return self._value * factor(self.field.unit) / factor(self.unit)
 
     def _show(self) -> None:
         """Bring slider and box to the value."""
+        shown = self._shown()
         self._setting = True
-        if abs(self.slider.value - self._shown()) > 1e-9 * max(1.0, abs(self._shown())):
-            self.slider.value = self._shown()
-        number = f"{self._shown():.{UNITS[self.unit].boxed}f}"
+        if abs(self.slider.value - shown) > 1e-9 * max(1.0, abs(shown)):
+            self.slider.value = shown
+        number = f"{shown:.{UNITS[self.unit].boxed}f}"
         if "." in number:
             number = number.rstrip("0").rstrip(".")
         self.box.value = "0" if number == "-0" else number
@@ -107,10 +130,6 @@ class NumberControl(traitlets.HasTraits):
             value = self.slider.value * factor(self.unit) / factor(self.field.unit)
             self.value = self.nearest(value)
 
-    def nearest(self, value: float) -> float:
-        """Return the value that can be set nearest to one."""
-        return self.field.checked(min(max(value, self.field.low), self.field.high))
-
     def _typed(self, _change: object) -> None:
         if self._setting:
             return
@@ -121,18 +140,16 @@ class NumberControl(traitlets.HasTraits):
             self._tell(typed.sentence)
             return
         try:
-            value = self.field.checked(round(typed.value / factor(self.field.unit), 9))
+            self.value = round(typed.value / factor(self.field.unit), 9)
         except FormError:
-            self._tell(f"{self.field.label} goes from {self._limits()}.")
-            return
-        if value == self.value:
-            self._show()
-        self.value = value
+            self._tell(self._limits())
 
     def _limits(self) -> str:
-        show, scale = self.system.show, factor(self.field.unit)
-        low, high = self.field.low * scale, self.field.high * scale
-        return f"{show(low, self.field.kind)} to {show(high, self.field.kind)}"
+        low, high = (
+            self.system.show(si(self.field, end), self.field.kind)
+            for end in (self.field.low, self.field.high)
+        )
+        return say("explorer", "limits", name=self.field.label, low=low, high=high)
 
     def _tell(self, sentence: str) -> None:
         self.note.value = alert(sentence) if sentence else ""
@@ -141,14 +158,13 @@ class NumberControl(traitlets.HasTraits):
             self.widget.children = rows
 
 
-class ChoiceControl(traitlets.HasTraits):
+class ChoiceControl:
     """A list to choose from; ``value`` is the option chosen."""
 
-    value = traitlets.Unicode()
-
-    def __init__(self, field: Choice, *, system: UnitSystem = METRIC) -> None:
-        super().__init__(value=field.start)
+    def __init__(self, field: Choice, value: Value) -> None:
         self.field = field
+        self.moved: Callable[[], None] = lambda: None
+        self._value = str(value)
         self.widget = ipw.Dropdown(
             options=[(field.shown(option), option) for option in field.options],
             value=field.start,
@@ -156,7 +172,24 @@ class ChoiceControl(traitlets.HasTraits):
             layout=ipw.Layout(width="480px"),
             style={"description_width": "210px"},
         )
-        traitlets.link((self.widget, "value"), (self, "value"))
+        self.widget.observe(self._picked, names="value")
+
+    @property
+    def value(self) -> str:
+        """The option it stands on."""
+        return self._value
+
+    @value.setter
+    def value(self, value: Value) -> None:
+        moved_to = self.field.checked(value)
+        if moved_to != self._value:
+            self._value = moved_to
+            self.moved()
+        self.widget.value = self._value
+
+    def bring(self, value: Value) -> None:
+        """Set an option and tell nobody."""
+        self._value = self.widget.value = str(value)
 
     def use(self, system: UnitSystem) -> None:
         """Do nothing: a name has no unit."""
@@ -165,27 +198,15 @@ class ChoiceControl(traitlets.HasTraits):
         """Hold the control still, or let it go."""
         self.widget.disabled = held
 
+    def _picked(self, _change: object) -> None:
+        self.value = self.widget.value
+
 
 Control = NumberControl | ChoiceControl
 
 
-def control_for(field: Field, *, system: UnitSystem) -> Control:
-    """Return the control of a field."""
+def control_for(field: Field, value: Value, *, system: UnitSystem) -> Control:
+    """Return the control of a field, on a checked value."""
     if isinstance(field, Choice):
-        return ChoiceControl(field, system=system)
-    return NumberControl(field, system=system)
-
-
-def set_all(controls: dict[str, Control], values: dict[str, float | str]) -> None:
-    """Bring every control to a value of a checked set."""
-    for name, value in values.items():
-        controls[name].value = value
-
-
-def on_change(controls: dict[str, Control], action: Callable[[], None]) -> None:
-    """Call ``action`` whenever any control's value changes."""
-    for control in controls.values():
-        if isinstance(control, NumberControl):
-            control.moved = action
-        else:
-            control.observe(lambda _change: action(), names="value")
+        return ChoiceControl(field, value)
+    return NumberControl(field, value, system=system)

@@ -1,31 +1,33 @@
-"""What every explorer shares: controls, stage, code, freeze, units, prediction."""
+"""An explorer: controls, picture, numbers and words of one subject, put together."""
 
 from __future__ import annotations
 
-import time
 from html import escape
-from typing import TYPE_CHECKING, Any, ClassVar, Protocol
+from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
 import ipywidgets as ipw
 
-from widgets.controls import Control, control_for, on_change, set_all
+from widgets.answer import ask
+from widgets.code_box import CodeBox
+from widgets.compare import Compare, Frozen
+from widgets.moves import Changes, Jumps
+from widgets.panel import Panel
 from widgets.stage import Stage
-from workbook.errors import FormError, WorkbookError
-from workbook.language import caution, left_out
+from widgets.tools import button, checkboxes, named_list, units_choice
+from workbook.figures.subject import Look
+from workbook.language import caution, left_out, say
 from workbook.quantities.units import SYSTEMS
 from workbook.reader.settings import remember_units, unit_system
-from workbook.scenes import codes
-from workbook.scenes.fields import Choice, Field, Value, checked, si
+from workbook.scenes.fields import Checked, checked
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
 
-    from workbook.figures.drawing.marks import Sheet
+    from widgets.controls import Control
+    from workbook.figures.subject import Subject, Values
+    from workbook.scenes.fields import Value
 
-# Not A, B, C: these are points of the rig.
-GHOSTS = ("I", "II", "III")
-UNDO_SECONDS = 5.0
-RESTING_SECONDS = 1.0
+S = TypeVar("S")
 
 
 class Lock(Protocol):
@@ -36,17 +38,16 @@ class Lock(Protocol):
     on_lock: Callable[[], None]  # the explorer puts here what lets the controls go
 
 
-class Explorer:
-    """Sliders set a set-up; the picture shows what the engine makes of it.
+class Explorer(Generic[S]):
+    """Controls set a set-up; the picture shows what the engine makes of it.
 
     ``controls`` holds the inputs by name, ``result`` the engine's last answer
     (``None`` where it refused), ``box`` what goes on the page.
 
-    A subclass names its ``word`` (for codes), its ``fields`` and how many are
-    in front, and answers `solve`, `sheets`, `amounts`, `words` and `held`.
-
     Parameters
     ----------
+    subject : Subject
+        What it is about.
     start : mapping, optional
         Values that differ from the fields' own start values.
     code : str, optional
@@ -56,20 +57,14 @@ class Explorer:
     lock : Lock, optional
         Hold the controls until it is answered.
     curtain : bool
-        Hide the picture too until the prediction is locked: for a start that
-        would give the answer away.
+        Hide the picture too until then: for a start that would give the answer away.
     front : sequence of str, optional
         Names of the controls in front; the rest are behind a fold.
     """
 
-    word: ClassVar[str]
-    fields: ClassVar[Mapping[str, Field]]
-    front: ClassVar[Sequence[str]]
-    cautions: ClassVar[Sequence[str]] = ("S0",)
-    extra_picture: ClassVar[str] = ""
-
     def __init__(
         self,
+        subject: Subject[S],
         start: Mapping[str, Value] | None = None,
         *,
         code: str | None = None,
@@ -78,97 +73,94 @@ class Explorer:
         curtain: bool = False,
         front: Sequence[str] | None = None,
     ) -> None:
-        given = checked(self.fields, start or {})
-        self.start = (
-            given if code is None else codes.decode(self.word, self.fields, code)
-        )
+        self.subject = subject
         self.named = dict(named or {})
-        self.result: Any = None
-        self.refusal = ""
-        self.frozen: list[tuple[str, dict[str, Value], Any]] = []
-        self.system = unit_system()
-        self.controls: dict[str, Control] = {
-            name: control_for(field, system=self.system)
-            for name, field in self.fields.items()
-        }
-        set_all(self.controls, self.start)
-        self._busy = False
-        self._last_move, self._last_values = 0.0, self.start
-        self._rested = self.start
-        self._before: tuple[str, float, dict[str, Value]] = ("", 0.0, self.start)
-        self.stage = Stage(on_key=self._key)
-        self.stage.observe(lambda _change: self._update(), names="projector")
+        self.front = tuple(front or subject.front)
+        units = unit_system()
+        self.system = subject.units(units)
+        self.code_box = CodeBox(subject, on_code=self._bring)
+        self.start: Values = checked(subject.fields, start or {})
+        if code is not None:
+            self.start = self.code_box.decoded(code)
+        self.panel = Panel(
+            subject,
+            self.start,
+            system=self.system,
+            front=self.front,
+            on_move=self._step,
+        )
+        self.answer = ask(subject, self.panel.values)
+        self.compare = Compare(subject)
+        self.jumps, self.changes = Jumps(), Changes(subject.fields, self.start)
+        self.stage = Stage(on_key=self.press)
+        self.stage.observe(self._redraw, names="projector")
+        self.badge = ipw.HTML()
+        self.units = units_choice(units.name, self._use_units)
+        self.named_list = named_list(self.named, self.load)
+        self.extras = checkboxes(subject.extras, self._show)
+        self.freeze_button = button("freeze", self.freeze)
+        self.clear_button = button("clear", self.clear)
+        self.reset_button = button("reset", self.reset)
         self.lock = lock
         if lock is not None:
             lock.on_lock = self._release
-        self._build(front or self.front)
-        on_change(self.controls, self._update)
-        # A prediction locked before, in this lesson opened again, holds nothing.
+        # What was locked before, in a lesson opened again, holds nothing.
         held = self.lock is not None and self.lock.answer is None
         self.curtain = curtain and held
         self._hold(held)
-        self._update()
-
-    # What a subclass answers -------------------------------------------------
-
-    def solve(self, values: dict[str, Value]) -> Any:
-        """Ask the engine; raise its refusal."""
-        raise NotImplementedError
-
-    def sheets(self, result: Any, ghosts: list[tuple[str, Any]]) -> list[Sheet]:
-        """Return the pictures of a result, big and few for a projector."""
-        raise NotImplementedError
-
-    def amounts(self, result: Any) -> dict[str, tuple[float, str]]:
-        """Return the numbers, most telling first: SI value and kind by name."""
-        raise NotImplementedError
-
-    def words(self, result: Any) -> str:
-        """Say in two to four sentences what the picture shows."""
-        raise NotImplementedError
-
-    def held(self, values: dict[str, Value]) -> str:
-        """Return the words of the held-fixed badge."""
-        raise NotImplementedError
-
-    def arrange(self, values: dict[str, Value]) -> None:
-        """Show and hide what depends on a choice; nothing by default."""
-
-    def other_ways(self) -> dict[str, Control]:
-        """Return controls that set another one, by the name of that one."""
-        return {}
-
-    def numbers(self, result: Any) -> list[tuple[str, str]]:
-        """Return the numbers beside the picture, as text in the reader's units."""
-        amounts = self.amounts(result).items()
-        return [(name, self.system.show(v, kind)) for name, (v, kind) in amounts]
-
-    # What a reader does ------------------------------------------------------
+        self.box = self._laid_out()
+        self._show()
 
     @property
-    def values(self) -> dict[str, Value]:
+    def controls(self) -> dict[str, Control]:
+        """The control of every field, by name."""
+        return self.panel.controls
+
+    @property
+    def values(self) -> Checked:
         """The present value of every control."""
-        return {name: control.value for name, control in self.controls.items()}
+        return self.panel.values
+
+    @property
+    def result(self) -> S | None:
+        """What the engine made of the present values; ``None`` where it refused."""
+        return self.answer.result
+
+    @property
+    def refusal(self) -> str:
+        """The engine's reason in the reader's units; empty where it answered."""
+        refusal = self.answer.refusal
+        return "" if refusal is None else refusal.spoken(self.system.show)
+
+    @property
+    def frozen(self) -> list[Frozen[S]]:
+        """The frozen set-ups: letter, values and result of each."""
+        return self.compare.frozen
 
     @property
     def code(self) -> str:
         """The short code that restores every control."""
-        return codes.encode(self.word, self.fields, self.values)
+        return self.code_box.encoded(self.values)
 
     def set(self, **values: Value) -> None:
         """Bring controls to values, checked like typed ones."""
-        self._bring(checked(self.fields, {**self.values, **values}))
+        self._bring(checked(self.subject.fields, {**self.values, **values}))
 
-    def at(self, **values: Value) -> Any:
+    def at(self, **values: Value) -> S:
         """Return the engine's answer for other values; nothing moves.
 
         Lessons use it to print numbers while the reader's controls stay held.
         """
-        return self.solve(checked(self.fields, {**self.start, **values}))
+        given = checked(self.subject.fields, {**self.start, **values})
+        return self.subject.solve(given)
+
+    def amounts(self, result: S) -> Mapping[str, tuple[float, str]]:
+        """Return the numbers of an answer: SI value and kind by name."""
+        return self.subject.amounts(result)
 
     def restore(self, code: str) -> None:
         """Bring every control to the values of a code."""
-        self._bring(codes.decode(self.word, self.fields, code))
+        self._bring(self.code_box.decoded(code))
 
     def reset(self) -> None:
         """Go back to the start; again within five seconds undoes it."""
@@ -176,46 +168,25 @@ class Explorer:
 
     def load(self, name: str) -> None:
         """Bring the controls to one of the lesson's named set-ups."""
-        self._jump(name, checked(self.fields, {**self.start, **self.named[name]}))
+        values = {**self.start, **self.named[name]}
+        self._jump(f"named {name}", checked(self.subject.fields, values))
 
     def freeze(self) -> None:
         """Keep the present set-up as a ghost, at most three."""
-        if self.result is not None and len(self.frozen) < len(GHOSTS):
-            letter = GHOSTS[len(self.frozen)]
-            self.frozen.append((letter, self.values, self.result))
-            self._update()
+        self.compare.freeze(self.answer)
+        self._show()
 
     def clear(self) -> None:
         """Drop the frozen set-ups."""
-        self.frozen.clear()
-        self._update()
+        self.compare.frozen.clear()
+        self._show()
 
     def use_units(self, name: str) -> None:
         """Show everything in another system of units, and remember it."""
-        self.system = SYSTEMS[name]
-        remember_units(self.system)
-        for control in (*self.controls.values(), *self.other_ways().values()):
-            control.use(self.system)
-        self._update()
+        self.units.value = name
 
-    # How it is done ----------------------------------------------------------
-
-    def _bring(self, values: dict[str, Value]) -> None:
-        self._busy = True
-        set_all(self.controls, values)
-        self._busy = False
-        self._update()
-
-    def _jump(self, what: str, values: dict[str, Value]) -> None:
-        done, when, before = self._before
-        if done == what and time.monotonic() - when < UNDO_SECONDS:
-            self._before = ("", 0.0, self.values)
-            self._bring(before)
-            return
-        self._before = (what, time.monotonic(), self.values)
-        self._bring(values)
-
-    def _key(self, key: str) -> None:
+    def press(self, key: str) -> None:
+        """Do what a single key stands for; nothing while the controls are held."""
         if self.lock is not None and self.lock.answer is None:
             return
         if key == "f":
@@ -225,200 +196,109 @@ class Explorer:
         elif int(key) <= len(self.named):
             self.load([*self.named][int(key) - 1])
 
+    # One step: the values are read once, solved once, shown once. -------------
+
+    def _step(self) -> None:
+        self.answer = ask(self.subject, self.panel.values)
+        self._show()
+
+    def _bring(self, values: Values) -> None:
+        self.panel.bring(values)
+        self._step()
+
+    def _jump(self, name: str, there: Values) -> None:
+        self._bring(self.jumps.end_of(name, here=self.values, there=there))
+
+    def _redraw(self, _change: object) -> None:
+        self._show()
+
+    def _show(self) -> None:
+        try:
+            self._show_answer()  # first: the reader waits for the picture
+            values = self.answer.values
+            self.panel.settle(values)
+            held = escape(say("explorer", "held", what=self.subject.held(values)))
+            self.badge.value = f'<span class="pw-badge">{held}</span>'
+            self.code_box.show(values)
+            self.compare.show(self.result, self.system)
+        except Exception as error:
+            # A callback's error would vanish from the reader's sight.
+            self.stage.refuse(say("explorer", "our_mistake", error=error))
+            raise
+
+    def _show_answer(self) -> None:
+        if self.result is None:
+            self.stage.refuse(self.refusal)
+            return
+        if self.curtain:
+            self.stage.show([], numbers=[], words=say("explorer", "curtain"))
+            return
+        look = Look(
+            system=self.system,
+            ghosts=self.compare.ghosts,
+            projector=self.stage.projector,
+            extras=[name for name, box in self.extras.items() if box.value],
+        )
+        sheets = self.subject.sheets(self.result, look)
+        told = self.changes.told(self.answer.values, self.system)
+        self.stage.show(
+            sheets,
+            numbers=self.subject.numbers(self.result, self.system),
+            words=f"{sheets[0].text} {told}".strip(),
+        )
+
+    # Hold, units and layout ----------------------------------------------------
+
     def _hold(self, held: bool) -> None:
-        for control in (*self.controls.values(), *self.other_ways().values()):
-            control.hold(held)
-        for part in (self._names, self._freeze, self._reset, self._code):
+        self.panel.hold(held)
+        parts = (self.named_list, self.freeze_button, self.reset_button)
+        for part in (*parts, self.code_box.box):
             part.disabled = held
 
     def _release(self) -> None:
         self.curtain = False
         self._hold(False)
-        self._update()
+        self._show()
 
-    def _update(self) -> None:
-        if self._busy:
-            return
-        values = self.values
-        try:
-            self.result, self.refusal = self.solve(values), ""
-        except WorkbookError as refusal:
-            self.result, self.refusal = None, refusal.spoken(self.system.show)
-        try:
-            self._show(values)
-        except Exception as error:
-            # A callback's error would vanish from the reader's sight.
-            self.stage.refuse(
-                f"This is a mistake in the workbook, please report it: {error}"
-            )
-            raise
+    def _use_units(self, name: str) -> None:
+        self.system = self.subject.units(SYSTEMS[name])
+        remember_units(SYSTEMS[name])
+        self.panel.use(self.system)
+        self._show()
 
-    def _show(self, values: dict[str, Value]) -> None:
-        self._show_result(values)  # first: the reader waits for the picture
-        held = escape(self.held(values))
-        self._badge.value = f'<span class="pw-badge">Held fixed: {held}</span>'
-        self.arrange(values)
-        self._code.value = self.code
-        self._compare.value = self._compared()
-
-    def _show_result(self, values: dict[str, Value]) -> None:
-        if self.result is None:
-            self.stage.refuse(self.refusal)
-            return
-        if self.curtain:
-            words = "The picture opens when your prediction is locked."
-            self.stage.show([], numbers=[], words=words)
-            return
-        ghosts = [(letter, result) for letter, _, result in self.frozen]
-        self.stage.show(
-            self.sheets(self.result, ghosts),
-            numbers=self.numbers(self.result),
-            words=f"{self.words(self.result)} {self._moved(values)}".strip(),
-        )
-
-    def _moved(self, values: dict[str, Value]) -> str:
-        """Say what has changed since the controls last rested."""
-        now = time.monotonic()
-        if now - self._last_move > RESTING_SECONDS:
-            self._rested = self._last_values
-        self._last_move, self._last_values = now, values
-        old = self._rested
-        told = [
-            f"{self.fields[name].label} went from {self._said(name, old[name])} "
-            f"to {self._said(name, value)}"
-            for name, value in values.items()
-            if value != old[name]
-        ]
-        return f"Changed: {'; '.join(told)}." if 0 < len(told) <= 3 else ""
-
-    def _said(self, name: str, value: Value) -> str:
-        field = self.fields[name]
-        if isinstance(field, Choice):
-            return field.shown(str(value))
-        return self.system.show(si(field, value), field.kind)
-
-    def _compared(self) -> str:
-        """Return the table of frozen set-ups, the present one and differences."""
-        if not self.frozen:
-            return ""
-        columns = [(ghost, dict(self.numbers(r))) for ghost, _, r in self.frozen]
-        if self.result is not None:
-            columns.append(("now", dict(self.numbers(self.result))))
-        last = self.frozen[-1][0]
-        head = ["", *(name for name, _ in columns), f"now − {last}"]
-        rows = [
-            [name, *(c.get(name, "") for _, c in columns), self._difference(name)]
-            for name in columns[0][1]
-        ]
-        body = "".join(_row("td", row) for row in rows)
-        return (
-            '<table class="pw-compare"><caption>frozen and present</caption>'
-            f"{_row('th', head)}{body}</table>"
-        )
-
-    def _difference(self, name: str) -> str:
-        """Return present minus last frozen, from the numbers themselves."""
-        if self.result is None:
-            return ""
-        now, then = self.amounts(self.result), self.amounts(self.frozen[-1][2])
-        if name not in now or name not in then:
-            return ""
-        (value, kind), (other, _) = now[name], then[name]
-        shown = self.system.show(value - other, kind)
-        return shown if shown.startswith("−") else f"+{shown}"
-
-    def _build(self, front: Sequence[str]) -> None:
-        self._badge, self._compare = ipw.HTML(), ipw.HTML()
-        self._code_note = ipw.HTML()
-        self._units = ipw.ToggleButtons(
-            options=[*SYSTEMS], value=self.system.name, style={"button_width": "84px"}
-        )
-        self._units.observe(lambda change: self.use_units(change["new"]), names="value")
-        self._code = ipw.Text(
-            description="set-up code",
-            continuous_update=False,
-            layout=ipw.Layout(width="420px"),
-        )
-        self._code.observe(self._code_typed, names="value")
-        top = ipw.HBox([self._badge, self._units])
+    def _laid_out(self) -> ipw.VBox:
+        top = ipw.HBox([self.badge, self.units])
         top.layout.justify_content = "space-between"
-        others = self.other_ways()
-        rest = [
-            part.widget
-            for name, control in self.controls.items()
-            for part in (control, others.get(name))
-            if part is not None and (name not in front or part is not control)
+        tools = [
+            *([self.named_list] if self.named else []),
+            self.freeze_button,
+            self.clear_button,
+            self.reset_button,
+            *self.extras.values(),
         ]
-        fold = ipw.Accordion([ipw.VBox(rest)], titles=("more controls",))
-        fold.selected_index = None
         parts = [
             top,
-            *([self.lock.widget] if self.lock else []),
-            *(self.controls[name].widget for name in front),
-            *([fold.add_class("pw-quiet")] if rest else []),
+            self.lock and self.lock.widget,
+            *self.panel.front,
+            self.panel.fold,
             self.stage,
-            self._build_bar(),
-            self._compare,
-            ipw.HBox([self._code, self._code_note]).add_class("pw-quiet"),
-            ipw.HTML(self._foot()).add_class("pw-quiet"),
+            ipw.HBox(tools, layout=ipw.Layout(flex_flow="row wrap")),
+            self.compare.widget,
+            self.code_box.widget,
+            cautions(self.subject.cautions),
         ]
-        self.box = ipw.VBox(parts).add_class("pw-explorer")
+        laid_out = ipw.VBox([part for part in parts if part is not None])
+        return laid_out.add_class("pw-explorer")
 
-    def _build_bar(self) -> ipw.HBox:
-        numbered = [(f"{i}  {name}", name) for i, name in enumerate(self.named, 1)]
-        self._names = ipw.Dropdown(options=[("named set-ups", ""), *numbered])
-        self._names.layout.width = "230px"
-        self._names.observe(self._picked, names="value")
-        self.extra = ipw.Checkbox(description=self.extra_picture, indent=False)
-        self.extra.observe(lambda _change: self._update(), names="value")
-        self._freeze = _button("freeze (F)", self.freeze)
-        self._clear = _button("clear frozen", self.clear)
-        self._reset = _button("reset (R)", self.reset)
-        bar = [
-            *([self._names] if self.named else []),
-            self._freeze,
-            self._clear,
-            self._reset,
-            *([self.extra] if self.extra_picture else []),
-        ]
-        return ipw.HBox(bar, layout=ipw.Layout(flex_flow="row wrap"))
-
-    def _foot(self) -> str:
-        cautions = "".join(f"<p>{escape(caution(c))}</p>" for c in self.cautions)
-        return (
-            f'<div class="pw-caution">{cautions}<p><b>What the model leaves out:</b> '
-            f"{escape(left_out())}</p></div>"
-        )
-
-    def _picked(self, change: dict[str, Any]) -> None:
-        if change["new"]:
-            self.load(change["new"])
-            self._names.value = ""
-
-    def _code_typed(self, _change: object) -> None:
-        if self._code.value == self.code:
-            self._code_note.value = ""
-            return
-        try:
-            self.restore(self._code.value)
-            self._code_note.value = ""
-        except FormError as error:
-            self._code_note.value = (
-                f'<span class="pw-note" role="alert">{escape(str(error))}</span>'
-            )
-
-    def _repr_mimebundle_(self, **kwargs: object) -> dict[str, object]:
+    def _repr_mimebundle_(self, **kwargs: object) -> dict[str, Any]:
         # Without a kernel a page shows the plain text: say what to do.
-        plain = {"text/plain": "Here comes an explorer: choose Run, Run All Cells."}
+        plain = {"text/plain": say("explorer", "plain")}
         return {**self.box._repr_mimebundle_(**kwargs), **plain}
 
 
-def _button(text: str, action: Callable[[], None]) -> ipw.Button:
-    button = ipw.Button(description=text)
-    button.on_click(lambda _button: action())
-    return button
-
-
-def _row(cell: str, texts: Sequence[str]) -> str:
-    cells = "".join(f"<{cell}>{escape(text)}</{cell}>" for text in texts)
-    return f"<tr>{cells}</tr>"
+def cautions(names: Iterable[str]) -> ipw.HTML:
+    """Return standing cautions, and what the models leave out."""
+    said = "".join(f"<p>{escape(caution(name))}</p>" for name in names)
+    more = f"<b>{escape(say('explorer', 'left_out'))}</b> {escape(left_out())}"
+    box = ipw.HTML(f'<div class="pw-caution">{said}<p>{more}</p></div>')
+    return box.add_class("pw-quiet")

@@ -52,7 +52,7 @@ class SafetyGate(Card):
         self.note = ""
         if name == STOP and not reason.strip():
             self.note = say("gate", "reason_missing")
-        elif name != STOP and name not in self.gate.options:
+        elif name is None or not (name == STOP or name in self.gate.options):
             self.note = say("card", "choose")
         else:
             self._keep(name, reason.strip())

@@ -2,20 +2,17 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import ipywidgets as ipw
 
-from widgets.arrow import ArrowExplorer
-from widgets.bridle import BridleExplorer
-from widgets.chain_sag import ChainSagExplorer
+from widgets.explorer import Explorer
 from widgets.gate import SafetyGate
 from widgets.prediction import PredictionLock
-from widgets.pull import PullExplorer
 from widgets.question import ExerciseCard
 from widgets.reveal import Reveal
-from widgets.roller import RollerExplorer
 from workbook import course
+from workbook.figures.pictures import subjects
 from workbook.language import say
 from workbook.quantities.typed import read_quantity
 from workbook.reader.settings import use_language
@@ -23,17 +20,8 @@ from workbook.reader.settings import use_language
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from widgets.explorer import Explorer
     from workbook.course import Lesson
     from workbook.course.lesson import Asked, Exploration, Observation
-
-EXPLORERS: dict[str, type[Explorer]] = {
-    "arrow": ArrowExplorer,
-    "bridle": BridleExplorer,
-    "chain sag": ChainSagExplorer,
-    "pull": PullExplorer,
-    "roller": RollerExplorer,
-}
 
 
 def lesson(id: str) -> LessonParts:
@@ -57,11 +45,12 @@ class LessonParts:
     def __init__(self, declared: Lesson) -> None:
         self.lesson = declared
 
-    def explorer(self, name: str = "") -> Explorer:
+    def explorer(self, name: str = "") -> Explorer[Any]:
         """Return an explorer of the lesson, the first if none is named."""
         one = self._exploration(name)
-        lock = one.predict and PredictionLock(one.predict)
-        explorer = EXPLORERS[one.subject](
+        lock = PredictionLock(one.predict) if one.predict else None
+        explorer = Explorer(
+            subjects()[one.subject],
             one.start,
             named={one.called(set_up): values for set_up, values in one.named.items()},
             lock=lock,
@@ -112,7 +101,9 @@ def _folded(asked: Asked) -> Reveal:
     return Reveal(asked.question, asked.answer)
 
 
-def _agrees(observe: Observation, explorer: Explorer) -> Callable[[str], bool | None]:
+def _agrees(
+    observe: Observation, explorer: Explorer[Any]
+) -> Callable[[str], bool | None]:
     """Return what tells whether the explorer shows what a reader typed."""
 
     def agrees(typed: str) -> bool | None:

@@ -14,6 +14,7 @@ import anywidget
 import traitlets
 
 from workbook.figures.drawing.svg import render, style_sheet
+from workbook.language import say, text
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -27,19 +28,21 @@ class Stage(anywidget.AnyWidget):
     """Shows a result, or the reason of a refusal and no picture.
 
     ``frame`` is what the browser shows: SVG, an HTML table, HTML words, and the
-    words to be spoken; ``projector`` whether it fills the screen.
+    words to be spoken; ``says`` what the page itself says round it; ``projector``
+    whether it fills the screen.
     """
 
     _esm = HERE / "stage.js"
     _css = style_sheet() + (HERE / "stage.css").read_text("utf-8")
     frame = traitlets.Dict().tag(sync=True)
+    says = traitlets.Dict().tag(sync=True)
     projector = traitlets.Bool(False).tag(sync=True)
 
-    def __init__(self, on_key: Callable[[str], None] | None = None) -> None:
+    def __init__(self, on_key: Callable[[str], None]) -> None:
         self._count = 0
-        super().__init__(frame=self._frame("", "", "", ""))
-        if on_key is not None:
-            self.on_msg(lambda _widget, content, _buffers: on_key(content["key"]))
+        says = text("explorer", "page")
+        super().__init__(frame=self._frame("", "", "", ""), says=says)
+        self.on_msg(lambda _widget, content, _buffers: on_key(content["key"]))
 
     def show(
         self, sheets: Sequence[Sheet], *, numbers: Sequence[tuple[str, str]], words: str
@@ -56,8 +59,9 @@ class Stage(anywidget.AnyWidget):
 
     def refuse(self, reason: str) -> None:
         """Show the reason why there is nothing to show."""
-        words = f'<p class="pw-refusal">This does not stand. {escape(reason)}</p>'
-        self.frame = self._frame("", "", words, f"This does not stand. {reason}")
+        words = say("explorer", "refused", reason=reason)
+        shown = f'<p class="pw-refusal">{escape(words)}</p>'
+        self.frame = self._frame("", "", shown, words)
 
     def _frame(
         self, picture: str, numbers: str, words: str, spoken: str

@@ -489,6 +489,9 @@ def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; 0 done, 1 could not do it, 2 misused."""
     if isinstance(sys.stdout, io.TextIOWrapper):  # an old code page lacks "−" and "°"
         sys.stdout.reconfigure(errors="replace", line_buffering=True)
+    from workbook.reader.settings import use_language
+
+    use_language()
     args = build_parser().parse_args(argv)
     try:
         status = int(args.run(args))

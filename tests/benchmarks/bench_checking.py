@@ -43,7 +43,9 @@ def questions():
             variant = variant_for(exercise, class_key="oak", student=f"K{n}")
             values = (variant.answer, variant.armed[0][1])
             unit = PINT_UNITS[exercise.answer.unit]
-            typed = [f"{v / factor(exercise.answer.unit):.5g} {unit}".strip() for v in values]
+            typed = [
+                f"{v / factor(exercise.answer.unit):.5g} {unit}".strip() for v in values
+            ]
             asked += [(variant, text) for text in typed]
     return asked
 

@@ -172,7 +172,8 @@ def test_a_mark_no_longer_set_by_hand_goes_back_and_is_listed(marked):
 def test_a_checker_that_decides_otherwise_is_named(marked, monkeypatch):
     one, two, _ = marked.codes
     old = EXERCISES["2.2", 1]
-    wrong = replace(old, solve=lambda g: 2 * g.tension)
+    whole = replace(old.answer, solve=lambda g: 2 * g.tension)
+    wrong = replace(old, answer=whole)
     monkeypatch.setitem(EXERCISES, ("2.2", 1), wrong)
 
     assert remark(marked) == 0

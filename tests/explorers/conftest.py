@@ -1,41 +1,58 @@
 """Every explorer there is, in settings that stretch its picture."""
 
+from types import SimpleNamespace
+
 import pytest
 
-import widgets
-from widgets.explorer import Explorer
+from widgets import EXPLORERS, moves
+from workbook.errors import WorkbookError
+from workbook.figures.pictures import subjects
+from workbook.scenes.fields import Choice, Number, checked
 
-EXPLORERS = [
-    made
-    for made in map(vars(widgets).get, widgets.__all__)
-    if isinstance(made, type) and issubclass(made, Explorer)
-]
-# Besides the start: settings that stretch each picture, all of which stand.
+# Besides the start: settings that stretch each picture, all of which stand. Of a
+# subject that is not here, the ends of each field are taken.
 SETTINGS = {
-    "PullExplorer": [
+    "pull": [
         {"fork_offset_mm": 50, "extension_mm": 500},
         {"held": "useful pull", "lean_deg": 25},
     ],
-    "ChainSagExplorer": [
+    "chain sag": [
         {"slack_mm": 300, "span_mm": 500},
         {"rise_mm": -1000, "span_mm": 500, "slack_mm": 300},
         {"rise_mm": 1500, "span_mm": 500, "set_by": "chain tension", "take_up_kn": 5},
         {"span_mm": 5000, "set_by": "chain sag", "sag_mm": 5, "working_kn": 100},
     ],
-    "ArrowExplorer": [
+    "arrow": [
         {"angle_deg": 90},
         {"angle_deg": -85, "held": "useful pull"},
         {"angle_deg": 20, "second": "at the same point"},
         {"angle_deg": 10, "second": "at the same point", "between_deg": -170},
     ],
-    "BridleExplorer": [
+    "bridle": [
         {"between_deg": 10},
         {"between_deg": 175, "school_limit_deg": 60},
         {"between_deg": 90, "shift_mm": 280, "school_limit_deg": 120},
         {"between_deg": 60, "shift_mm": -280, "spacing_mm": 2000},
     ],
-    "RollerExplorer": [{"between_deg": 0}, {"between_deg": 135}, {"between_deg": 180}],
+    "roller": [{"between_deg": 0}, {"between_deg": 135}, {"between_deg": 180}],
 }
+
+
+def levels(field):
+    """Return nine values of a number, ends included, or every option."""
+    if isinstance(field, Choice):
+        return list(field.options)
+    step = (field.high - field.low) / 8
+    return [field.checked(field.low + k * step) for k in range(9)]
+
+
+def stands(subject, values):
+    """Tell whether the engine answers to values."""
+    try:
+        subject.solve(checked(subject.fields, values))
+    except WorkbookError:
+        return False
+    return True
 
 
 @pytest.fixture(autouse=True)
@@ -43,10 +60,16 @@ def own_folder(settings_folder):
     """Each test of an explorer is a reader of its own."""
 
 
-@pytest.fixture(params=EXPLORERS, ids=lambda made: made.__name__)
-def made(request):
-    """Return the class of an explorer."""
-    return request.param
+@pytest.fixture(params=EXPLORERS)
+def subject(request):
+    """Return each subject that is declared."""
+    return subjects()[request.param]
+
+
+@pytest.fixture
+def made(subject):
+    """Return what makes the explorer of a subject."""
+    return EXPLORERS[subject.name]
 
 
 @pytest.fixture
@@ -55,12 +78,46 @@ def explorer(made):
 
 
 @pytest.fixture
-def settings(made):
-    """Return settings that stretch the picture, the start first."""
-    return [{}, *SETTINGS[made.__name__]]
+def values_of():
+    """Return a function: nine values of a number, ends included, or every option."""
+    return levels
 
 
 @pytest.fixture
-def moved(made):
+def numbers(explorer):
+    """Return the controls of numbers, by name."""
+    fields = explorer.subject.fields
+    return {
+        name: control
+        for name, control in explorer.controls.items()
+        if isinstance(fields[name], Number)
+    }
+
+
+@pytest.fixture
+def settings(subject):
+    """Return settings that stretch the picture, the start first."""
+    one_by_one = [
+        {name: value}
+        for name, field in subject.fields.items()
+        for value in levels(field)[:: len(levels(field)) - 1 or 1]
+        if value != field.start
+    ]
+    found = SETTINGS.get(subject.name) or [
+        values for values in one_by_one if stands(subject, values)
+    ]
+    return [{}, *found]
+
+
+@pytest.fixture
+def moved(settings):
     """Return a setting that stands and is not the start."""
-    return SETTINGS[made.__name__][0]
+    return settings[1]
+
+
+@pytest.fixture
+def clock(monkeypatch):
+    """Time that stands still until it is set."""
+    now = SimpleNamespace(monotonic=lambda: now.seconds, seconds=100.0)
+    monkeypatch.setattr(moves, "time", now)
+    return now

@@ -22,7 +22,7 @@ def test_an_even_bridle_shares_the_pull_by_half_the_angle(explorer):
     explorer.set(between_deg=80)
 
     assert explorer.result.tensions.left == pytest.approx(24e3 / (2 * cos(radians(40))))
-    numbers = dict(explorer.numbers(explorer.result))
+    numbers = dict(explorer.subject.numbers(explorer.result, explorer.system))
     assert numbers["left leg"] == numbers["right leg"] == "15.7 kN"
     assert "left leg carries 15.7 kN at 40.0°" in explorer.stage.frame["words"]
 

@@ -24,7 +24,7 @@ def test_a_chain_of_given_slack_hangs_as_the_engine_says(explorer):
 
     expected = from_slack(0.050, span=1.5, rise=0.2, weight_per_length=weight("13 mm"))
     assert explorer.result.hung == expected
-    numbers = dict(explorer.numbers(explorer.result))
+    numbers = dict(explorer.subject.numbers(explorer.result, explorer.system))
     assert numbers["chain sag"] == f"{expected.sag * 1e3:.1f} mm"
     assert numbers["level tension"] == f"{expected.horizontal_tension:.0f} N"
     assert numbers["tension at H"] == f"{expected.far_tension:.0f} N"
@@ -41,7 +41,7 @@ def test_a_chain_of_given_tension_carries_it_at_its_upper_end(explorer):
     )
     assert explorer.result.hung == expected
     assert expected.near_tension == pytest.approx(800.0)
-    assert "Held fixed: chain tension" in explorer._badge.value
+    assert "Held fixed: chain tension" in explorer.badge.value
 
 
 def test_a_chain_sag_that_was_read_gives_the_tension(explorer):
@@ -65,7 +65,7 @@ def test_the_worked_example_of_the_lesson_is_found_again(explorer):
 
 
 def test_twice_the_tension_stores_four_times_the_energy(explorer):
-    for basis in explorer.fields["stiffness"].options:
+    for basis in explorer.subject.fields["stiffness"].options:
         explorer.set(stiffness=basis, working_kn=12.5)
 
         once = explorer.amounts(explorer.result)["stored energy at working tension"][0]
@@ -80,7 +80,7 @@ def test_twice_the_tension_stores_four_times_the_energy(explorer):
 
 def test_a_stiffer_chain_stores_less(explorer):
     energy = {}
-    for basis in explorer.fields["stiffness"].options:
+    for basis in explorer.subject.fields["stiffness"].options:
         explorer.set(stiffness=basis)
         energy[basis] = explorer.result.energy(15e3)
 

@@ -8,11 +8,12 @@ import numpy as np
 import pytest
 from matplotlib import colors
 
-import widgets
 from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.drawing.styles import INK, PAPER, STYLES, contrast, css_name
 from workbook.figures.drawing.svg import render, standalone
+from workbook.figures.pictures import subjects
+from workbook.figures.subject import Look
 
 SVG = "{http://www.w3.org/2000/svg}"
 NUMBER = re.compile(r"−?\d+(?:\.\d+)?(?:°| (?:kN|N|mm|J|lbf|in)\b)")
@@ -26,10 +27,20 @@ def sheets(made, settings):
     explorer.freeze()
     for setting in settings:
         explorer.set(**{**explorer.start, **setting})
-        ghosts = [(letter, result) for letter, _, result in explorer.frozen]
-        for explorer.stage.projector in (False, True):
-            drawn += explorer.sheets(explorer.result, ghosts)
+        for projector in (False, True):
+            look = Look(
+                system=explorer.system,
+                ghosts=explorer.compare.ghosts,
+                projector=projector,
+            )
+            drawn += explorer.subject.sheets(explorer.result, look)
     return drawn
+
+
+def plain(explorer):
+    """Return the sheets of an explorer's answer with nothing frozen."""
+    look = Look(system=explorer.system)
+    return explorer.subject.sheets(explorer.result, look)
 
 
 def marks(sheet):
@@ -109,16 +120,12 @@ def test_the_screen_and_a_file_are_well_formed_and_named(sheets):
 def test_the_same_description_gives_the_same_picture(made, moved):
     first, second = made(moved), made(moved)
 
-    for one, other in zip(
-        first.sheets(first.result, []), second.sheets(second.result, []), strict=True
-    ):
+    for one, other in zip(plain(first), plain(second), strict=True):
         assert render(one) == render(other)
         assert one is not other
 
 
-@pytest.mark.parametrize(
-    "made", [widgets.PullExplorer, widgets.BridleExplorer], indirect=True
-)
+@pytest.mark.parametrize("subject", ["pull", "bridle"], indirect=True)
 def test_forces_drawn_end_to_end_close(sheets):
     closed = 0
     for sheet in sheets:
@@ -136,31 +143,21 @@ def test_forces_drawn_end_to_end_close(sheets):
 
 
 # The pull explorer's side view measures angles that only the picture gives.
-@pytest.mark.parametrize(
-    "made",
-    [
-        widgets.ArrowExplorer,
-        widgets.BridleExplorer,
-        widgets.ChainSagExplorer,
-        widgets.RollerExplorer,
-    ],
-    indirect=True,
-)
+@pytest.mark.parametrize("subject", sorted({*subjects()} - {"pull"}), indirect=True)
 def test_every_number_written_in_a_picture_is_also_said_beside_it(made, settings):
     for setting in settings:
         explorer = made(setting)
-        result = explorer.result
 
         drawn = {
             number
-            for sheet in explorer.sheets(result, [])
+            for sheet in plain(explorer)
             for panel in sheet.panels
             for mark in panel.drawing.moving
             if isinstance(mark, Label)
             for number in NUMBER.findall(mark.text)
         }
 
-        told = f"{explorer.words(result)} {explorer.numbers(result)}"
+        told = f"{explorer.stage.frame['words']} {explorer.stage.frame['numbers']}"
         told_sizes = {number.lstrip("−") for number in NUMBER.findall(told)}
         assert drawn
         # Along a line is said in words: it has no number.
@@ -170,7 +167,7 @@ def test_every_number_written_in_a_picture_is_also_said_beside_it(made, settings
 def test_no_words_are_cut_by_the_edge_of_the_sheet(made, settings):
     for setting in settings:
         explorer = made(setting)
-        for sheet in explorer.sheets(explorer.result, []):
+        for sheet in plain(explorer):
             figure = figure_of(sheet)
             figure.canvas.draw()
 
@@ -202,7 +199,7 @@ def test_contrast_is_that_of_the_standard():
 
 
 def test_print_shows_dark_paper_where_it_is_asked_for(explorer):
-    (sheet,) = explorer.sheets(explorer.result, [])[:1]
+    (sheet,) = plain(explorer)[:1]
 
     for theme in ("light", "dark"):
         face = figure_of(sheet, theme=theme).get_facecolor()

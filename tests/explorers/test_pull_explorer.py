@@ -21,7 +21,7 @@ def test_a_pull_is_as_the_engine_says(explorer):
     pull, shown = expected.pull, explorer.result.pull
     assert shown.pull_tension == pull.pull_tension
     assert shown.head == pytest.approx(pull.head)
-    numbers = dict(explorer.numbers(explorer.result))
+    numbers = dict(explorer.subject.numbers(explorer.result, explorer.system))
     assert numbers["pull leg"] == f"{pull.pull_tension / 1e3:.1f} kN"
     assert numbers["anchor leg"] == f"{pull.anchor_tension / 1e3:.1f} kN"
     words = explorer.stage.frame["words"]
@@ -66,7 +66,7 @@ def test_what_is_held_fixed_stays_when_the_lean_changes(explorer, held, name, am
 def test_the_load_path_is_drawn_when_it_is_asked_for(explorer):
     assert explorer.stage.frame["picture"].count("<svg") == 1
 
-    explorer.extra.value = True
+    explorer.extras["load path"].value = True
 
     assert explorer.stage.frame["picture"].count("<svg") == 2
     assert "of its rating" in explorer.stage.frame["picture"]

@@ -19,9 +19,9 @@ def test_the_anchor_carries_twice_the_tension_times_cosine_of_half(explorer, bet
 
     load = 2 * 22e3 * cos(radians(between / 2))
     assert explorer.result.anchor_load == pytest.approx(load, abs=1e-6)
-    assert dict(explorer.numbers(explorer.result))["anchor load"] == (
-        f"{load / 1e3:.1f} kN"
-    )
+    assert dict(explorer.subject.numbers(explorer.result, explorer.system))[
+        "anchor load"
+    ] == (f"{load / 1e3:.1f} kN")
     words = explorer.stage.frame["words"]
     assert f"anchor carries {load / 1e3:.1f} kN, {load / 22e3:.2f} times" in words
 

@@ -62,5 +62,5 @@ def test_each_explorer_carries_its_cautions_under_the_picture(explorer, needed):
 
     foot = made.box.children[-1].value
 
-    assert needed <= set(explorer.cautions)
+    assert needed <= set(made.subject.cautions)
     assert all(caution(c).split("'")[0] in foot for c in needed)

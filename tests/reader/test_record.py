@@ -1,10 +1,12 @@
 """The reader's record: nothing typed is lost, whatever stops the computer."""
 
 import json
-import os
 import shutil
 import subprocess
 import sys
+import threading
+import time
+from errno import EACCES, ENOLCK, ENOSYS, EROFS
 
 import pytest
 
@@ -140,20 +142,99 @@ def test_two_lessons_writing_at_once_mix_no_lines(path):
     assert [k for who, k in answers if who == "two"] == list(range(500))
 
 
-def test_the_lock_is_waited_for_and_given_back(path, monkeypatch):
-    add_line(path, {"kind": "hint"})
-    other = os.open(path, os.O_RDWR)
-    module._try_lock(other)
-    waited = []
-    monkeypatch.setattr(
-        module.time, "sleep", lambda _: waited.append(1) or module._unlock(other)
+HOLDER = """
+import sys
+from filelock import FileLock
+with FileLock(sys.argv[1]):
+    print("held", flush=True)
+    sys.stdin.readline()
+"""
+
+
+@pytest.fixture
+def holder(path):
+    """Hold the record's lock in another process."""
+    lock = path.with_name(module.LOCK_FILE)
+    process = subprocess.Popen(
+        [sys.executable, "-c", HOLDER, lock],
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
     )
+    assert process.stdout.readline() == "held\n"
+    yield process
+    process.kill()
+    process.communicate()
+
+
+def test_the_lock_is_waited_for_and_given_back(path, holder):
+    writer = threading.Thread(target=add_line, args=(path, {"kind": "hint"}))
+    writer.start()
+    writer.join(0.3)
+    before = path.read_bytes()
+    holder.stdin.write("let go\n")
+    holder.stdin.flush()
+    writer.join(1.5)  # sooner than its patience ends
+    after = path.read_bytes()
+
+    start = time.monotonic()
+    add_line(path, {"kind": "hint"})
+
+    assert before == b""
+    assert after.count(b"\n") == 1
+    assert time.monotonic() - start < 1  # free again
+
+
+def test_a_lock_that_a_killed_lesson_held_is_free(path, holder):
+    holder.kill()
+    holder.wait()
+
+    start = time.monotonic()
+    add_line(path, {"kind": "hint"})
+
+    assert time.monotonic() - start < 1
+
+
+def test_a_lock_that_never_comes_free_loses_no_line(path, holder, monkeypatch):
+    monkeypatch.setattr(module, "PATIENCE", 0.1)
 
     add_line(path, {"kind": "hint"})
-    module._try_lock(other)  # free again
 
-    assert waited == [1]
-    os.close(other)
+    assert path.read_bytes().count(b"\n") == 1
+    assert holder.poll() is None
+
+
+@pytest.mark.parametrize("errno", [ENOSYS, ENOLCK, EROFS, EACCES])
+def test_where_no_lock_is_to_be_had_the_line_is_kept_at_once(path, monkeypatch, errno):
+    def refused(*_args, **_named):
+        raise OSError(errno, "no")
+
+    monkeypatch.setattr(module.FileLock, "_acquire", refused)
+
+    start = time.monotonic()
+    add_line(path, {"kind": "hint"})
+
+    assert path.read_bytes().count(b"\n") == 1
+    assert time.monotonic() - start < 1
+
+
+def test_in_a_folder_that_takes_no_file_the_record_still_grows(path):
+    add_line(path, {"kind": "hint"})
+    path.with_name(module.LOCK_FILE).unlink()
+    path.with_name(module.LOCK_FILE).mkdir()  # stands in for a folder made read-only
+
+    add_line(path, {"kind": "hint"})
+
+    assert path.read_bytes().count(b"\n") == 2
+
+
+def test_beside_the_record_lies_at_most_one_hidden_empty_file(path):
+    Record(path).append("hint", number=1)
+
+    others = [other for other in path.parent.iterdir() if other != path]
+
+    assert all(o.name.startswith(".") and o.stat().st_size == 0 for o in others)
+    assert len(others) <= 1
 
 
 JUNK = [

@@ -231,7 +231,7 @@ def made_class(
             listed.append(replace(person, code=_new_code(taken, chance)))
         else:
             listed[place] = _renewed(listed[place], person)
-    return ClassList(key=checked_code(key, what="class key"), students=tuple(listed))
+    return ClassList(key=checked_code(key, what="class_key"), students=tuple(listed))
 
 
 def _place(person: Student, listed: Sequence[Student]) -> int | None:
@@ -315,6 +315,6 @@ def read_class(path: Path) -> ClassList:
         msg = f"{name}: the code {shown(twice)} stands there twice"
         raise FormError(msg)
     for student in students:
-        checked_code(student.code, what="student code")
-    key = checked_code(keys.pop(), what="class key")
+        checked_code(student.code, what="student")
+    key = checked_code(keys.pop(), what="class_key")
     return ClassList(key=key, students=tuple(students))

@@ -96,7 +96,7 @@ class Subject(Generic[S]):
     paired : tuple of Paired
         Second controls of a field.
     held : callable
-        ``held(values)`` names what stays as it is, an entry of ``amount.toml``.
+        ``held(values)`` says what stays as it is, as a reader sees it.
     solve : callable
         ``solve(values)`` asks the engine; it raises the engine's refusal.
     amounts : callable

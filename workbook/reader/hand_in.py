@@ -53,9 +53,9 @@ def write_hand_in(record: Record, *, folder: Path) -> Path:
     """
     lines = [line for line in record.lines() if record.reader.owns(line)]
     if not record.reader.signed_in:
-        raise FormError(say("hand_in", "sign_in_first"))
+        raise FormError("hand_in.sign_in_first")
     if all(line["kind"] == "identity" for line in lines):
-        raise FormError(say("hand_in", "nothing", student=record.reader.student))
+        raise FormError("hand_in.nothing", student=record.reader.student)
     content = hand_in_text(lines, reader=record.reader)
     for path in _names(folder, record.reader.student):
         try:

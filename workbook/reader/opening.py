@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import Any
 
 from workbook.errors import OutOfRangeError, WorkbookError
+from workbook.language import say
 
 FIRST_PAGE = "lab/tree/00_start_here.ipynb"
 MANIFEST = ".pullwright.json"
@@ -202,7 +203,7 @@ def open_workbook(
     folder = Path(folder or default_folder()).expanduser().absolute()
     address = address_if_open(folder)
     if address:
-        tell(f"{folder} is already open at {address}")
+        tell(say("opening", "open_already", folder=folder, address=address))
         if browser:
             _show(address)
         return
@@ -215,20 +216,18 @@ def open_workbook(
 
 def _prepare(folder: Path) -> Iterator[str]:
     """Copy the lessons and yield what the reader should know about it."""
-    way_out = "name another folder: pullwright open FOLDER"
     if folder.is_file():
-        msg = f"{folder} is a file, not a folder; {way_out}"
-        raise WorkbookError(msg)
+        raise WorkbookError("opening.is_a_file", folder=folder)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         copy = copy_lessons(folder, shipped=shipped_lessons())
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
-        msg = f"the folder {folder} cannot be written ({reason}); {way_out}"
-        raise WorkbookError(msg) from error
-    yield f"Your lessons are in {folder}"
+        refusal = WorkbookError("opening.not_written", folder=folder, reason=reason)
+        raise refusal from error
+    yield say("opening", "folder", folder=folder)
     for name, newer in copy.kept.items():
-        yield f"You changed {name}, so it was kept; the newer one is {newer}"
+        yield say("opening", "kept", name=name, newer=newer)
 
 
 def check_port(port: int) -> None:
@@ -248,15 +247,13 @@ def check_port(port: int) -> None:
     workbook.errors.OutOfRangeError: port 70000 must lie between 1 and 65535
     """
     if not 1 <= port <= 65535:
-        msg = f"port {port} must lie between 1 and 65535"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("opening.no_port", port=port)
     try:
         socket.create_server(("localhost", port)).close()
     except OSError as error:
         taken = error.errno == errno.EADDRINUSE
-        reason = "in use by another program" if taken else "not open to you"
-        msg = f"port {port} is {reason}; leave out --port to take the next free one"
-        raise WorkbookError(msg) from error
+        reason = "opening.port_in_use" if taken else "opening.port_not_yours"
+        raise WorkbookError(reason, port=port) from error
 
 
 def address_if_open(folder: Path) -> str | None:
@@ -305,8 +302,9 @@ def _serve(
         # Jupyter asks for confirmation at the first Ctrl-C, or drops its kernels.
         signal.signal(signal.SIGINT, lambda *_: server.stop(from_signal=True))
         token = server.identity_provider.token
-        tell(f"Open at {server.connection_url}{FIRST_PAGE}?token={token}")
-        tell("Press Ctrl-C here to close.")
+        address = f"{server.connection_url}{FIRST_PAGE}?token={token}"
+        tell(say("opening", "open", address=address))
+        tell(say("opening", "close"))
         server.start()
 
 

@@ -31,14 +31,14 @@ import json
 import math
 import os
 import re
-import sys
-import time
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+
+from filelock import FileLock
 
 from workbook.errors import FormError
 from workbook.exercises.seeds import plain
@@ -48,6 +48,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
 FILE = "pullwright-record.jsonl"
+LOCK_FILE = ".pullwright-record.lock"
 FORMAT = 1
 PRACTICE = "practice"
 LONGEST_TEXT = 2_000  # characters of one typed text
@@ -96,7 +97,7 @@ def _alike(one: object, other: str) -> bool:
 
 
 def checked_code(code: str, *, what: str) -> str:
-    """Return a student code or class key tidied up.
+    """Return a code tidied up: a ``student`` code, ``class_key`` or that of a ``pair``.
 
     Raises
     ------
@@ -105,14 +106,14 @@ def checked_code(code: str, *, what: str) -> str:
 
     Examples
     --------
-    >>> checked_code("  K7 ", what="student code")
+    >>> checked_code("  K7 ", what="student")
     'K7'
     """
     tidy = " ".join(code.split())
     if not tidy:
-        raise FormError(say("record", "code_missing", what=what))
+        raise FormError("record.code_missing", what=f"code.{what}")
     if len(tidy) > LONGEST_CODE or not tidy.isprintable() or plain(tidy) == PRACTICE:
-        raise FormError(say("record", "code_unfit", what=what, longest=LONGEST_CODE))
+        raise FormError("record.code_unfit", what=f"code.{what}", longest=LONGEST_CODE)
     return tidy
 
 
@@ -180,9 +181,9 @@ class Record:
             If a code is empty, too long or not printable.
         """
         self.reader = Reader(
-            student=checked_code(student, what=say("record", "student")),
-            class_key=checked_code(class_key, what=say("record", "class_key")),
-            pair=checked_code(pair, what=say("record", "pair")) if pair.strip() else "",
+            student=checked_code(student, what="student"),
+            class_key=checked_code(class_key, what="class_key"),
+            pair=checked_code(pair, what="pair") if pair.strip() else "",
         )
         self.append("identity")
 
@@ -342,7 +343,7 @@ def add_line(path: Path, line: Line) -> None:
     flags = os.O_RDWR | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0)
     number = os.open(path, flags, 0o666)
     try:
-        with _locked(number):
+        with _locked(path):
             text = (line_text(line) + "\n").encode()
             if _is_torn(number, _size_within_limit(number)):
                 torn = {"format": FORMAT, "kind": "torn", "note": say("record", "torn")}
@@ -365,56 +366,33 @@ def _is_torn(number: int, size: int) -> bool:
 def _size_within_limit(number: int) -> int:
     size = os.fstat(number).st_size
     if size > LARGEST:
-        raise FormError(say("record", "too_large", limit=LARGEST // 2**20))
+        raise FormError("record.too_large", limit=LARGEST // 2**20)
     return size
 
 
-if sys.platform == "win32":
-    import msvcrt
-
-    LOCKED_BYTE = 2**30  # beyond any record: a locked byte cannot be read or written
-
-    def _try_lock(number: int) -> None:
-        os.lseek(number, LOCKED_BYTE, os.SEEK_SET)
-        msvcrt.locking(number, msvcrt.LK_NBLCK, 1)
-
-    def _unlock(number: int) -> None:
-        os.lseek(number, LOCKED_BYTE, os.SEEK_SET)
-        msvcrt.locking(number, msvcrt.LK_UNLCK, 1)
-
-else:
-    import fcntl
-
-    def _try_lock(number: int) -> None:
-        fcntl.flock(number, fcntl.LOCK_EX | fcntl.LOCK_NB)
-
-    def _unlock(number: int) -> None:
-        fcntl.flock(number, fcntl.LOCK_UN)
-
-
 @contextmanager
-def _locked(number: int) -> Iterator[None]:
-    """Hold the file's lock; go on without where there is none to be had."""
-    held = _wait_for_lock(number)
+def _locked(path: Path) -> Iterator[None]:
+    """Hold the lock of a record; go on without where there is none to be had.
+
+    That is a file of its own, empty and hidden beside the record: two computers on
+    one shared folder meet there, and the record itself can be read all the while
+    (Windows lets nobody read a locked byte). The system gives the lock of a lesson
+    that was killed back, so that the file may stay where it lies.
+    """
+    lock = FileLock(
+        path.with_name(LOCK_FILE),
+        timeout=PATIENCE,
+        poll_interval=0.001,
+        fallback_to_soft=False,  # its mark would outlive a lesson that was killed
+    )
+    # Somebody holds it without end, the folder takes no file, or has no locks.
+    with suppress(OSError):
+        lock.acquire()
     try:
         yield
     finally:
-        if held:
-            _unlock(number)
-
-
-def _wait_for_lock(number: int) -> bool:
-    end = time.monotonic() + PATIENCE
-    while time.monotonic() < end:
-        try:
-            _try_lock(number)
-        except (BlockingIOError, PermissionError):  # another lesson writes
-            time.sleep(0.001)
-        except OSError:  # a file system without locks
-            return False
-        else:
-            return True
-    return False
+        with suppress(OSError):
+            lock.release()
 
 
 def _short(value: object) -> object:

@@ -198,9 +198,11 @@ def starts(fields: Mapping[str, Field]) -> dict[str, Value]:
     return {name: cast("Value", field.start) for name, field in fields.items()}
 
 
-def checked(
-    fields: Mapping[str, Field], values: Mapping[str, object]
-) -> dict[str, Value]:
+class Checked(dict[str, Value]):
+    """A value for every field, each checked: what has passed needs no second look."""
+
+
+def checked(fields: Mapping[str, Field], values: Mapping[str, object]) -> Checked:
     """Return start values with ``values`` over them, each checked.
 
     Raises
@@ -208,7 +210,7 @@ def checked(
     FormError
         If a name is unknown, or a value is of the wrong kind or out of range.
     """
-    result = starts(fields)
+    result = Checked(starts(fields))
     for name, value in values.items():
         if name not in fields:
             raise FormError("field.unknown", name=repr(name), known=[*fields])
@@ -232,7 +234,8 @@ class Given:
     values: Mapping[str, Value] = dataclass_field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "values", checked(self.FIELDS, self.values))
+        if not isinstance(self.values, Checked):
+            object.__setattr__(self, "values", checked(self.FIELDS, self.values))
 
     def si(self, name: str) -> float:
         """Return a number in SI units."""
