@@ -13,10 +13,10 @@ import numpy as np
 from scipy.optimize import root
 
 from workbook.mechanics.metal.rail import (
-    Clamp,
     FrontEnd,
-    History,
-    Pull,
+    RailClamp,
+    RailHistory,
+    RailPull,
     follow,
     pull_hold_release,
     uniform_rail,
@@ -42,13 +42,13 @@ FRONT_END = FrontEnd(
             hardening_ratio=0.03,
         )
     ],
-    clamps={"tip": Clamp(node=(0, 8), rating=45e3)},
-    pulls={"rough": Pull(clamp="tip", head=(2.5, 1.8, 0.9))},
+    clamps={"tip": RailClamp(node=(0, 8), rating=45e3)},
+    pulls={"rough": RailPull(clamp="tip", head=(2.5, 1.8, 0.9))},
 )
 STAGES = pull_hold_release("rough", force=20e3)
 
 
-def rival(history: History) -> np.ndarray:
+def rival(history: RailHistory) -> np.ndarray:
     """Return the nodes at the end, every recorded step balanced by scipy."""
     a = arrange(FRONT_END)
     deformation = np.zeros_like(a.stiffness)

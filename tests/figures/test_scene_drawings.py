@@ -18,7 +18,7 @@ from workbook.figures.pictures.points import survey_sheet, views_sheet
 from workbook.figures.pictures.rail import curve_sheet, pull_curve, rails_sheet
 from workbook.figures.pictures.ranking import ranking_sheet
 from workbook.figures.pictures.wire_frame import damage_sheet
-from workbook.mechanics.metal.rail import Stage, follow, pull_hold_release
+from workbook.mechanics.metal.rail import RailStage, follow, pull_hold_release
 from workbook.quantities.units import INCH, METRIC, SYSTEMS
 from workbook.scenes.bench import solve_bench
 from workbook.scenes.kestrin import (
@@ -321,7 +321,7 @@ def test_loading_release_and_springback_are_the_histories():
 def test_a_pull_still_on_shows_no_springback():
     on = follow(
         kestrin_front_end(),
-        [Stage(name="pull", forces={"rough": 20e3})],
+        [RailStage(name="pull", forces={"rough": 20e3})],
         start=crashed_kestrin(),
     )
 

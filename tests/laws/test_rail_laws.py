@@ -15,13 +15,13 @@ from workbook.errors import (
 )
 from workbook.mechanics.metal import rail as steps
 from workbook.mechanics.metal.rail import (
-    Clamp,
     FrontEnd,
-    Pull,
     Rail,
+    RailClamp,
+    RailPull,
+    RailStage,
     Relief,
     Spring,
-    Stage,
     follow,
     pull_hold_release,
     uniform_rail,
@@ -44,9 +44,9 @@ def one_rail(**pulls):
     """Return one rail with pulls at its tip, by name and direction."""
     return FrontEnd(
         rails=[rail()],
-        clamps={"tip": Clamp(node=TIP)},
+        clamps={"tip": RailClamp(node=TIP)},
         pulls={
-            name: Pull(clamp="tip", direction=way)
+            name: RailPull(clamp="tip", direction=way)
             for name, way in (pulls or {"left": (0, 1, 0), "right": (0, -1, 0)}).items()
         },
     )
@@ -56,11 +56,11 @@ def two_rails():
     """Return two rails with a crossmember, pulled at the left one."""
     return FrontEnd(
         rails=[rail(0.4), rail(-0.4)],
-        clamps={"tip": Clamp(node=TIP), "root": Clamp(node=(0, 1))},
+        clamps={"tip": RailClamp(node=TIP), "root": RailClamp(node=(0, 1))},
         pulls={
-            "hit": Pull(clamp="tip", direction=(-0.3, -1, -0.2)),
-            "rough": Pull(clamp="tip", head=(1.4, 1.5, 0.3)),
-            "hold": Pull(clamp="root", head=(0.1, -1.5, 0)),
+            "hit": RailPull(clamp="tip", direction=(-0.3, -1, -0.2)),
+            "rough": RailPull(clamp="tip", head=(1.4, 1.5, 0.3)),
+            "hold": RailPull(clamp="root", head=(0.1, -1.5, 0)),
         },
         springs={
             "crossmember": Spring(node=(0, 5), other=(1, 5), stiffness=(2e5, 2e6, 2e5)),
@@ -70,12 +70,14 @@ def two_rails():
 
 
 ROUGH_REPAIR = (
-    Stage(name="crash", travels={"hit": 0.04}),
-    Stage(name="crash over", forces={"hit": 0.0}),
-    Stage(name="pull", forces={"rough": 20e3}, travels={"hold": 0.0}, fit=["stand"]),
-    Stage(name="hammer", relief=[Relief(rail=0, hinges=[0, 1], fraction=0.4)]),
-    Stage(name="take out", take_out=["crossmember"]),
-    Stage(name="release", forces={"rough": 0.0, "hold": 0.0}),
+    RailStage(name="crash", travels={"hit": 0.04}),
+    RailStage(name="crash over", forces={"hit": 0.0}),
+    RailStage(
+        name="pull", forces={"rough": 20e3}, travels={"hold": 0.0}, fit=["stand"]
+    ),
+    RailStage(name="hammer", relief=[Relief(rail=0, hinges=[0, 1], fraction=0.4)]),
+    RailStage(name="take out", take_out=["crossmember"]),
+    RailStage(name="release", forces={"rough": 0.0, "hold": 0.0}),
 )
 
 
@@ -94,10 +96,10 @@ def fixture_one_hinge():
     )
     return FrontEnd(
         rails=[link],
-        clamps={"tip": Clamp(node=(0, 1))},
+        clamps={"tip": RailClamp(node=(0, 1))},
         pulls={
-            "left": Pull(clamp="tip", direction=(0, 1, 0)),
-            "right": Pull(clamp="tip", direction=(0, -1, 0)),
+            "left": RailPull(clamp="tip", direction=(0, 1, 0)),
+            "right": RailPull(clamp="tip", direction=(0, -1, 0)),
         },
     )
 
@@ -127,7 +129,7 @@ def test_perfectly_plastic_hinge_turns_until_the_arm_is_short_enough(one_hinge):
     link = replace(one_hinge.rails[0], hardening_ratio=0.0)
     soft = replace(one_hinge, rails=[link])
 
-    history = follow(soft, [Stage(name="pull", forces={"left": 8.4e3})])
+    history = follow(soft, [RailStage(name="pull", forces={"left": 8.4e3})])
 
     # The moment stays at My = 8.4 kN * 0.5 m * cos(turn).
     turn = history.deformation[-1, 0, 0, 1]
@@ -139,9 +141,9 @@ def test_perfectly_plastic_hinge_turns_until_the_arm_is_short_enough(one_hinge):
 
 def test_a_closed_cycle_inside_yield_leaves_nothing():
     cycle = [
-        Stage(name="left", forces={"left": 5e3}),
-        Stage(name="right", forces={"left": 0.0, "right": 5e3}),
-        Stage(name="off", forces={"right": 0.0}),
+        RailStage(name="left", forces={"left": 5e3}),
+        RailStage(name="right", forces={"left": 0.0, "right": 5e3}),
+        RailStage(name="off", forces={"right": 0.0}),
     ]
 
     history = follow(one_rail(), cycle)
@@ -155,7 +157,7 @@ def test_small_pulls_superpose():
     pulls = {"left": (0, 1, 0), "up": (0.2, 0, 1)}
 
     def tip(**forces):
-        stage = Stage(name="load", forces=forces)
+        stage = RailStage(name="load", forces=forces)
         return follow(one_rail(**pulls), [stage]).movement(TIP)
 
     # 0.1 N moves the tip by micrometres: what large turns add is of that order again.
@@ -184,7 +186,7 @@ def test_a_kinked_place_yields_back_first(one_hinge, back, flows):
     limit = 2 * 4e3 - moment
     assert limit < 0.9 * 4e3
     arm = 0.5 * np.cos(plastic - limit / 1e5)
-    pull_back = Stage(name="back", forces={"right": back * limit / arm})
+    pull_back = RailStage(name="back", forces={"right": back * limit / arm})
 
     history = follow(one_hinge, [pull_back], start=kinked)
 
@@ -292,7 +294,7 @@ def slope(counts, errors):
 
 def test_energy_error_of_equal_elastic_steps_falls_with_their_square():
     counts = [2, 4, 8, 16]
-    stages = [Stage(name="pull", forces={"left": 11e3})]
+    stages = [RailStage(name="pull", forces={"left": 11e3})]
     elastic = replace(
         one_rail(), rails=[replace(rail(), yield_load=np.full((LINKS, 3), np.inf))]
     )
@@ -342,9 +344,9 @@ def test_the_tolerance_bounds_the_error():
     # halves of the stage err by 4e-3 of the largest movement here.
     soft = Relief(rail=0, hinges=[0, 2], fraction=0.9)
     stages = [
-        Stage(name="pull", forces={"left": 12e3}),
-        Stage(name="ease", forces={"left": 2e3}),
-        Stage(name="hammer", relief=[soft]),
+        RailStage(name="pull", forces={"left": 12e3}),
+        RailStage(name="ease", forces={"left": 2e3}),
+        RailStage(name="hammer", relief=[soft]),
     ]
     fine = follow(one_rail(), stages, tolerance=1e-5)
     largest = np.abs(fine.nodes - fine.nodes[0]).max()
@@ -370,10 +372,10 @@ def test_going_on_from_a_history_is_the_same_as_one_go():
 
 
 def test_force_and_travel_drive_the_same_pull():
-    by_force = follow(one_rail(), [Stage(name="pull", forces={"left": 13e3})])
+    by_force = follow(one_rail(), [RailStage(name="pull", forces={"left": 13e3})])
     far = by_force.travel[-1, 0] - by_force.travel[0, 0]
 
-    by_travel = follow(one_rail(), [Stage(name="pull", travels={"left": far})])
+    by_travel = follow(one_rail(), [RailStage(name="pull", travels={"left": far})])
 
     assert by_travel.force[-1, 0] == pytest.approx(13e3, rel=1e-6)
     assert by_travel.end.nodes == pytest.approx(by_force.end.nodes, abs=1e-9)
@@ -382,9 +384,9 @@ def test_force_and_travel_drive_the_same_pull():
 @pytest.mark.parametrize("fraction", [0.2, 0.5])
 def test_hammering_a_locked_pull_takes_springback_away(fraction):
     root = Relief(rail=0, hinges=[0, 1], fraction=fraction)
-    pull = Stage(name="pull", travels={"left": 0.05})
-    hammer = Stage(name="hammer", relief=[root])
-    release = Stage(name="release", forces={"left": 0.0})
+    pull = RailStage(name="pull", travels={"left": 0.05})
+    hammer = RailStage(name="hammer", relief=[root])
+    release = RailStage(name="release", forces={"left": 0.0})
 
     plain = follow(one_rail(), [pull, release])
     hammered = follow(one_rail(), [pull, hammer, release])
@@ -399,9 +401,9 @@ def test_hammering_a_locked_pull_takes_springback_away(fraction):
 
 def test_hammering_under_a_held_force_lets_the_metal_come():
     root = Relief(rail=0, hinges=[0], fraction=0.3)
-    pull = Stage(name="pull", forces={"left": 12e3})
+    pull = RailStage(name="pull", forces={"left": 12e3})
 
-    history = follow(one_rail(), [pull, Stage(name="hammer", relief=[root])])
+    history = follow(one_rail(), [pull, RailStage(name="hammer", relief=[root])])
 
     gained = history.movement(TIP)[1] - history.movement(TIP, after_stage=0)[1]
     assert gained > 0.005
@@ -413,7 +415,7 @@ def test_hammering_wears_down_the_locked_in_load_and_the_yield_limit_comes_back(
 
     hammered = follow(
         one_rail(),
-        [Stage(name="hammer", relief=[root]), Stage(name="rest")],
+        [RailStage(name="hammer", relief=[root]), RailStage(name="rest")],
         start=bent,
     )
 
@@ -421,14 +423,16 @@ def test_hammering_wears_down_the_locked_in_load_and_the_yield_limit_comes_back(
     assert locked_in > 100
     assert hammered.end.back_load[0, 0, 1] == pytest.approx(0.5 * locked_in)
     assert np.all(hammered.end.controls.strength == 1)
-    again = follow(one_rail(), [Stage(name="p", forces={"left": 9e3})], start=hammered)
+    again = follow(
+        one_rail(), [RailStage(name="p", forces={"left": 9e3})], start=hammered
+    )
     assert again.end.plastic == pytest.approx(bent.end.plastic, abs=1e-12)
 
 
 def test_a_holding_pull_keeps_the_root_from_bending():
-    pull = Stage(name="pull", forces={"rough": 18e3})
-    hold = Stage(name="lock the hold", travels={"hold": 0.0})
-    release = Stage(name="release", forces={"rough": 0.0, "hold": 0.0})
+    pull = RailStage(name="pull", forces={"rough": 18e3})
+    hold = RailStage(name="lock the hold", travels={"hold": 0.0})
+    release = RailStage(name="release", forces={"rough": 0.0, "hold": 0.0})
 
     alone = follow(two_rails(), [pull, release])
     held = follow(two_rails(), [hold, pull, release])
@@ -441,9 +445,9 @@ def test_a_holding_pull_keeps_the_root_from_bending():
 
 def test_a_locked_chain_goes_slack_and_taut_but_never_pushes():
     swing = [
-        Stage(name="lock", travels={"hold": 0.0}),
-        Stage(name="toward the hold", forces={"hit": 3e3}),
-        Stage(name="away from it", forces={"hit": 0.0, "rough": 3e3}),
+        RailStage(name="lock", travels={"hold": 0.0}),
+        RailStage(name="toward the hold", forces={"hit": 3e3}),
+        RailStage(name="away from it", forces={"hit": 0.0, "rough": 3e3}),
     ]
 
     history = follow(two_rails(), swing)
@@ -460,13 +464,13 @@ def test_a_locked_chain_goes_slack_and_taut_but_never_pushes():
 
 def test_a_clamp_tears_at_its_rating_and_its_pull_is_lost():
     front_end = two_rails()
-    weak = {"tip": Clamp(node=TIP), "root": Clamp(node=(0, 1)), "side": None}
-    weak["side"] = Clamp(node=(0, 4), rating=7e3)
-    pulls = {**front_end.pulls, "side": Pull(clamp="side", direction=(0, 1, 0))}
+    weak = {"tip": RailClamp(node=TIP), "root": RailClamp(node=(0, 1)), "side": None}
+    weak["side"] = RailClamp(node=(0, 4), rating=7e3)
+    pulls = {**front_end.pulls, "side": RailPull(clamp="side", direction=(0, 1, 0))}
     front_end = replace(front_end, clamps=weak, pulls=pulls)
-    pull = Stage(name="pull", forces={"rough": 9e3, "side": 10e3})
+    pull = RailStage(name="pull", forces={"rough": 9e3, "side": 10e3})
 
-    history = follow(front_end, [pull, Stage(name="hold")])
+    history = follow(front_end, [pull, RailStage(name="hold")])
 
     (event,) = history.events
     assert (event.stage, event.what, event.name) == ("pull", "tore", "side")
@@ -481,9 +485,11 @@ def test_a_clamp_tears_at_its_rating_and_its_pull_is_lost():
 
 def test_two_pulls_on_one_clamp_tear_it_by_their_resultant():
     front_end = one_rail(left=(0, 1, 0), up=(0, 0, 1))
-    front_end = replace(front_end, clamps={"tip": Clamp(node=TIP, rating=5e3)})
+    front_end = replace(front_end, clamps={"tip": RailClamp(node=TIP, rating=5e3)})
 
-    history = follow(front_end, [Stage(name="both", forces={"left": 4e3, "up": 4e3})])
+    history = follow(
+        front_end, [RailStage(name="both", forces={"left": 4e3, "up": 4e3})]
+    )
 
     (event,) = history.events
     assert history.progress[event.step] == pytest.approx(5 / (4 * 2**0.5), rel=1e-4)
@@ -492,10 +498,10 @@ def test_two_pulls_on_one_clamp_tear_it_by_their_resultant():
 
 def test_a_tear_under_a_locked_pull_leaves_the_load_on_the_other_one():
     front_end = two_rails()
-    clamps = {**front_end.clamps, "tip": Clamp(node=TIP, rating=9e3)}
+    clamps = {**front_end.clamps, "tip": RailClamp(node=TIP, rating=9e3)}
     front_end = replace(front_end, clamps=clamps)
 
-    history = follow(front_end, [Stage(name="draw", travels={"rough": 0.08})])
+    history = follow(front_end, [RailStage(name="draw", travels={"rough": 0.08})])
 
     assert [event.what for event in history.events] == ["tore"]
     assert history.force.max() == pytest.approx(9e3, rel=2e-6)
@@ -506,7 +512,7 @@ def test_taking_the_crossmember_out_frees_the_other_side_of_the_second_pull():
     crash = follow(two_rails(), ROUGH_REPAIR[:2])
     first = follow(two_rails(), pull_hold_release("rough", force=14e3), start=crash)
     cut = follow(
-        two_rails(), [Stage(name="cut", take_out=["crossmember"])], start=first
+        two_rails(), [RailStage(name="cut", take_out=["crossmember"])], start=first
     )
 
     def other_side(before):
@@ -522,7 +528,7 @@ def test_taking_the_crossmember_out_lets_the_damage_spring():
     crash = follow(two_rails(), ROUGH_REPAIR[:2])
 
     cut = follow(
-        two_rails(), [Stage(name="cut", take_out=["crossmember"])], start=crash
+        two_rails(), [RailStage(name="cut", take_out=["crossmember"])], start=crash
     )
 
     assert np.abs(cut.end.load).max() < 1e-3
@@ -532,11 +538,11 @@ def test_taking_the_crossmember_out_lets_the_damage_spring():
 def test_a_fitted_stand_carries_only_what_comes_after_it():
     stand = Spring(node=TIP, stiffness=(1e6, 1e6, 1e6), in_place=False)
     front_end = replace(two_rails(), springs={"stand": stand})
-    pull = Stage(name="pull", forces={"rough": 4e3})
-    more = Stage(name="more", forces={"rough": 8e3})
+    pull = RailStage(name="pull", forces={"rough": 4e3})
+    more = RailStage(name="more", forces={"rough": 8e3})
 
-    held = follow(front_end, [pull, Stage(name="fit", fit=["stand"]), more])
-    bare = follow(front_end, [pull, Stage(name="no stand"), more])
+    held = follow(front_end, [pull, RailStage(name="fit", fit=["stand"]), more])
+    bare = follow(front_end, [pull, RailStage(name="no stand"), more])
 
     at_fit, at_end = (held.movement(TIP, after_stage=i)[1] for i in (1, 2))
     assert at_fit == pytest.approx(held.movement(TIP, after_stage=0)[1], abs=1e-12)
@@ -555,16 +561,16 @@ def test_a_straight_rail_pushed_end_on_stands_up_to_the_euler_load():
     thin = rail(links=12, upright=slender, sideways=turned_)
     front_end = FrontEnd(
         rails=[thin],
-        clamps={"tip": Clamp(node=(0, 12))},
-        pulls={"push": Pull(clamp="tip", direction=(-1, 0, 0))},
+        clamps={"tip": RailClamp(node=(0, 12))},
+        pulls={"push": RailPull(clamp="tip", direction=(-1, 0, 0))},
     )
 
-    follow(front_end, [Stage(name="push", forces={"push": 0.99 * euler})])
+    follow(front_end, [RailStage(name="push", forces={"push": 0.99 * euler})])
 
     with pytest.raises(
         OutOfRangeError, match=r"past (4[89]|50)\.\d% of it, with 'push'"
     ):
-        follow(front_end, [Stage(name="push", forces={"push": 2 * euler})])
+        follow(front_end, [RailStage(name="push", forces={"push": 2 * euler})])
 
 
 def loose(stiffness):
@@ -581,7 +587,7 @@ def test_a_rail_on_a_free_swivel_is_free_to_move_until_a_stand_holds_it():
 
     with pytest.raises(MechanismError, match="free to move"):
         follow(replace(loose(0.0), springs={}), [])
-    history = follow(held, [Stage(name="pull", forces={"rough": 1e3})])
+    history = follow(held, [RailStage(name="pull", forces={"rough": 1e3})])
 
     assert np.abs(history.end.nodes).max() < 1
 
@@ -603,20 +609,32 @@ NAN = float("nan")
             "hinges are 0 to 5",
         ),
         (
-            {"rails": [rail(links=1)], "clamps": {"tip": Clamp(node=(0, 1))}},
+            {"rails": [rail(links=1)], "clamps": {"tip": RailClamp(node=(0, 1))}},
             {"forces": {"left": 200e3}},
             "bends a hinge by .* pull or push less",
         ),
-        ({"clamps": {"tip": Clamp(node=(0, 7))}}, {}, "no node 7 on rail 0"),
-        ({"clamps": {"tip": Clamp(node=TIP, rating=0)}}, {}, "rating of clamp 'tip'"),
-        ({"clamps": {}}, {}, "no clamp of pull 'left' called 'tip'"),
-        ({"pulls": {"left": Pull(clamp="tip")}}, {}, "a head to run to or a direction"),
+        ({"clamps": {"tip": RailClamp(node=(0, 7))}}, {}, "no node 7 on rail 0"),
         (
-            {"pulls": {"left": Pull(clamp="tip", direction=(0, 0, 0))}},
+            {"clamps": {"tip": RailClamp(node=TIP, rating=0)}},
+            {},
+            "rating of clamp 'tip'",
+        ),
+        ({"clamps": {}}, {}, "no clamp of pull 'left' called 'tip'"),
+        (
+            {"pulls": {"left": RailPull(clamp="tip")}},
+            {},
+            "a head to run to or a direction",
+        ),
+        (
+            {"pulls": {"left": RailPull(clamp="tip", direction=(0, 0, 0))}},
             {},
             "has no length",
         ),
-        ({"pulls": {"left": Pull(clamp="tip", head=(0.6, 0, 0))}}, {}, "at its clamp"),
+        (
+            {"pulls": {"left": RailPull(clamp="tip", head=(0.6, 0, 0))}},
+            {},
+            "at its clamp",
+        ),
         ({"rails": []}, {}, "one or more rails"),
         ({"rails": [replace(rail(), hardening_ratio=1.0)]}, {}, "hardening ratio 1"),
         ({"rails": [replace(rail(), upward=(1, 0, 0))]}, {}, "across the rail"),
@@ -628,17 +646,17 @@ def test_nonsense_is_refused_with_the_reason(change, stage, reason):
     front_end = replace(one_rail(), **change)
 
     with pytest.raises(OutOfRangeError, match=reason):
-        follow(front_end, [Stage(name="try", **stage)])
+        follow(front_end, [RailStage(name="try", **stage)])
 
 
 def test_a_torn_clamp_cannot_be_pulled_again():
-    front_end = replace(one_rail(), clamps={"tip": Clamp(node=TIP, rating=4e3)})
-    torn = follow(front_end, [Stage(name="pull", forces={"left": 5e3})])
+    front_end = replace(one_rail(), clamps={"tip": RailClamp(node=TIP, rating=4e3)})
+    torn = follow(front_end, [RailStage(name="pull", forces={"left": 5e3})])
 
-    follow(front_end, [Stage(name="off", forces={"left": 0.0})], start=torn)
+    follow(front_end, [RailStage(name="off", forces={"left": 0.0})], start=torn)
 
     with pytest.raises(OutOfRangeError, match="tore out: move the pull"):
-        follow(front_end, [Stage(name="pull", forces={"left": 1e3})], start=torn)
+        follow(front_end, [RailStage(name="pull", forces={"left": 1e3})], start=torn)
 
 
 @pytest.mark.parametrize("asked", [{"tolerance": 0.0}, {"largest_step": 2.0}])
@@ -651,7 +669,7 @@ def test_a_tolerance_too_fine_is_refused_before_patience_ends(monkeypatch):
     monkeypatch.setattr(steps, "MOST_TRIES", 20)
 
     with pytest.raises(NoConvergenceError, match=r"after 20 steps at tolerance 1e-06"):
-        follow(one_rail(), [Stage(name="p", forces={"left": 14e3})], tolerance=1e-6)
+        follow(one_rail(), [RailStage(name="p", forces={"left": 14e3})], tolerance=1e-6)
 
 
 def test_another_front_end_cannot_go_on_from_a_history():
@@ -673,15 +691,15 @@ def test_any_repair_ends_in_finite_numbers_or_a_reason(
     crash, force, head, fraction, rating
 ):
     front_end = two_rails()
-    pulls = {**front_end.pulls, "rough": Pull(clamp="grip", head=head)}
-    clamps = {**front_end.clamps, "grip": Clamp(node=TIP, rating=rating)}
+    pulls = {**front_end.pulls, "rough": RailPull(clamp="grip", head=head)}
+    clamps = {**front_end.clamps, "grip": RailClamp(node=TIP, rating=rating)}
     relief = [Relief(rail=0, hinges=range(LINKS), fraction=fraction)]
     stages = [
-        Stage(name="crash", travels={"hit": crash}),
-        Stage(name="crash over", forces={"hit": 0.0}),
-        Stage(name="pull", forces={"rough": force}, travels={"hold": 0.0}),
-        Stage(name="hammer", relief=relief),
-        Stage(name="cut", take_out=["crossmember"]),
+        RailStage(name="crash", travels={"hit": crash}),
+        RailStage(name="crash over", forces={"hit": 0.0}),
+        RailStage(name="pull", forces={"rough": force}, travels={"hold": 0.0}),
+        RailStage(name="hammer", relief=relief),
+        RailStage(name="cut", take_out=["crossmember"]),
     ]
 
     repair = replace(front_end, pulls=pulls, clamps=clamps)

@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from workbook.mechanics.metal.rail import Stage, follow
+from workbook.mechanics.metal.rail import RailStage, follow
 from workbook.mechanics.metal.rail_balance import look, slopes
 from workbook.mechanics.metal.rail_links import place, point_jacobian
 from workbook.mechanics.metal.rail_parts import arrange
@@ -18,7 +18,7 @@ STEP = 1e-6
 @pytest.fixture(name="bent")
 def fixture_bent():
     """Return the damaged rails under two pulls, and a deformation well past yield."""
-    pull = Stage(name="pull", forces={"rough": 20e3, "root hold": 5e3})
+    pull = RailStage(name="pull", forces={"rough": 20e3, "root hold": 5e3})
     state = follow(kestrin_front_end(), [pull], start=crashed_kestrin()).end
     stir = np.random.default_rng(0).normal(size=state.deformation.shape)
     return arrange(kestrin_front_end()), state, state.deformation + 0.02 * stir

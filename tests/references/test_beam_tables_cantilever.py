@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 from workbook.mechanics.metal.rail import (
-    Clamp,
     FrontEnd,
-    Pull,
-    Stage,
+    RailClamp,
+    RailPull,
+    RailStage,
     follow,
     uniform_rail,
 )
@@ -37,11 +37,14 @@ def cantilever(links):
     )
     return FrontEnd(
         rails=[rail],
-        clamps={"tip": Clamp(node=(0, links)), "before": Clamp(node=(0, links - 1))},
+        clamps={
+            "tip": RailClamp(node=(0, links)),
+            "before": RailClamp(node=(0, links - 1)),
+        },
         pulls={
-            "up": Pull(clamp="tip", direction=(0, 0, 1)),
-            "left": Pull(clamp="tip", direction=(0, 1, 0)),
-            "down before": Pull(clamp="before", direction=(0, 0, -1)),
+            "up": RailPull(clamp="tip", direction=(0, 0, 1)),
+            "left": RailPull(clamp="tip", direction=(0, 1, 0)),
+            "down before": RailPull(clamp="before", direction=(0, 0, -1)),
         },
     )
 
@@ -54,7 +57,7 @@ def test_end_load_tends_to_table_value_with_the_square_of_the_link(pull, axis, s
     errors = []
 
     for links in (4, 8, 16, 32):
-        stage = Stage(name="load", forces={pull: 100.0})
+        stage = RailStage(name="load", forces={pull: 100.0})
         tip = follow(cantilever(links), [stage]).movement((0, links))
         errors.append(tip[axis] / table - 1)
 
@@ -68,7 +71,7 @@ def test_end_couple_gives_table_value_for_any_number_of_links():
 
     for links in (2, 5, 9):
         force = couple / (LENGTH / links)
-        stage = Stage(name="load", forces={"up": force, "down before": force})
+        stage = RailStage(name="load", forces={"up": force, "down before": force})
         tip = follow(cantilever(links), [stage]).movement((0, links))
 
         assert tip[2] == pytest.approx(table, rel=1e-4)
@@ -76,14 +79,14 @@ def test_end_couple_gives_table_value_for_any_number_of_links():
 
 def test_axial_load_gives_table_value():
     front_end = cantilever(5)
-    along = Pull(clamp="tip", direction=(1, 0, 0))
+    along = RailPull(clamp="tip", direction=(1, 0, 0))
     table = 1e3 * LENGTH / (MODULUS * TUBE.area)
 
     history = follow(
         FrontEnd(
             rails=front_end.rails, clamps=front_end.clamps, pulls={"along": along}
         ),
-        [Stage(name="load", forces={"along": 1e3})],
+        [RailStage(name="load", forces={"along": 1e3})],
     )
 
     assert np.allclose(history.movement((0, 5)), [table, 0, 0], rtol=1e-9, atol=1e-15)

@@ -9,11 +9,11 @@ import pytest
 from Pynite import FEModel3D
 
 from workbook.mechanics.metal.rail import (
-    Clamp,
     FrontEnd,
-    Pull,
+    RailClamp,
+    RailPull,
+    RailStage,
     Spring,
-    Stage,
     follow,
     uniform_rail,
 )
@@ -43,11 +43,11 @@ def front_end():
     ]
     return FrontEnd(
         rails=rails,
-        clamps={"tip": Clamp(node=(0, LINKS))},
+        clamps={"tip": RailClamp(node=(0, LINKS))},
         pulls={
-            "X": Pull(clamp="tip", direction=(1, 0, 0)),
-            "Y": Pull(clamp="tip", direction=(0, 1, 0)),
-            "Z": Pull(clamp="tip", direction=(0, 0, -1)),
+            "X": RailPull(clamp="tip", direction=(1, 0, 0)),
+            "Y": RailPull(clamp="tip", direction=(0, 1, 0)),
+            "Z": RailPull(clamp="tip", direction=(0, 0, -1)),
         },
         springs={
             "crossmember": Spring(
@@ -86,7 +86,9 @@ def test_two_rails_crossmember_and_stand_move_as_pynite_says():
     model = pynite_model()
     forces = {"X": FORCES["X"], "Y": FORCES["Y"], "Z": -FORCES["Z"]}
 
-    history = follow(front_end(), [Stage(name="load", forces=forces)], largest_step=1.0)
+    history = follow(
+        front_end(), [RailStage(name="load", forces=forces)], largest_step=1.0
+    )
 
     for rail, side in ((0, "L"), (1, "R")):
         for place in (1, 2, 3):

@@ -3,7 +3,14 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.metal.rail import Clamp, FrontEnd, Pull, Rail, Stage, follow
+from workbook.mechanics.metal.rail import (
+    FrontEnd,
+    Rail,
+    RailClamp,
+    RailPull,
+    RailStage,
+    follow,
+)
 
 INCH, LBF, PSI = 0.0254, 4.4482216, 6894.757
 
@@ -29,14 +36,14 @@ def test_pytel_kiusalaas_example_6_1_distributed_load_on_a_cantilever():
     nodes = range(1, links + 1)
     front_end = FrontEnd(
         rails=[rail],
-        clamps={f"{node}": Clamp(node=(0, node)) for node in nodes},
+        clamps={f"{node}": RailClamp(node=(0, node)) for node in nodes},
         pulls={
-            f"{node}": Pull(clamp=f"{node}", direction=(0, 0, -1)) for node in nodes
+            f"{node}": RailPull(clamp=f"{node}", direction=(0, 0, -1)) for node in nodes
         },
     )
     share = 400 * LBF / 12 / INCH * link
     forces = {f"{node}": share / (2 if node == links else 1) for node in nodes}
 
-    history = follow(front_end, [Stage(name="load", forces=forces)])
+    history = follow(front_end, [RailStage(name="load", forces=forces)])
 
     assert -history.movement((0, links))[2] / INCH == pytest.approx(0.0428, abs=5e-5)

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.metal.rail import Stage, follow, pull_hold_release
+from workbook.mechanics.metal.rail import RailStage, follow, pull_hold_release
 from workbook.scenes.kestrin import crashed_kestrin
 from workbook.scenes.kestrin_rail import INVENTED, kestrin_front_end, read_rail_data
 
@@ -29,7 +29,7 @@ def test_lengths_and_forces_are_read_in_si():
 @pytest.mark.parametrize("push", ["hit right", "hit down"])
 def test_the_tip_is_as_stiff_as_the_final_exercise_says(push):
     # The lessons' brief: 3 to 7 kN/mm across the rail.
-    moved = follow(kestrin_front_end(), [Stage(name="push", forces={push: 500.0})])
+    moved = follow(kestrin_front_end(), [RailStage(name="push", forces={push: 500.0})])
 
     stiffness = 500.0 / np.linalg.norm(moved.movement(LEFT_TIP)) / 1e6
 
@@ -56,7 +56,7 @@ def test_one_pull_brings_back_most_of_it_and_springs_back():
 def test_pulling_too_far_tears_the_clamp_out():
     pulled = follow(
         kestrin_front_end(),
-        [Stage(name="draw", travels={"rough": 0.09})],
+        [RailStage(name="draw", travels={"rough": 0.09})],
         start=crashed_kestrin(),
     )
 

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from workbook.mechanics.metal.rail import Stage, follow
+from workbook.mechanics.metal.rail import RailStage, follow
 from workbook.mechanics.survey.damage import DamageFrame
 from workbook.quantities.units import factor
 from workbook.scenes.holds import Hold, hold_from_toml
@@ -24,7 +24,7 @@ from workbook.scenes.points import PointList, parse_points
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from workbook.mechanics.metal.rail import History
+    from workbook.mechanics.metal.rail import RailHistory
     from workbook.mechanics.vectors import Array
 
 NAME = "kestrin"
@@ -78,25 +78,25 @@ def kestrin_frame() -> DamageFrame:
     )
 
 
-def crash_stages() -> tuple[Stage, ...]:
+def crash_stages() -> tuple[RailStage, ...]:
     """Return the crash: driven in, the crossmember gives way on the way, let go."""
     crash = read_kestrin_data()["crash"]
     held = crash["crossmember_holds"]
     travel = {way: mm * factor("mm") for way, mm in crash["travel_mm"].items()}
     return (
-        Stage(name="crash", travels={way: held * m for way, m in travel.items()}),
-        Stage(
+        RailStage(name="crash", travels={way: held * m for way, m in travel.items()}),
+        RailStage(
             name="crossmember gives way",
             travels={way: (1 - held) * m for way, m in travel.items()},
             take_out=["crossmember"],
         ),
-        Stage(name="crash over", forces=dict.fromkeys(travel, 0.0)),
-        Stage(name="crossmember lies bent", fit=["crossmember"]),
+        RailStage(name="crash over", forces=dict.fromkeys(travel, 0.0)),
+        RailStage(name="crossmember lies bent", fit=["crossmember"]),
     )
 
 
 @cache
-def crashed_kestrin() -> History:
+def crashed_kestrin() -> RailHistory:
     """Return the history of the crash; give it to `follow` as ``start``.
 
     Examples
@@ -121,7 +121,7 @@ def kestrin_differences(nodes: Array) -> NDArray[np.float64]:
     Parameters
     ----------
     nodes : ndarray, shape (..., 2, 9, 3)
-        Where the rails are, as `History` has them. [m]
+        Where the rails are, as `RailHistory` has them. [m]
 
     Returns
     -------
@@ -145,7 +145,7 @@ def measured_kestrin(
     Parameters
     ----------
     nodes : ndarray, shape (2, 9, 3)
-        Where the rails are, one step of a `History`. [m]
+        Where the rails are, one step of a `RailHistory`. [m]
     rng : numpy.random.Generator
         Draws the scatter of the readings.
     scatter : float, optional

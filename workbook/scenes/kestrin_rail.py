@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from workbook.mechanics.metal.rail import (
-    Clamp,
     FrontEnd,
-    Pull,
     Rail,
+    RailClamp,
+    RailPull,
     Spring,
     uniform_rail,
 )
@@ -42,8 +42,8 @@ def kestrin_front_end() -> FrontEnd:
     data = read_rail_data()
     return FrontEnd(
         rails=[_rail(data["rail"], root=data["root_of"][side]) for side in SIDES],
-        clamps={name: Clamp(**_placed(row)) for name, row in data["clamp"].items()},
-        pulls={name: Pull(**row) for name, row in data["pull"].items()},
+        clamps={name: RailClamp(**_placed(row)) for name, row in data["clamp"].items()},
+        pulls={name: RailPull(**row) for name, row in data["pull"].items()},
         springs={name: Spring(**_placed(row)) for name, row in data["spring"].items()},
     )
 

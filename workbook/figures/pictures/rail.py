@@ -26,7 +26,7 @@ from workbook.quantities.units import factor
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from workbook.mechanics.metal.rail import History
+    from workbook.mechanics.metal.rail import RailHistory
     from workbook.quantities.units import UnitSystem
 
 WIDTH = 820.0
@@ -70,12 +70,12 @@ class PullCurve:
         return self.under_load - self.stays
 
 
-def pull_curve(history: History, pull: str) -> PullCurve:
+def pull_curve(history: RailHistory, pull: str) -> PullCurve:
     """Return load and movement of one pull.
 
     Parameters
     ----------
-    history : History
+    history : RailHistory
         What the rails went through.
     pull : str
         Its name in the history.
@@ -99,12 +99,12 @@ def pull_curve(history: History, pull: str) -> PullCurve:
     return PullCurve(movement=travel - travel[0], force=force, peak=int(held[-1]))
 
 
-def curve_sheet(history: History, *, pull: str, system: UnitSystem) -> Sheet:
+def curve_sheet(history: RailHistory, *, pull: str, system: UnitSystem) -> Sheet:
     """Return load against movement of one pull: loading, hold, release, springback.
 
     Parameters
     ----------
-    history : History
+    history : RailHistory
         What the rails went through.
     pull : str
         The pull to show.
@@ -209,7 +209,7 @@ def describe_curve(curve: PullCurve, *, pull: str, system: UnitSystem) -> str:
 
 
 def rails_sheet(
-    history: History,
+    history: RailHistory,
     *,
     specified: NDArray[np.float64],
     system: UnitSystem,
@@ -219,7 +219,7 @@ def rails_sheet(
 
     Parameters
     ----------
-    history : History
+    history : RailHistory
         What the rails went through.
     specified : ndarray, shape (m, n + 1, 3)
         Where their nodes should be. [m]

@@ -170,7 +170,7 @@ def order_of_movement(
 
 
 @dataclass(frozen=True, kw_only=True)
-class Extension:
+class RamTravel:
     """How rams come out, in k pieces with constant flows.
 
     A piece ends when a ram begins to move, is fully out, or the pump stalls. Its
@@ -215,7 +215,7 @@ class Extension:
         return float(np.interp(stroke, travel[piece], self.times[piece]))
 
 
-def extend_rams(rams: Rams, *, flow: float, supply_pressure: float) -> Extension:
+def extend_rams(rams: Rams, *, flow: float, supply_pressure: float) -> RamTravel:
     r"""Run the pump until it stalls.
 
     Exact between events. Rams against springs rise in pressure together and
@@ -233,7 +233,7 @@ def extend_rams(rams: Rams, *, flow: float, supply_pressure: float) -> Extension
 
     Returns
     -------
-    Extension
+    RamTravel
 
     Raises
     ------
@@ -276,7 +276,7 @@ def extend_rams(rams: Rams, *, flow: float, supply_pressure: float) -> Extension
         flows.append(oil * share)
         rows.append((time, pressure, strokes))
     rows.append((time, limit, strokes))
-    return Extension(
+    return RamTravel(
         times=np.array([row[0] for row in rows]),
         pressures=np.array([row[1] for row in rows]),
         strokes=np.array([row[2] for row in rows]),

@@ -35,30 +35,30 @@ from workbook.mechanics.metal.rail_balance import (
 )
 from workbook.mechanics.metal.rail_links import place
 from workbook.mechanics.metal.rail_parts import (
-    Clamp,
     FrontEnd,
     Node,
-    Pull,
     Rail,
+    RailClamp,
+    RailPull,
+    RailStage,
     Relief,
     Spring,
-    Stage,
     arrange,
     uniform_rail,
 )
 from workbook.mechanics.vectors import Array, norm
 
 __all__ = [
-    "Clamp",
     "Energies",
     "Event",
     "FrontEnd",
-    "History",
-    "Pull",
     "Rail",
+    "RailClamp",
+    "RailHistory",
+    "RailPull",
+    "RailStage",
     "Relief",
     "Spring",
-    "Stage",
     "follow",
     "pull_hold_release",
     "uniform_rail",
@@ -89,7 +89,7 @@ class Event:
 
 
 @dataclass(frozen=True, kw_only=True)
-class History:
+class RailHistory:
     """Everything the rails went through; k steps, m rails of n links, p pulls.
 
     Attributes
@@ -146,23 +146,25 @@ class History:
         return np.asarray(self.nodes[last, rail, number] - self.nodes[0, rail, number])
 
 
-def pull_hold_release(pull: str, *, force: float) -> tuple[Stage, Stage, Stage]:
+def pull_hold_release(
+    pull: str, *, force: float
+) -> tuple[RailStage, RailStage, RailStage]:
     """Return the three stages of one pull driven to ``force`` [N]."""
     return (
-        Stage(name=f"pull {pull}", forces={pull: force}),
-        Stage(name=f"hold {pull}"),
-        Stage(name=f"release {pull}", forces={pull: 0.0}),
+        RailStage(name=f"pull {pull}", forces={pull: force}),
+        RailStage(name=f"hold {pull}"),
+        RailStage(name=f"release {pull}", forces={pull: 0.0}),
     )
 
 
 def follow(
     front_end: FrontEnd,
-    stages: Sequence[Stage],
+    stages: Sequence[RailStage],
     *,
     tolerance: float = 1e-3,
     largest_step: float = 0.5,
-    start: History | None = None,
-) -> History:
+    start: RailHistory | None = None,
+) -> RailHistory:
     """Follow the rails through stages of pushing, pulling, hammering and release.
 
     Every recorded step is in balance, large turns and all. Its length is chosen
@@ -172,7 +174,7 @@ def follow(
     ----------
     front_end : FrontEnd
         Rails, clamps, pulls and springs.
-    stages : sequence of Stage
+    stages : sequence of RailStage
         In order of time.
     tolerance : float
         From 0 to 1: what a step may err by in position, as a share of the largest
@@ -180,12 +182,12 @@ def follow(
         done so far (or of what the hinges store before they yield, if more). [1]
     largest_step : float
         As a share of a stage. [1]
-    start : History, optional
+    start : RailHistory, optional
         Go on from the end of this one; the front end must have the same parts.
 
     Returns
     -------
-    History
+    RailHistory
         Every step, and the state to go on from.
 
     Raises
@@ -219,8 +221,8 @@ def follow(
     ...     hardening_ratio=0.05,
     ... )
     >>> bench = FrontEnd(
-    ...     rails=[rail], clamps={"tip": Clamp(node=(0, 1))},
-    ...     pulls={"left": Pull(clamp="tip", direction=(0, 1, 0))},
+    ...     rails=[rail], clamps={"tip": RailClamp(node=(0, 1))},
+    ...     pulls={"left": RailPull(clamp="tip", direction=(0, 1, 0))},
     ... )
     >>> history = follow(bench, pull_hold_release("left", force=9e3))
     >>> under_load, left = (history.movement((0, 1), after_stage=i)[1] for i in (0, 2))
@@ -246,7 +248,7 @@ class _Run:
         front_end: FrontEnd,
         tolerance: float,
         largest_step: float,
-        start: History | None,
+        start: RailHistory | None,
     ) -> None:
         self.front_end = front_end
         self.tolerance = tolerance
@@ -264,12 +266,12 @@ class _Run:
         ):
             raise OutOfRangeError("rail.other_start")
         _refuse_free(self.arrangement, self.home)
-        self.stage = Stage(name="start")
+        self.stage = RailStage(name="start")
         self.recorded: list[tuple[int, float, State]] = [(-1, 1.0, self.state)]
         self.farthest = _farthest(self.state, self.home)
         self.capacity = _elastic_capacity(self.arrangement)
 
-    def through(self, stages: Sequence[Stage]) -> History:
+    def through(self, stages: Sequence[RailStage]) -> RailHistory:
         for number, self.stage in enumerate(stages):
             todo = [(self._begin(), 0.0, 1.0)]
             while todo:
@@ -534,7 +536,7 @@ class _Run:
     def _which(names: Sequence[str], chosen: Iterable[str]) -> NDArray[np.bool_]:
         return np.array([name in set(chosen) for name in names], dtype=bool)
 
-    def _history(self) -> History:
+    def _history(self) -> RailHistory:
         stage, progress, states = zip(*self.recorded, strict=True)
         arrays = {
             name: np.stack([getattr(state, name) for state in states])
@@ -547,7 +549,7 @@ class _Run:
                 "travel",
             )
         }
-        return History(
+        return RailHistory(
             stage=np.array(stage),
             progress=np.array(progress),
             force=np.stack([state.tension for state in states]),

@@ -153,7 +153,7 @@ class State:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Look:
+class RailLook:
     """Where a deformation puts everything, and what the hinges then carry."""
 
     deformation: Array
@@ -184,7 +184,9 @@ def pull_lines(a: Arrangement, points: Array) -> tuple[Array, Array, Array]:
     return direction, travel, a.to_head / to_go
 
 
-def look(a: Arrangement, state: State, controls: Controls, deformation: Array) -> Look:
+def look(
+    a: Arrangement, state: State, controls: Controls, deformation: Array
+) -> RailLook:
     """Place the links and return the hinges to yield, from the state before."""
     placed = place(deformation, root=a.root, frame=a.frame, link_length=a.link_length)
     # Hammering takes its share of the back load half before the flow of a step
@@ -201,7 +203,7 @@ def look(a: Arrangement, state: State, controls: Controls, deformation: Array) -
     points = placed.nodes[a.point_rail, a.point_node]
     k, s = len(a.head), len(a.spring_stiffness)
     direction, travel, turning = pull_lines(a, points[:k])
-    return Look(
+    return RailLook(
         deformation=deformation,
         placed=placed,
         hinges=hinges,
@@ -213,7 +215,7 @@ def look(a: Arrangement, state: State, controls: Controls, deformation: Array) -
     )
 
 
-def slopes(a: Arrangement, controls: Controls, now: Look, tension: Array) -> Slopes:
+def slopes(a: Arrangement, controls: Controls, now: RailLook, tension: Array) -> Slopes:
     """Return what is out of balance under these tensions, and how it changes."""
     k, s = len(a.head), len(a.spring_stiffness)
     spring = controls.presence[:, None] * a.spring_stiffness
@@ -270,7 +272,7 @@ def _newton(
     controls: Controls,
     slack: NDArray[np.bool_],
     guess: Array,
-) -> tuple[Look, Array]:
+) -> tuple[RailLook, Array]:
     """Iterate on deformation and the tension of taut locked pulls."""
     held = state.locked & ~slack
     tension = np.where(
@@ -340,7 +342,7 @@ def _accept(
     a: Arrangement,
     state: State,
     controls: Controls,
-    now: Look,
+    now: RailLook,
     tension: Array,
     slack: NDArray[np.bool_],
 ) -> State:
@@ -362,7 +364,7 @@ def _accept(
 
 
 def _energies(
-    a: Arrangement, state: State, controls: Controls, now: Look, tension: Array
+    a: Arrangement, state: State, controls: Controls, now: RailLook, tension: Array
 ) -> Energies:
     """Add one step to the energies; sums over the step by the trapezoid rule."""
     before, hinges = state.energies, now.hinges

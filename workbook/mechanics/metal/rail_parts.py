@@ -77,7 +77,7 @@ class Spring:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Clamp:
+class RailClamp:
     """A place to pull at: its ``node`` and the ``rating`` [N] at which it tears."""
 
     node: Node
@@ -85,7 +85,7 @@ class Clamp:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Pull:
+class RailPull:
     """A force at a clamp: toward a fixed ``head`` [m], or in one ``direction``."""
 
     clamp: str
@@ -98,8 +98,8 @@ class FrontEnd:
     """Rails with the same number of links, and all that holds and pulls them."""
 
     rails: Sequence[Rail]
-    clamps: Mapping[str, Clamp] = field(default_factory=dict)
-    pulls: Mapping[str, Pull] = field(default_factory=dict)
+    clamps: Mapping[str, RailClamp] = field(default_factory=dict)
+    pulls: Mapping[str, RailPull] = field(default_factory=dict)
     springs: Mapping[str, Spring] = field(default_factory=dict)
 
 
@@ -117,7 +117,7 @@ class Relief:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Stage:
+class RailStage:
     """What happens next, all of it ramping up together; the rest stays as it is.
 
     Parameters
@@ -301,7 +301,7 @@ def _frame(rail: Rail) -> Array:
     return np.stack([forward, left, np.cross(forward, left)], axis=-1)
 
 
-def _heads(pulls: Mapping[str, Pull]) -> Array:
+def _heads(pulls: Mapping[str, RailPull]) -> Array:
     """Return fixed heads and unit directions, shape (k, 3)."""
     rows = []
     for name, pull in pulls.items():

@@ -234,7 +234,7 @@ def plan_two_rams(
     count = rows * (rows - 1) // 2 if same else rows * columns
     _countable(count, most=most_pairs, alone=alone)
     shared = [AXES.index(axis) for axis in used_once]
-    tally = _Tally(refused=Counter())
+    tally = _PairTally(refused=Counter())
     kept: _Pairs | None = None
     for first, second in _rows(rows, columns, triangle=same, size=chunk):
         found = _judged(job, one, two, first, second, shared, tally)
@@ -252,7 +252,7 @@ def plan_two_rams(
 
 
 @dataclass(kw_only=True)
-class _Tally:
+class _PairTally:
     """What became of the pairs so far, and how near the refused ones came.
 
     ``strongest`` is the greatest pull along the line that ratings allow [N], and
@@ -271,7 +271,7 @@ def _judged(
     first: Places,
     second: Places,
     shared: list[int],
-    tally: _Tally,
+    tally: _PairTally,
 ) -> _Pairs:
     """Return the pairs that pass, with their best forces; count the others."""
     apart = _apart(one, two, first, second, shared)
@@ -434,7 +434,7 @@ def _best_forces(
     )
 
 
-def _no_pair(job: Job, count: int, tally: _Tally) -> OutOfRangeError:
+def _no_pair(job: Job, count: int, tally: _PairTally) -> OutOfRangeError:
     """Say what refused the most pairs, and how near the nearest came."""
     (limit, most), *_ = tally.refused.most_common(1)
     if tally.refused[PairLimit.CLAMP_RATING]:
