@@ -46,7 +46,7 @@ MAY_IMPORT = {
     "figures": {"language", "quantities", "scenes", "figures.drawing"},
     "figures.pictures": BODY | {"figures", "figures.drawing"},
     "figures.sketches": BODY | {"exercises", "figures.drawing"},
-    "course": BODY | {"exercises"},
+    "course": BODY | {"exercises", "figures", "figures.drawing", "figures.pictures"},
     "reader": GROUND | {"quantities", "exercises", "course"},
     "reports": BODY | FIGURES,
     "classroom": BODY | FIGURES | {"exercises", "course", "reader", "reports"},

@@ -11,7 +11,6 @@ from math import cos, radians
 import pytest
 
 from widgets.question import ExerciseCard
-from workbook.classroom import sheets
 from workbook.classroom.keys import key_json, read_keys
 from workbook.classroom.roll import (
     ClassList,
@@ -20,7 +19,7 @@ from workbook.classroom.roll import (
     read_class,
     write_class,
 )
-from workbook.classroom.sheets import LESSONS, sheet_of
+from workbook.classroom.sheets import printed_lessons, sheet_of
 from workbook.cli import main
 from workbook.course import lessons
 from workbook.course.predictions import options
@@ -102,7 +101,7 @@ def printed(tmp_path_factory):
 
 
 @needs_poppler
-@pytest.mark.parametrize("lesson", LESSONS)
+@pytest.mark.parametrize("lesson", printed_lessons())
 def test_the_paper_asks_what_the_screen_asks(lesson, printed):
     _, pages, _ = printed(lesson)
 
@@ -168,11 +167,11 @@ def test_unchanged_numbers_of_one_student():
 
 @needs_poppler
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("lesson", LESSONS)
+@pytest.mark.parametrize("lesson", printed_lessons())
 def test_every_student_gets_two_whole_pages_with_their_cautions(lesson, paper, printed):
     folder, pages, _ = printed(lesson, paper, UNITS[paper])
 
-    named = sheets.words()[lesson]["cautions"]
+    named = lessons()[lesson].handout.cautions
     for code, both in pages.items():
         assert len(both) == 2
         for number, page in enumerate(both, start=1):
@@ -286,7 +285,7 @@ def test_the_table_of_lesson_02_follows_the_cosine(system):
 ASKED = {"L02": ["20.0°"], "L07": ["35.0°"], "L08": ["50 mm"], "L09": ["30.0 mm"]}
 
 
-@pytest.mark.parametrize("lesson", LESSONS)
+@pytest.mark.parametrize("lesson", printed_lessons())
 def test_no_table_answers_the_prediction(lesson):
     sheet = sheet_of(lesson, METRIC)
 
@@ -296,7 +295,7 @@ def test_no_table_answers_the_prediction(lesson):
     assert not [row for row in rows if row[0].split(",")[0] in ASKED[lesson]]
 
 
-@pytest.mark.parametrize("lesson", LESSONS)
+@pytest.mark.parametrize("lesson", printed_lessons())
 def test_the_figure_has_a_scale_and_hides_the_readings(lesson):
     marks = [
         mark

@@ -18,12 +18,12 @@ from tqdm import tqdm
 
 from workbook.classroom import keys
 from workbook.classroom.roll import ClassList, Student
-from workbook.classroom.sheets import sheet_of, words
+from workbook.classroom.sheets import sheet_of
 from workbook.course import lessons
 from workbook.course.predictions import asked_on_paper, options
 from workbook.exercises import exercises_of, wording
 from workbook.figures.drawing.on_axes import figure_of
-from workbook.language import caution, left_out
+from workbook.language import caution, left_out, say, text
 from workbook.quantities.units import METRIC, UnitSystem
 
 if TYPE_CHECKING:
@@ -94,28 +94,28 @@ class _Page:
     """All that is the same on every student's pages of a lesson."""
 
     def __init__(self, lesson: str, *, paper: str, system: UnitSystem) -> None:
-        sheet, said = sheet_of(lesson, system), words()
+        sheet = sheet_of(lesson, system)
         self.figure = svg_of(sheet.figure)
         self.data: dict[str, Any] = {
-            "title": said["title"][lesson],
-            "words": said["page"],
+            "title": sheet.title,
+            "words": text("handout"),
             "paper": PAPERS[paper],
             "s0": caution("S0"),
             "alt": sheet.figure.text,
-            "read": said[lesson]["read"],
+            "read": sheet.read,
             "codes": sheet.codes,
             "tables": [
-                {"held": said["page"]["held"].format(held=t.held),
+                {"held": say("handout", "held", held=t.held),
                  "head": t.head, "rows": t.rows}
                 for t in sheet.tables
             ],
             "cautions": [
-                {"name": said["page"]["caution"].format(name=name),
+                {"name": say("handout", "caution", name=name),
                  "text": caution(name)}
-                for name in said[lesson]["cautions"]
+                for name in sheet.cautions
             ],
-            "note": said[lesson]["note"],
-            "left_out": said["page"]["left_out"].format(left_out=left_out()),
+            "note": sheet.note,
+            "left_out": say("handout", "left_out", left_out=left_out()),
         }  # fmt: skip
 
     def pdf(
@@ -206,7 +206,7 @@ def _key(class_list: ClassList, lesson: str) -> dict[str, Any]:
     key, students = class_list.key, class_list.students
     by_student = [keys.variants_of(lesson, code=s.code, key=key) for s in students]
     return {
-        "class_key": words()["page"]["key_class"].format(key=key),
+        "class_key": say("handout", "key_class", key=key),
         "letters": [
             (s.name, s.code, keys.right_letter(lesson, code=s.code, key=key))
             for s in students

@@ -15,6 +15,8 @@ from workbook.exercises import exercises_of
 from workbook.language import say, text
 
 if TYPE_CHECKING:
+    from workbook.course.handout import Handout
+    from workbook.course.tables import Table
     from workbook.scenes.fields import Value
 
 Changes = Mapping[str, "Value"]
@@ -77,12 +79,13 @@ class Exploration:
     lesson: str = ""
 
     def called(self, set_up: str) -> str:
-        """Return a named set-up as the list under the picture has it."""
+        """Return a named set-up, or ``start``, as a reader sees it."""
         return say("lesson", self.lesson, "explorer", self.name, "named", set_up)
 
-    def values(self, set_up: str = "", /, **changes: Value) -> dict[str, Value]:
+    def values(self, set_up: str = "start", /, **changes: Value) -> dict[str, Value]:
         """Return the start with a named set-up and changes over it."""
-        return {**self.start, **(self.named[set_up] if set_up else {}), **changes}
+        named = {} if set_up == "start" else self.named[set_up]
+        return {**self.start, **named, **changes}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -151,6 +154,8 @@ class Lesson:
         Questions from earlier lessons.
     by_hand : tuple of Asked
         Questions to be worked out on paper.
+    contrast : tuple of Table
+        Set-ups that differ in one thing, side by side.
     gates : tuple of Gate
         Stop-and-think questions.
     exit : str
@@ -158,6 +163,8 @@ class Lesson:
     cautions : mapping of str to tuple of str
         Standing texts of the notebook, by how the heading of their part begins;
         ``""`` is the part above the first heading.
+    handout : Handout, optional
+        What is printed of it.
     """
 
     id: str
@@ -165,9 +172,11 @@ class Lesson:
     explorers: tuple[Exploration, ...]
     recall: tuple[Asked, ...] = ()
     by_hand: tuple[Asked, ...] = ()
+    contrast: tuple[Table, ...] = ()
     gates: tuple[Gate, ...] = ()
     exit: str = ""
     cautions: Mapping[str, tuple[str, ...]]
+    handout: Handout | None = None
 
     def __post_init__(self) -> None:
         here = self.id

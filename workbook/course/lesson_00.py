@@ -2,6 +2,7 @@
 
 from workbook.course.lesson import Asked, Exploration, Lesson, Observation
 from workbook.course.predictions import Prediction
+from workbook.course.tables import Column, Table
 
 LESSON = Lesson(
     id="L00",
@@ -28,4 +29,15 @@ LESSON = Lesson(
         "": ("S0",),
         "Cautions for every lesson": ("S1", "S2", "S3", "S4", "S13", "S14"),
     },
+    contrast=(
+        Table(
+            explorer="one_pull",
+            rows=("start", "one_slot", "longer"),
+            columns=(
+                Column(of="pull: side angle"),
+                Column(of="pull: rise"),
+                Column(of="pull leg"),
+            ),
+        ),
+    ),
 )

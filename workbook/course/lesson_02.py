@@ -2,8 +2,12 @@
 
 from math import radians, sin
 
+from workbook.course.handout import Handout, Scale, View
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
+from workbook.course.tables import Column, Table
+
+USEFUL_HELD = {"held": "useful pull"}
 
 LESSON = Lesson(
     id="L02",
@@ -16,8 +20,8 @@ LESSON = Lesson(
             named={
                 "tension_20": {"angle_deg": 20},
                 "tension_60": {"angle_deg": 60},
-                "useful_20": {"angle_deg": 20, "held": "useful pull"},
-                "useful_60": {"angle_deg": 60, "held": "useful pull"},
+                "useful_20": {"angle_deg": 20, **USEFUL_HELD},
+                "useful_60": {"angle_deg": 60, **USEFUL_HELD},
                 "two_pulls": {"second": "at the same point"},
             },
             predict=Prediction(
@@ -44,4 +48,58 @@ LESSON = Lesson(
     ),
     exit="2.3",
     cautions={"": ("S0",), "3": ("S6",)},
+    contrast=(
+        Table(
+            explorer="swing",
+            rows=tuple({"angle_deg": angle} for angle in (0, 20, 45, 60)),
+            columns=(
+                Column(of="angle_deg"),
+                Column(of="useful, on the wanted line"),
+                Column(of="chain tension", change=USEFUL_HELD),
+            ),
+            held="tension_kn",
+        ),
+        Table(
+            explorer="swing",
+            rows=("tension_20", "tension_60", "useful_20", "useful_60"),
+            columns=(
+                Column(of="chain tension"),
+                Column(of="useful, on the wanted line"),
+                Column(of="sideways, plus left"),
+            ),
+        ),
+    ),
+    handout=Handout(
+        cautions=("S6",),
+        views=(
+            View(
+                explorer="swing",
+                seen="above",
+                change={"angle_deg": 35},
+                scales=(Scale(at=(0, 0), radius=12e3, start=0, end=90, zero=0),),
+                captioned=False,
+                hidden=("angle",),
+            ),
+        ),
+        tables=(
+            Table(
+                explorer="swing",
+                rows=tuple(
+                    {"angle_deg": angle} for angle in (0, 5, 10, 15, 30, 45, 60, 75)
+                ),
+                columns=(
+                    Column(of="angle_deg"),
+                    Column(of="useful, on the wanted line"),
+                    Column(of="sideways, plus left"),
+                    Column(of="chain tension", change=USEFUL_HELD),
+                ),
+                held="tension_kn",
+            ),
+        ),
+        codes=(
+            ("swing", {"angle_deg": 35}),
+            ("swing", {"angle_deg": 60}),
+            ("swing", {"angle_deg": 60, **USEFUL_HELD}),
+        ),
+    ),
 )

@@ -2,8 +2,10 @@
 
 from math import atan, degrees
 
+from workbook.course.handout import Handout, Scale, View
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
+from workbook.course.tables import Column, Table
 
 ROLLER = {"chain_at_head": "over a fixed roller"}
 
@@ -54,4 +56,48 @@ LESSON = Lesson(
     gates=(Gate(name="leans_more", options={"by_hand": "go", "lower": "right"}),),
     exit="7.2",
     cautions={"": ("S0",), "2": ("S1", "S8")},
+    contrast=(
+        Table(
+            explorer="lean",
+            rows=("locked", "roller"),
+            columns=(Column(of="pull leg"), Column(of="anchor leg")),
+        ),
+    ),
+    handout=Handout(
+        cautions=("S1", "S8"),
+        views=(
+            View(
+                explorer="lean",
+                seen="side",
+                change={},
+                scales=(
+                    Scale(at="clamp", radius=0.45, start=0, end=60, zero=0),
+                    Scale(at="base", radius=0.45, start=45, end=90, zero=90),
+                    Scale(at="anchor", radius=0.4, start=90, end=180, zero=180),
+                ),
+                hidden=("angle", "swing"),
+            ),
+        ),
+        tables=(
+            Table(
+                explorer="lean",
+                rows=(
+                    *({"lean_deg": lean} for lean in (0, 10, 20, 30, 40)),
+                    {"lean_deg": 40, **ROLLER},
+                ),
+                noted={5: "roller"},
+                columns=(
+                    Column(of="lean_deg"),
+                    Column(of="pull: rise"),
+                    Column(of="pull leg"),
+                    Column(of="anchor leg"),
+                    Column(of="forward"),
+                    Column(of="upward"),
+                    Column(of="hook travel per stroke"),
+                ),
+                held="ram_force_kn",
+            ),
+        ),
+        codes=(("lean", {}), ("lean", {"lean_deg": 12.5}), ("lean", ROLLER)),
+    ),
 )

@@ -2,8 +2,18 @@
 
 from math import cos, radians
 
+from workbook.course.handout import Handout, Scale, View
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
+from workbook.course.tables import Amount, Column, Table
+from workbook.scenes.setups import SolvedPull
+
+EXTENSIONS = (100, 450, 700)  # mm: a short ram, the lesson's, a long one
+
+
+def _steer(pull: SolvedPull) -> Amount:
+    return pull.steer, "angle"
+
 
 LESSON = Lesson(
     id="L08",
@@ -61,4 +71,61 @@ LESSON = Lesson(
     ),
     exit="8.2",
     cautions={"": ("S0",), "2": ("S1", "S8")},
+    contrast=(
+        Table(
+            explorer="slot",
+            change={"fork_offset_mm": 50},
+            rows=tuple({"extension_mm": extension} for extension in EXTENSIONS),
+            columns=(
+                Column(of=lambda pull: (float(pull.pull.head[2]), "length")),
+                Column(of="head moved to the left"),
+                Column(of=_steer),
+            ),
+        ),
+    ),
+    handout=Handout(
+        cautions=("S1", "S8", "S6"),
+        views=(
+            View(
+                explorer="slot",
+                seen="above",
+                change={"fork_offset_mm": 100},
+                scales=(Scale(at="clamp", radius=0.9, start=-30, end=30, zero=0),),
+            ),
+            View(
+                explorer="bridle",
+                seen="above",
+                change={"between_deg": 80},
+                scales=(Scale(at="head", radius=0.24, start=120, end=240, zero=180),),
+                hidden=("angle",),
+            ),
+        ),
+        tables=(
+            Table(
+                explorer="slot",
+                rows=tuple({"fork_offset_mm": offset} for offset in (0, 100, 150)),
+                columns=(
+                    Column(of="fork_offset_mm"),
+                    *(
+                        Column(of=of, change={"extension_mm": extension})
+                        for extension in EXTENSIONS
+                        for of in ("head moved to the left", _steer)
+                    ),
+                ),
+            ),
+            Table(
+                explorer="bridle",
+                rows=tuple(
+                    {"between_deg": between} for between in (20, 60, 90, 120, 150)
+                ),
+                columns=(Column(of="between_deg"), Column(of="left leg")),
+                held="pull_kn",
+            ),
+        ),
+        codes=(
+            ("slot", {"fork_offset_mm": 100}),
+            ("slot", {"fork_offset_mm": 100, "extension_mm": 100}),
+            ("bridle", {"between_deg": 80}),
+        ),
+    ),
 )

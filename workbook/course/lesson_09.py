@@ -1,7 +1,27 @@
 """Slack, chain sag and stored energy."""
 
+from collections.abc import Callable
+
+from workbook.course.handout import Handout, Scale, View
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
+from workbook.course.tables import Amount, Column, Table
+from workbook.mechanics.pull.catenary import stored_energy_of_pull
+from workbook.scenes.hanging import HungChain
+
+STIFFNESS = 13e6  # N, of one metre of chain; invented, as the lesson says
+
+
+def _stored(length: float) -> Callable[[HungChain], Amount]:
+    """Return what tells the energy in a length [m] of chain at working tension."""
+
+    def stored(hung: HungChain) -> Amount:
+        tension = hung.given.si("working_kn")
+        energy = stored_energy_of_pull(tension, stiffness=STIFFNESS / length)
+        return float(energy), "energy"
+
+    return stored
+
 
 LESSON = Lesson(
     id="L09",
@@ -38,4 +58,61 @@ LESSON = Lesson(
     gates=(Gate(name="steps_over", options={"wait": "go", "call_stop": "right"}),),
     exit="9.6",
     cautions={"": ("S0",), "2": ("S1", "S5")},
+    contrast=(
+        Table(
+            explorer="hung",
+            rows=tuple({"slack_mm": slack} for slack in (5, 10, 20, 30, 50)),
+            columns=(
+                Column(of="slack"),
+                Column(of="chain sag"),
+                Column(of="chain sag from slack, by the tight-chain rule"),
+            ),
+        ),
+        Table(
+            explorer="hung",
+            rows=({"working_kn": 15},),
+            columns=(
+                Column(of="working_kn"),
+                *(Column(of=_stored(length)) for length in (1, 3)),
+            ),
+        ),
+    ),
+    handout=Handout(
+        cautions=("S1", "S5"),
+        views=(
+            View(
+                explorer="hung",
+                seen="side",
+                change={"slack_mm": 100},
+                scales=(Scale(at="clamp", radius=0.42, start=-45, end=0, zero=0),),
+                aids=("ruler", "slope"),
+                hidden=("angle",),
+                readings=("°", "chain sag"),
+            ),
+        ),
+        tables=(
+            Table(
+                explorer="hung",
+                rows=tuple({"slack_mm": slack} for slack in (5, 10, 20, 60, 100)),
+                columns=(
+                    Column(of="slack"),
+                    Column(of="chain sag"),
+                    Column(of="level tension"),
+                ),
+                held="span_mm",
+            ),
+            Table(
+                explorer="hung",
+                rows=tuple({"working_kn": tension} for tension in (7.5, 15, 30)),
+                columns=(
+                    Column(of="working_kn"),
+                    *(Column(of=_stored(length)) for length in (1, 2, 3)),
+                ),
+            ),
+        ),
+        codes=(
+            ("hung", {"slack_mm": 100}),
+            ("hung", {"set_by": "chain sag", "sag_mm": 15}),
+        ),
+    ),
 )
