@@ -5,7 +5,7 @@ import pytest
 
 from workbook.mechanics.metal.rail import RailStage, follow, pull_hold_release
 from workbook.scenes.kestrin import crashed_kestrin
-from workbook.scenes.kestrin_rail import INVENTED, kestrin_front_end, read_rail_data
+from workbook.scenes.kestrin_rail import invented, kestrin_front_end, read_rail_data
 
 LEFT_TIP, RIGHT_TIP = (0, 8), (1, 8)
 
@@ -15,7 +15,7 @@ def test_every_number_of_the_front_end_is_marked_invented():
 
     assert data["kind"] == "invented"
     assert "invented" in data["source"]
-    assert "Invented" in INVENTED
+    assert "Invented" in invented()
 
 
 def test_lengths_and_forces_are_read_in_si():

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from workbook.errors import WorkbookError
 from workbook.figures.pictures.pull import rise_words, side_words
 from workbook.language import caution, left_out
 from workbook.mechanics.vectors import norm, rise_of, side_angle_of
@@ -78,8 +79,8 @@ def resultant_words(bench: SolvedBench, *, system: UnitSystem) -> list[str]:
         f"left side up, {signed(-float(moment[1]), system, 'moment')} nose up and "
         f"{signed(float(moment[2]), system, 'moment')} nose to the left."
     ]
-    if isinstance(bench.axis, str):
-        return [*said, f"They have no line of their own: {bench.axis}."]
+    if isinstance(bench.axis, WorkbookError):
+        return [*said, f"They have no line of their own: {bench.axis.spoken(show)}."]
     place = bench.axis.point
     side, rise = side_angle_of(force), rise_of(force)
     return [
@@ -161,7 +162,7 @@ def bench_words(bench: SolvedBench, *, system: UnitSystem) -> str:
 
 def bench_fields(bench: SolvedBench) -> dict[str, Any]:
     """Return the pulls and the supports in SI units; names end with their unit."""
-    axis = bench.axis
+    axis = None if isinstance(bench.axis, WorkbookError) else bench.axis
     slips: list[float | None] = [float(s) for s in bench.held.slip_shares]
     slips += [None] * len(bench.hold.stand_names)
     return {
@@ -184,10 +185,10 @@ def bench_fields(bench: SolvedBench) -> dict[str, Any]:
         ],
         "force_N": bench.wrench[:3].tolist(),
         "moment_about_zero_N_m": bench.wrench[3:].tolist(),
-        "line_point_m": None if isinstance(axis, str) else axis.point.tolist(),
-        "line_direction_1": None if isinstance(axis, str) else axis.direction.tolist(),
-        "couple_N_m": None if isinstance(axis, str) else float(axis.couple),
-        "no_line_because": axis if isinstance(axis, str) else None,
+        "line_point_m": axis and axis.point.tolist(),
+        "line_direction_1": axis and axis.direction.tolist(),
+        "couple_N_m": axis and float(axis.couple),
+        "no_line_because": None if axis else str(bench.axis),
         "weight_N": bench.hold.weight,
         "supports": [
             {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from workbook.language import caution, left_out
+from workbook.language import caution, left_out, text
 from workbook.mechanics.planner.candidates import AXES
 from workbook.quantities.tables import columns
 from workbook.scenes.planning import amounts, why
@@ -26,7 +26,10 @@ def plan_table(planned: PlanFile, *, system: UnitSystem) -> str:
     """
     plan, show = planned.plan, system.show
     margin = show(plan.job.rating_margin, "share")
-    best = [[name, show(v, kind), ""] for name, (v, kind) in amounts(plan).items()]
+    best = [
+        [text("amount", name), show(v, kind), ""]
+        for name, (v, kind) in amounts(plan).items()
+    ]
     return "\n".join(
         [
             planned.title or "A planned pull",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from workbook.errors import WorkbookError
 from workbook.language import caution
 from workbook.quantities.tables import columns, signed
 
@@ -70,8 +71,8 @@ def lean_words(survey: Survey, *, system: UnitSystem) -> str:
 
 def hint_words(survey: Survey, *, system: UnitSystem) -> str:
     """Say which base points disagree with the others, as a hint."""
-    if isinstance(survey.hint, str):
-        return f"Hint: {survey.hint}."
+    if isinstance(survey.hint, WorkbookError):
+        return f"Hint: {survey.hint.spoken(system.show)}."
     within = system.show(survey.agreement, "small length")
     if not survey.odd_ones:
         return f"Hint: the base points agree within {within}."
@@ -158,7 +159,9 @@ def survey_fields(survey: Survey) -> dict[str, Any]:
         "left_up_rad": float(survey.tilt.left_up),
         "agreement_m": survey.agreement,
         "base_points_that_disagree": list(odd),
-        "no_hint_because": survey.hint if isinstance(survey.hint, str) else None,
+        "no_hint_because": str(survey.hint)
+        if isinstance(survey.hint, WorkbookError)
+        else None,
         "points": [
             {
                 "id": point_id,

@@ -56,11 +56,7 @@ class Arrows(Given):
             return self.si("tension_kn")
         useful_share = float(dot(along, WANTED))
         if useful_share < 1e-9:  # square to the wanted line, but for rounding
-            msg = (
-                "A chain at {angle:angle} from the wanted line has no part along it, "
-                "so no tension gives a useful pull: turn it toward the wanted line."
-            )
-            raise OutOfRangeError(msg, angle=self.si("angle_deg"))
+            raise OutOfRangeError("scene.square", angle=self.si("angle_deg"))
         return self.si("useful_kn") / useful_share
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from workbook.errors import WorkbookError
+from workbook.language import say
 from workbook.mechanics.holding.anchoring import HeldBody, bench_balance, share_load
 from workbook.mechanics.holding.wrenches import CentralAxis, central_axis, net_wrench
 from workbook.mechanics.vectors import Array, norm
@@ -59,12 +60,12 @@ class SolvedBench:
         return net_wrench(self.forces, points=self.hooks)
 
     @cached_property
-    def axis(self) -> CentralAxis | str:
+    def axis(self) -> CentralAxis | WorkbookError:
         """The line the pulls act along together, or why there is none."""
         try:
             return central_axis(self.wrench)
         except WorkbookError as reason:
-            return str(reason)
+            return reason
 
     @cached_property
     def supports(self) -> Array:
@@ -158,7 +159,7 @@ def solve_bench(
     """
     pulls = tuple(setup.solved() for setup in setups)
     called = tuple(names) or tuple(
-        solved.setup.title or f"pull {number}"
+        solved.setup.title or say("scene", "pull", number=number)
         for number, solved in enumerate(pulls, start=1)
     )
     forces = [solved.pull.force_on_clamp for solved in pulls]

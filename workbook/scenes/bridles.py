@@ -58,11 +58,7 @@ def ring_place(*, between: float, spacing: float, shift: float) -> Array:
     """
     half = spacing / 2
     if not abs(shift) < half:
-        msg = (
-            "The ring {shift:length} off the middle is not between the clamps, "
-            "{half:length} to each side, so one leg would have to push: bring it back."
-        )
-        raise MechanismError(msg, shift=abs(shift), half=half)
+        raise MechanismError("scene.ring_outside", shift=abs(shift), half=half)
     radius, centre = half / np.sin(between), half / np.tan(between)
     # centre + root of radius^2 - shift^2, as a quotient where the two would cancel
     reach = np.sqrt((radius - shift) * (radius + shift))

@@ -10,6 +10,7 @@ import numpy as np
 
 from workbook.equipment import Chain, chain, reference
 from workbook.errors import OutOfRangeError
+from workbook.language import say
 from workbook.mechanics.pull.catenary import (
     HangingChain,
     from_sag,
@@ -100,31 +101,23 @@ class Hanging(Given):
         if held == "chain tension":
             hung = _from_tension(self.si("take_up_kn"), ends)
         elif held == "chain sag":
-            hung = from_sag(_something(self.si("sag_mm"), "chain sag"), **ends)
+            hung = from_sag(_something(self.si("sag_mm"), "scene.no_sag"), **ends)
         else:
-            hung = from_slack(_something(self.si("slack_mm"), "slack"), **ends)
+            hung = from_slack(_something(self.si("slack_mm"), "scene.no_slack"), **ends)
         return HungChain(given=self, hung=hung)
 
 
-def _something(amount: float, name: str) -> float:
+def _something(amount: float, reason: str) -> float:
     if amount > 0:
         return amount
-    msg = (
-        f"With {name} {{amount:length}} the chain would be straight, and no "
-        f"tension pulls its weight straight: give it some {name}."
-    )
-    raise OutOfRangeError(msg, amount=amount)
+    raise OutOfRangeError(reason, amount=amount)
 
 
 def _from_tension(tension: float, ends: Ends) -> HangingChain:
     least = float(least_tension(**ends))
     if tension >= least:
         return from_tension(tension, **ends)
-    msg = (
-        "A tension of {tension:force} at the upper end does not carry the chain's "
-        "own weight: between these ends it takes at least {least:force}."
-    )
-    raise OutOfRangeError(msg, tension=tension, least=least)
+    raise OutOfRangeError("scene.least_tension", tension=tension, least=least)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -176,8 +169,9 @@ class HungChain:
     @property
     def stiffness_words(self) -> str:
         """What the stored energy rests on."""
-        basis = self.given.chosen("stiffness")
-        return f"the {basis}" if basis == LINKS else f"{basis}, invented"
+        from_steel = self.given.chosen("stiffness") == LINKS
+        key = "stiffness_from_steel" if from_steel else "stiffness_invented"
+        return say("scene", key, basis=self.given.shown("stiffness"))
 
     def energy(self, tension: float) -> float:
         """Return the energy stored in the chain at a tension [N]. [J]"""

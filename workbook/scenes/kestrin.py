@@ -1,6 +1,6 @@
 """The invented Kestrin 5: its points, its crash, its survey and its shop's clamps.
 
-Everything here is invented (`INVENTED` says so to a reader) and hangs together:
+Everything here is invented (`invented` says so to a reader) and hangs together:
 the crash bends the rails of `kestrin_rail`, the rails carry their points along,
 and the survey is those points as a measurer with a stated scatter reads them.
 """
@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from workbook.language import say
 from workbook.mechanics.metal.rail import RailStage, follow
 from workbook.mechanics.survey.damage import DamageFrame
 from workbook.quantities.units import factor
@@ -28,7 +29,11 @@ if TYPE_CHECKING:
     from workbook.mechanics.vectors import Array
 
 NAME = "kestrin"
-INVENTED = "The Kestrin 5 is invented for teaching: no number here is a real car's."
+
+
+def invented() -> str:
+    """Return what a reader of any of its numbers must know."""
+    return say("scene", "kestrin")
 
 
 @cache

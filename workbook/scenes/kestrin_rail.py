@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from workbook.language import say
 from workbook.mechanics.metal.rail import (
     FrontEnd,
     Rail,
@@ -24,14 +25,18 @@ from workbook.quantities.units import factor
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-INVENTED = "Invented steel and sizes, for teaching: no number here is a real car's."
 SIDES = ("left", "right")
+
+
+def invented() -> str:
+    """Return what a reader of any of these numbers must know."""
+    return say("scene", "rail")
 
 
 def kestrin_front_end() -> FrontEnd:
     """Return the undamaged front end: rail 0 is the left one, rail 1 the right.
 
-    All of it is invented (`INVENTED` says so to a reader).
+    All of it is invented (`invented` says so to a reader).
 
     Examples
     --------

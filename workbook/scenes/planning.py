@@ -14,6 +14,7 @@ import numpy as np
 
 from workbook.equipment import Chain, pick, shop
 from workbook.errors import FormError, OutOfRangeError
+from workbook.language import say
 from workbook.mechanics.planner.one_ram import Advantage, Job, Plan, ShopFloor
 from workbook.mechanics.vectors import Array, angle_between, rise_of, side_angle_of
 from workbook.quantities.units import METRIC
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
     from workbook.equipment.load_path import Rated
-    from workbook.equipment.shop import Named
+    from workbook.equipment.shop import ChainFork, Named
     from workbook.scenes.fields import Value
 
 
@@ -51,8 +52,14 @@ class PlacedFork:
     @property
     def slot_names(self) -> list[str]:
         """What the slots are called, from right to left."""
-        offsets = pick(shop().forks, self.name).slot_offsets
-        return [f"{self.name}, slot {round(1000 * x):+d} mm" for x in offsets]
+        return _slot_names(pick(shop().forks, self.name))
+
+
+def _slot_names(fork: ChainFork) -> list[str]:
+    return [
+        say("planning", "slot", fork=fork.name, offset=round(1000 * float(offset)))
+        for offset in fork.slot_offsets
+    ]
 
 
 def shop_floor(
@@ -105,8 +112,7 @@ def shop_floor(
     ((1, 5, 2, 1, 1, 1), 'extension 150')
     """
     if not forks:
-        msg = "there is no chain fork on the bench, and every chain needs a slot"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("plan.no_fork")
     parts = shop()
     ram = [pick(parts.rams, n) for n in rams or _names(parts.rams)]
     leg = [pick(parts.chains, n) for n in chains or _names(parts.chains)]
@@ -128,7 +134,7 @@ def shop_floor(
         keep_out=np.asarray(keep_out, dtype=float),
         names={
             "slot": [name for each in forks for name in each.slot_names],
-            "extension": ["no extension", *_names(tube)],
+            "extension": [say("planning", "no_extension"), *_names(tube)],
             "ram": _names(ram),
             "chain": _names(leg),
         },
@@ -241,11 +247,7 @@ def setup(
     )
     turned = angle_between(made.solved().pull.direction, plan.pull.direction[at])
     if not turned <= tolerance:
-        msg = (
-            f"kept to the grain of a set-up, the pull would turn by "
-            f"{np.degrees(turned):.2f}°: use the list of places and lengths instead"
-        )
-        raise FormError(msg)
+        raise FormError("plan.turned", degrees=float(np.degrees(turned)))
     return made
 
 
@@ -253,11 +255,9 @@ def _places(plan: Plan, at: int) -> dict[str, Value]:
     """Return where base and slot stand, from the clamp along the set-out line."""
     clamp, base, anchor = plan.rig.clamp, plan.rig.base[at], plan.rig.anchor[at]
     if abs(base[2]) > 5e-5 or abs(anchor[2]) > 5e-5:
-        msg = (
-            f"the base is at {1000 * base[2]:.1f} mm and the slot at "
-            f"{1000 * anchor[2]:.1f} mm, and a set-up has both on a bench at 0 mm"
+        raise FormError(
+            "plan.not_level", base=1000 * float(base[2]), slot=1000 * float(anchor[2])
         )
-        raise FormError(msg)
     out, on = base - clamp, anchor - base
     angle = float(side_angle_of(out))
     cos, sin = np.cos(angle), np.sin(angle)
@@ -281,21 +281,20 @@ def _parts(plan: Plan, at: int) -> dict[str, Value]:
     grade, size = _grade_and_size(pick(parts.chains, named["chain"]))
     return {
         "ram": named["ram"],
-        "head": _rated(parts.heads, plan.floor.head_ratings[ram], "head"),
-        "clamp": _rated(parts.clamps, plan.job.clamp_rating, "clamp"),
-        "fork": named["slot"].split(",")[0],
+        "head": _rated(parts.heads, plan.floor.head_ratings[ram], "plan.no_head"),
+        "clamp": _rated(parts.clamps, plan.job.clamp_rating, "plan.no_clamp"),
+        "fork": next(f.name for f in parts.forks if named["slot"] in _slot_names(f)),
         "chain_grade": grade,
         "chain_size": size,
     }
 
 
-def _rated(parts: Iterable[Rated], rating: float, what: str) -> str:
+def _rated(parts: Iterable[Rated], rating: float, reason: str) -> str:
     """Return the name of the shop's part with a rating; no two have the same."""
     for part in parts:
         if part.rating == rating:
             return part.name
-    msg = f"the shop has no {what} rated {rating / 1000:g} kN"
-    raise FormError(msg)
+    raise FormError(reason, rating=rating / 1000)
 
 
 def _grade_and_size(wanted: Chain) -> tuple[str, str]:
@@ -304,8 +303,7 @@ def _grade_and_size(wanted: Chain) -> tuple[str, str]:
     for label, (standard, grade) in CHAIN_GRADES.items():
         if standard == wanted.standard and grade == wanted.grade:
             return label, size
-    msg = f"a set-up cannot hold {wanted.name}"
-    raise FormError(msg)
+    raise FormError("plan.no_such_chain", chain=wanted.name)
 
 
 def _wanted(plan: Plan) -> dict[str, Value]:
@@ -336,14 +334,14 @@ def why(
     'It beats the next by its stroke left: 120 mm against 100 mm, 20 mm better.'
     """
     if advantage is None:
-        return "It is the only one that passes."
+        return say("planning", "only_one")
     if advantage.key == "order in the lists":
-        return "It and the next are equal in all that counts; it is first in the lists."
+        return say("planning", "equal")
     kind = KINDS[advantage.key]
     values = (advantage.best, advantage.runner_up, advantage.by)
     best, other, by = (f"{v:.0f}" if kind == "" else show(v, kind) for v in values)
-    compared = f"{best} against {other}, {by} better"
-    return f"It beats the next by its {advantage.key}: {compared}."
+    key = say("planning", "key", advantage.key)
+    return say("planning", "better", key=key, best=best, other=other, by=by)
 
 
 KINDS: Mapping[str, str] = {

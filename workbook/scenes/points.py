@@ -21,11 +21,12 @@ import re
 from dataclasses import dataclass
 from itertools import zip_longest
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypedDict
 
 import numpy as np
 
 from workbook.errors import FormError
+from workbook.language import say
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -43,6 +44,13 @@ LONGEST_ID = 40
 # Plain decimals only: no exponent, nan, inf or thousands mark. A true minus
 # sign is what the workbook itself prints.
 _NUMBER = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)")
+
+
+class TextLine(TypedDict):
+    """Where something stands: what the text is called, and the line."""
+
+    name: str
+    line: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,23 +120,21 @@ def read_points(path: Path | str) -> PointList:
         with path.open("rb") as file:
             raw = file.read(LARGEST_FILE_BYTES + 1)
     except OSError as error:
-        msg = f"{path.name} cannot be read ({error.strerror}); check its name and place"
-        raise FormError(msg) from error
+        raise FormError(
+            "points.no_file", name=path.name, error=error.strerror
+        ) from error
     if len(raw) > LARGEST_FILE_BYTES:
-        msg = (
-            f"{path.name} is larger than {LARGEST_FILE_BYTES // 1000} kB, too much "
-            f"for a point file; check that it is the right one"
+        raise FormError(
+            "points.too_large", name=path.name, most=LARGEST_FILE_BYTES // 1000
         )
-        raise FormError(msg)
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        msg = f"{path.name} is not text in UTF-8; save it as CSV in UTF-8"
-        raise FormError(msg) from error
+        raise FormError("points.no_utf8", name=path.name) from error
     return parse_points(text, name=path.name)
 
 
-def parse_points(text: str, *, name: str = "the text") -> PointList:
+def parse_points(text: str, *, name: str = "") -> PointList:
     r"""Read points from the text of a point file.
 
     Parameters
@@ -136,7 +142,7 @@ def parse_points(text: str, *, name: str = "the text") -> PointList:
     text : str
         Header and rows.
     name : str, optional
-        What refusals call the text.
+        What refusals call the text; just that unless given.
 
     Returns
     -------
@@ -154,23 +160,21 @@ def parse_points(text: str, *, name: str = "the text") -> PointList:
     >>> points.ids, points.positions.tolist()
     (('LF1',), [[1.8005, 0.45, 0.402]])
     """
+    name = name or say("term", "point_list", "text")
     if "\0" in text:
-        msg = f"{name} is not a text file; save it as CSV in UTF-8"
-        raise FormError(msg)
+        raise FormError("points.no_text", name=name)
     rows, delimiter = _rows(text.removeprefix("\ufeff"), name)
     if not rows:
-        msg = f"{name} is empty; it needs a first line {','.join(REQUIRED)}"
-        raise FormError(msg)
+        raise FormError("points.empty", name=name, first_line=",".join(REQUIRED))
     columns = _columns(rows[0])
     named = [c for c in columns if c != "id"]
     table = [(where, _row(cells, columns, where)) for where, cells in rows[1:]]
     comma = delimiter == ";" and any("," in row[c] for _, row in table for c in named)
-    ids: dict[str, str] = {}
+    ids: dict[str, int] = {}
     for where, row in table:
         _add_id(row["id"], ids, where)
     if not ids:
-        msg = f"{name} has a first line but no points; add one line a point"
-        raise FormError(msg)
+        raise FormError("points.no_points", name=name)
     mark = "," if comma else "."
     si = {c: _metres([(w, row[c]) for w, row in table], c, mark) for c in named}
     return PointList(
@@ -216,9 +220,9 @@ def format_points(points: PointList) -> str:
         writer.writerow([point_id, *(f"{round(v, 3) + 0.0:.3f}" for v in row)])
     text = stream.getvalue()
     # Nothing is written that would read back as something else.
-    if parse_points(text, name="the list").ids != tuple(points.ids):
-        msg = "an id starts with # or ends in a space, so it would be lost; rename it"
-        raise FormError(msg)
+    name = say("term", "point_list", "list")
+    if parse_points(text, name=name).ids != tuple(points.ids):
+        raise FormError("points.id_lost")
     return text
 
 
@@ -242,8 +246,9 @@ def write_points(path: Path | str, points: PointList) -> None:
     try:
         path.write_text(text, encoding="utf-8", newline="")
     except OSError as error:
-        msg = f"{path.name} cannot be written ({error.strerror}); check its place"
-        raise FormError(msg) from error
+        raise FormError(
+            "points.not_written", name=path.name, error=error.strerror
+        ) from error
 
 
 def match_points(measured: PointList, *, specified: PointList) -> MatchedPoints:
@@ -276,11 +281,11 @@ def match_points(measured: PointList, *, specified: PointList) -> MatchedPoints:
     at = {point_id: i for i, point_id in enumerate(measured.ids)}
     shared = [i for i, point_id in enumerate(specified.ids) if point_id in at]
     if not shared:
-        msg = (
-            f"no point is in both lists: measured has {_told(measured.ids)}, specified "
-            f"has {_told(specified.ids)}; ids must agree to the letter"
+        raise FormError(
+            "points.none_in_both",
+            measured=_told(measured.ids),
+            specified=_told(specified.ids),
         )
-        raise FormError(msg)
     ids = tuple(specified.ids[i] for i in shared)
     limits = specified.limits
     return MatchedPoints(
@@ -293,7 +298,7 @@ def match_points(measured: PointList, *, specified: PointList) -> MatchedPoints:
     )
 
 
-def _rows(text: str, name: str) -> tuple[list[tuple[str, list[str]]], str]:
+def _rows(text: str, name: str) -> tuple[list[tuple[TextLine, list[str]]], str]:
     """Place and cells of each row that says something; and the delimiter."""
     lines = list(io.StringIO(text, newline=None))
     kept = ["\n" if line.lstrip().startswith("#") else line for line in lines]
@@ -304,103 +309,101 @@ def _rows(text: str, name: str) -> tuple[list[tuple[str, list[str]]], str]:
     try:
         for cells in reader:
             if any(cell.strip() for cell in cells):
-                where = f"{name}, line {reader.line_num}"
+                where = TextLine(name=name, line=reader.line_num)
                 rows.append((where, [cell.strip() for cell in cells]))
     except csv.Error as error:
-        msg = f"{name}, line {reader.line_num}: {error}; check the quotation marks"
-        raise FormError(msg) from error
+        raise FormError(
+            "points.quotation", name=name, line=reader.line_num, error=str(error)
+        ) from error
     return rows, delimiter
 
 
-def _columns(header: tuple[str, list[str]]) -> list[str]:
+def _columns(header: tuple[TextLine, list[str]]) -> list[str]:
     """Names of the columns from the first line, checked."""
     where, cells = header
     columns = [cell.lower() for cell in cells]
     missing = [c for c in REQUIRED if c not in columns]
     if missing:
-        msg = (
-            f"{where}: no column {' or '.join(missing)}; the first line must name "
-            f"{', '.join(REQUIRED)} and may name limit"
+        either = say("term", "point_list", "either")
+        raise FormError(
+            "points.no_column", **where, missing=either.join(missing), needed=REQUIRED
         )
-        raise FormError(msg)
     extra = [c for c in columns if c not in REQUIRED + OPTIONAL or columns.count(c) > 1]
     if extra:
-        msg = (
-            f"{where}: column {extra[0][:LONGEST_ID]!r} is unknown or named twice; use "
-            f"{', '.join(REQUIRED)} and limit, once each"
+        raise FormError(
+            "points.odd_column", **where, column=_quoted(extra[0]), needed=REQUIRED
         )
-        raise FormError(msg)
     return columns
 
 
-def _row(cells: list[str], columns: Sequence[str], where: str) -> Mapping[str, str]:
+def _row(
+    cells: list[str], columns: Sequence[str], where: TextLine
+) -> Mapping[str, str]:
     """Cells of one row by column; blank cells past the last column do not count."""
     if any(cells[len(columns) :]):
-        msg = (
-            f"{where}: {len(cells)} columns, but the first line names {len(columns)}; "
-            f"numbers with a decimal comma need semicolons between columns"
+        raise FormError(
+            "points.too_many_cells", **where, cells=len(cells), columns=len(columns)
         )
-        raise FormError(msg)
     empty = [c for c, cell in zip_longest(columns, cells[: len(columns)]) if not cell]
     if empty:
-        msg = f"{where}, column {empty[0]}: nothing there; fill it or take the row out"
-        raise FormError(msg)
+        raise FormError("points.empty_cell", **where, column=empty[0])
     return dict(zip(columns, cells, strict=False))
 
 
-def _add_id(point_id: str, ids: dict[str, str], where: str) -> None:
-    """Keep an id with its place; refuse one that is long, odd or used before."""
+def _add_id(point_id: str, ids: dict[str, int], where: TextLine) -> None:
+    """Keep an id with its line; refuse one that is long, odd or used before."""
     if len(point_id) > LONGEST_ID or not point_id.isprintable():
-        msg = (
-            f"{where}, column id: {point_id[:LONGEST_ID]!r} is no short name; use up "
-            f"to {LONGEST_ID} plain characters"
+        raise FormError(
+            "points.long_id", **where, id=_quoted(point_id), most=LONGEST_ID
         )
-        raise FormError(msg)
     if point_id in ids:
-        msg = (
-            f"{where}, column id: {point_id!r} stands already at {ids[point_id]}; "
-            f"give each point its own id"
+        raise FormError(
+            "points.id_twice", **where, id=_quoted(point_id), before=ids[point_id]
         )
-        raise FormError(msg)
-    ids[point_id] = where
+    ids[point_id] = where["line"]
 
 
 def _metres(
-    cells: Sequence[tuple[str, str]], column: str, mark: str
+    cells: Sequence[tuple[TextLine, str]], column: str, mark: str
 ) -> NDArray[np.float64]:
     """One column in metres, from cells in mm whose decimal mark is ``mark``."""
     values = np.array([_number(cell, column, where, mark) for where, cell in cells])
     return values / 1000
 
 
-def _number(cell: str, column: str, where: str, mark: str) -> float:
+def _number(cell: str, column: str, where: TextLine, mark: str) -> float:
     """Millimetres from one cell; a mark other than ``mark`` is no number."""
     plain = cell.replace("−", "-")
     if mark == ",":
         plain = plain.translate(str.maketrans(",.", ".,"))
     if not _NUMBER.fullmatch(plain):
-        msg = (
-            f"{where}, column {column}: {cell[:LONGEST_ID]!r} is not a number in mm "
-            f"with {mark!r} as decimal mark; correct it, or take the row out"
+        raise FormError(
+            "points.no_number",
+            **where,
+            column=column,
+            cell=_quoted(cell),
+            mark=repr(mark),
         )
-        raise FormError(msg)
     value = float(plain)
     if column == "limit" and not 0 < value <= LARGEST_LIMIT_MM:
-        msg = (
-            f"{where}, column limit: {value:g} mm must be more than 0 and at most "
-            f"{LARGEST_LIMIT_MM} mm"
-        )
-        raise FormError(msg)
+        raise FormError("points.limit", **where, value=value, most=LARGEST_LIMIT_MM)
     if abs(value) > LARGEST_COORDINATE_MM:
-        msg = (
-            f"{where}, column {column}: {value:g} mm is farther than "
-            f"{LARGEST_COORDINATE_MM} mm, no place on a vehicle; is it in mm?"
+        raise FormError(
+            "points.too_far",
+            **where,
+            column=column,
+            value=value,
+            most=LARGEST_COORDINATE_MM,
         )
-        raise FormError(msg)
     return value
 
 
-def _told(ids: Sequence[str], shown: int = 5) -> str:
+def _quoted(typed: str) -> str:
+    """Return typed text short, in quotes and on one line."""
+    return repr(typed[:LONGEST_ID])
+
+
+def _told(ids: Sequence[str], shown: int = 5) -> str | FormError:
     """Return the first few ids for a sentence."""
-    more = f" and {len(ids) - shown} more" if len(ids) > shown else ""
-    return ", ".join(ids[:shown]) + more
+    first, more = ", ".join(ids[:shown]), len(ids) - shown
+    return FormError("points.and_more", ids=first, more=more) if more > 0 else first

@@ -28,9 +28,10 @@ from workbook.mechanics.survey.registration import (
     tilt_of_fit,
 )
 from workbook.quantities.units import factor
+from workbook.scenes.forms import did_you_mean
 from workbook.scenes.kestrin import (
-    INVENTED,
     NAME,
+    invented,
     kestrin_frame,
     kestrin_points,
     read_kestrin_data,
@@ -109,7 +110,7 @@ def read_specification(source: Path | str) -> Specification:
         base=tuple(reading["base"]),
         boxes=tuple(tuple(box) for box in reading["boxes"]),
         frame=kestrin_frame(),
-        note=INVENTED,
+        note=invented(),
     )
 
 
@@ -165,11 +166,11 @@ class Survey:
         return tilt_of_fit(self.fit)
 
     @cached_property
-    def hint(self) -> ConsensusHint | str:
+    def hint(self) -> ConsensusHint | WorkbookError:
         """Which base points disagree with the others, or why that cannot be said."""
         rows = self.base_rows
         if len(rows) == SMALLEST_BASE:
-            return "three base points always agree: name a fourth to check them"
+            return FormError("survey.three_agree")
         try:
             return find_disagreement(
                 self.points.measured[rows],
@@ -178,12 +179,12 @@ class Survey:
                 rng=np.random.default_rng(0),
             )
         except WorkbookError as reason:
-            return str(reason)
+            return reason
 
     @property
     def odd_ones(self) -> tuple[str, ...]:
         """The base points that disagree with the others."""
-        if isinstance(self.hint, str):
+        if isinstance(self.hint, WorkbookError):
             return ()
         return tuple(np.array(self.base)[self.hint.disagrees].tolist())
 
@@ -259,25 +260,21 @@ def solve_survey(
     [[-26.0, -19.0, -8.0], [1.0, -6.0, 0.0]]
     """
     if not 0 < agreement <= FARTHEST_AGREEMENT:
-        msg = (
-            f"an agreement of {agreement * 1e3:g} mm must be more than 0 and at most "
-            f"{FARTHEST_AGREEMENT * 1e3:g} mm"
+        raise OutOfRangeError(
+            "survey.agreement", agreement=agreement * 1e3, most=FARTHEST_AGREEMENT * 1e3
         )
-        raise OutOfRangeError(msg)
     points = match_points(measured, specified=specification.points)
     named = tuple(base) or specification.base or points.ids
-    _in_both(named, points, what="base point")
+    _in_both(named, points, what="base")
     for box in boxes:
         if len(box) != 4:
-            told = ", ".join(box)[:60]
-            msg = f"diagonals need four corners, left front first; {told!r} is not four"
-            raise FormError(msg)
+            raise FormError("survey.four_corners", corners=repr(", ".join(box)[:60]))
         _in_both(box, points, what="corner")
     twice = next((name for name in named if named.count(name) > 1), None)
     if twice is not None or len(named) < SMALLEST_BASE:
-        told = f"{twice!r} is named twice" if twice else f"there are {len(named)}"
-        msg = f"a fit rests on at least {SMALLEST_BASE} different base points; {told}"
-        raise FormError(msg)
+        if twice:
+            raise FormError("survey.base_twice", least=SMALLEST_BASE, name=repr(twice))
+        raise FormError("survey.small_base", least=SMALLEST_BASE, points=len(named))
     fit = register(
         points.measured,
         specified=points.specified,
@@ -342,11 +339,7 @@ def planes(
             hinge_x=hinge * mm, front_x=front * mm, width=width * mm, mash_side=side
         )
     if own is None:
-        msg = (
-            f"{specification.name} has no planes to read damage by: give the hinge "
-            "plane, the front plane and the width in mm, as in 900,1540,880"
-        )
-        raise FormError(msg)
+        raise FormError("survey.no_planes", name=specification.name)
     return replace(own, mash_side=side)
 
 
@@ -356,24 +349,20 @@ def _three_numbers(typed: Sequence[str]) -> list[float]:
     except ValueError:
         numbers = []
     if len(numbers) != 3 or not np.all(np.isfinite(numbers)):
-        msg = (
-            f"planes {','.join(typed)[:60]!r} must be three numbers in mm: hinge "
-            "plane, front plane and width, as in 900,1540,880"
-        )
-        raise FormError(msg)
+        raise FormError("survey.planes", typed=repr(",".join(typed)[:60]))
     return numbers
 
 
 def _in_both(names: Sequence[str], points: MatchedPoints, *, what: str) -> None:
+    """Refuse the first name that is not in both lists."""
     for name in names:
         if name in points.ids:
             continue
+        values = {"what": f"survey_point.{what}", "name": repr(name[:40])}
         if name in points.only_specified:
-            told = "was not measured"
-        elif name in points.only_measured:
-            told = "is not specified"
-        else:
-            near = get_close_matches(name, points.ids, n=1)
-            told = "is in neither list" + (f"; did you mean {near[0]}?" if near else "")
-        msg = f"{what} {name[:40]!r} {told}"
-        raise FormError(msg)
+            raise FormError("survey.not_measured", **values)
+        if name in points.only_measured:
+            raise FormError("survey.not_specified", **values)
+        refusal = FormError("survey.in_neither", **values)
+        near = get_close_matches(name, points.ids, n=1)
+        raise did_you_mean(refusal, near[0]) if near else refusal

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from workbook.errors import WorkbookError
 from workbook.figures.drawing.marks import (
     Arrow,
     Drawing,
@@ -187,7 +188,7 @@ def _line_of_action(
 ) -> list[Mark]:
     """Draw the line the pulls act along together, and their sum on it."""
     axis = bench.axis
-    if isinstance(axis, str) or len(bench.pulls) == 0:
+    if isinstance(axis, WorkbookError) or len(bench.pulls) == 0:
         return []
     middle = bench.places.mean(axis=0)
     foot = axis.point + dot(middle - axis.point, axis.direction) * axis.direction
