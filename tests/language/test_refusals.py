@@ -13,7 +13,12 @@ from workbook.mechanics.pull.linkage import Refusal
 
 ROOT = Path(__file__).parents[2]
 # Where no sentence is left in the code: every refusal there is a reason with values.
-REASONS_ONLY = ["workbook/mechanics", "workbook/equipment"]
+REASONS_ONLY = [
+    "workbook/mechanics",
+    "workbook/equipment",
+    "workbook/quantities",
+    "workbook/scenes",
+]
 # Which reads a number by a name below `quantity` in `term.toml`.
 READERS = {
     "components", "direction_of", "finite", "magnitude", "more_than_zero",

@@ -70,7 +70,7 @@ def decode(word: str, fields: Mapping[str, Field], code: str) -> dict[str, Value
     text = "".join(code[:LONGEST].upper().split())
     head, _, rest = text.partition("-")
     if head != word:
-        raise FormError("code.other", word=word)
+        raise FormError("code.wrong_word", word=word)
     body = rest.replace("-", "").translate(LOOKALIKES)
     if len(body) < 4 or body[-3:] != _check(word, body[:-3]):
         raise FormError("code.mistyped")

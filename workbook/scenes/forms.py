@@ -169,16 +169,16 @@ def did_you_mean(refusal: FormError, near: str) -> FormError:
 
 
 def _parsed(text: str | bytes, what: str) -> dict[str, Any]:
-    named = {"what": f"file.{what}"}
+    what = f"file.{what}"
     if len(text) > LONGEST_FILE:
         length = len(text)
-        raise FormError("forms.too_long", **named, most=LONGEST_FILE, length=length)
+        raise FormError("forms.too_long", what=what, most=LONGEST_FILE, length=length)
     try:
         words = text.decode("utf-8-sig") if isinstance(text, bytes) else text
     except UnicodeDecodeError as error:
-        raise FormError("forms.no_text", **named) from error
+        raise FormError("forms.no_text", what=what) from error
     if not words.strip():
-        raise FormError("forms.empty", **named, form=FORM)
+        raise FormError("forms.empty", what=what, form=FORM)
     try:
         return tomllib.loads(words)
     except (ValueError, RecursionError) as error:  # also a number of 5000 digits

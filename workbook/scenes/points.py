@@ -21,7 +21,7 @@ import re
 from dataclasses import dataclass
 from itertools import zip_longest
 from pathlib import Path
-from typing import TYPE_CHECKING, TypedDict
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -44,13 +44,6 @@ LONGEST_ID = 40
 # Plain decimals only: no exponent, nan, inf or thousands mark. A true minus
 # sign is what the workbook itself prints.
 _NUMBER = re.compile(r"[+-]?([0-9]+(\.[0-9]*)?|\.[0-9]+)")
-
-
-class TextLine(TypedDict):
-    """Where something stands: what the text is called, and the line."""
-
-    name: str
-    line: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -170,7 +163,7 @@ def parse_points(text: str, *, name: str = "") -> PointList:
     named = [c for c in columns if c != "id"]
     table = [(where, _row(cells, columns, where)) for where, cells in rows[1:]]
     comma = delimiter == ";" and any("," in row[c] for _, row in table for c in named)
-    ids: dict[str, int] = {}
+    ids: dict[str, FormError] = {}
     for where, row in table:
         _add_id(row["id"], ids, where)
     if not ids:
@@ -298,7 +291,7 @@ def match_points(measured: PointList, *, specified: PointList) -> MatchedPoints:
     )
 
 
-def _rows(text: str, name: str) -> tuple[list[tuple[TextLine, list[str]]], str]:
+def _rows(text: str, name: str) -> tuple[list[tuple[FormError, list[str]]], str]:
     """Place and cells of each row that says something; and the delimiter."""
     lines = list(io.StringIO(text, newline=None))
     kept = ["\n" if line.lstrip().startswith("#") else line for line in lines]
@@ -309,16 +302,15 @@ def _rows(text: str, name: str) -> tuple[list[tuple[TextLine, list[str]]], str]:
     try:
         for cells in reader:
             if any(cell.strip() for cell in cells):
-                where = TextLine(name=name, line=reader.line_num)
+                where = FormError("points.line", name=name, line=reader.line_num)
                 rows.append((where, [cell.strip() for cell in cells]))
     except csv.Error as error:
-        raise FormError(
-            "points.quotation", name=name, line=reader.line_num, error=str(error)
-        ) from error
+        where = FormError("points.line", name=name, line=reader.line_num)
+        raise FormError("points.quotation", where=where, error=str(error)) from error
     return rows, delimiter
 
 
-def _columns(header: tuple[TextLine, list[str]]) -> list[str]:
+def _columns(header: tuple[FormError, list[str]]) -> list[str]:
     """Names of the columns from the first line, checked."""
     where, cells = header
     columns = [cell.lower() for cell in cells]
@@ -326,52 +318,55 @@ def _columns(header: tuple[TextLine, list[str]]) -> list[str]:
     if missing:
         either = say("term", "point_list", "either")
         raise FormError(
-            "points.no_column", **where, missing=either.join(missing), needed=REQUIRED
+            "points.no_column",
+            where=where,
+            missing=either.join(missing),
+            needed=REQUIRED,
         )
     extra = [c for c in columns if c not in REQUIRED + OPTIONAL or columns.count(c) > 1]
     if extra:
         raise FormError(
-            "points.odd_column", **where, column=_quoted(extra[0]), needed=REQUIRED
+            "points.odd_column", where=where, column=_quoted(extra[0]), needed=REQUIRED
         )
     return columns
 
 
 def _row(
-    cells: list[str], columns: Sequence[str], where: TextLine
+    cells: list[str], columns: Sequence[str], where: FormError
 ) -> Mapping[str, str]:
     """Cells of one row by column; blank cells past the last column do not count."""
     if any(cells[len(columns) :]):
         raise FormError(
-            "points.too_many_cells", **where, cells=len(cells), columns=len(columns)
+            "points.too_many_cells", where=where, cells=len(cells), columns=len(columns)
         )
     empty = [c for c, cell in zip_longest(columns, cells[: len(columns)]) if not cell]
     if empty:
-        raise FormError("points.empty_cell", **where, column=empty[0])
+        raise FormError("points.empty_cell", where=where, column=empty[0])
     return dict(zip(columns, cells, strict=False))
 
 
-def _add_id(point_id: str, ids: dict[str, int], where: TextLine) -> None:
+def _add_id(point_id: str, ids: dict[str, FormError], where: FormError) -> None:
     """Keep an id with its line; refuse one that is long, odd or used before."""
     if len(point_id) > LONGEST_ID or not point_id.isprintable():
         raise FormError(
-            "points.long_id", **where, id=_quoted(point_id), most=LONGEST_ID
+            "points.long_id", where=where, id=_quoted(point_id), most=LONGEST_ID
         )
     if point_id in ids:
         raise FormError(
-            "points.id_twice", **where, id=_quoted(point_id), before=ids[point_id]
+            "points.id_twice", where=where, id=_quoted(point_id), first=ids[point_id]
         )
-    ids[point_id] = where["line"]
+    ids[point_id] = where
 
 
 def _metres(
-    cells: Sequence[tuple[TextLine, str]], column: str, mark: str
+    cells: Sequence[tuple[FormError, str]], column: str, mark: str
 ) -> NDArray[np.float64]:
     """One column in metres, from cells in mm whose decimal mark is ``mark``."""
     values = np.array([_number(cell, column, where, mark) for where, cell in cells])
     return values / 1000
 
 
-def _number(cell: str, column: str, where: TextLine, mark: str) -> float:
+def _number(cell: str, column: str, where: FormError, mark: str) -> float:
     """Millimetres from one cell; a mark other than ``mark`` is no number."""
     plain = cell.replace("−", "-")
     if mark == ",":
@@ -379,18 +374,18 @@ def _number(cell: str, column: str, where: TextLine, mark: str) -> float:
     if not _NUMBER.fullmatch(plain):
         raise FormError(
             "points.no_number",
-            **where,
+            where=where,
             column=column,
             cell=_quoted(cell),
             mark=repr(mark),
         )
     value = float(plain)
     if column == "limit" and not 0 < value <= LARGEST_LIMIT_MM:
-        raise FormError("points.limit", **where, value=value, most=LARGEST_LIMIT_MM)
+        raise FormError("points.limit", where=where, value=value, most=LARGEST_LIMIT_MM)
     if abs(value) > LARGEST_COORDINATE_MM:
         raise FormError(
             "points.too_far",
-            **where,
+            where=where,
             column=column,
             value=value,
             most=LARGEST_COORDINATE_MM,

@@ -358,11 +358,11 @@ def _in_both(names: Sequence[str], points: MatchedPoints, *, what: str) -> None:
     for name in names:
         if name in points.ids:
             continue
-        values = {"what": f"survey_point.{what}", "name": repr(name[:40])}
+        point, told = f"survey_point.{what}", repr(name[:40])
         if name in points.only_specified:
-            raise FormError("survey.not_measured", **values)
+            raise FormError("survey.not_measured", what=point, name=told)
         if name in points.only_measured:
-            raise FormError("survey.not_specified", **values)
-        refusal = FormError("survey.in_neither", **values)
+            raise FormError("survey.not_specified", what=point, name=told)
+        refusal = FormError("survey.in_neither", what=point, name=told)
         near = get_close_matches(name, points.ids, n=1)
         raise did_you_mean(refusal, near[0]) if near else refusal
