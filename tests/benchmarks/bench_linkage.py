@@ -16,7 +16,8 @@ import time
 import numpy as np
 from scipy.optimize import root
 
-from workbook.mechanics.pull.linkage import Pull, Rig, lay_out, solve_pulls
+from workbook.mechanics.pull.linkage import Pull, Rig, solve_pulls
+from workbook.mechanics.pull.setting_out import lay_out
 
 RIGS, BY_ROOT = 100_000, 100
 TIME_LIMIT, LEAST_RATIO = 0.2, 200  # s of one core, times faster

@@ -4,7 +4,11 @@ import pytest
 
 from widgets import ChainSagExplorer
 from workbook.equipment import chain, reference
-from workbook.mechanics.pull.catenary import from_sag, from_slack, from_tension
+from workbook.mechanics.pull.tension_length_sag import (
+    from_sag,
+    from_slack,
+    from_tension,
+)
 from workbook.scenes.hanging import Hanging
 
 

@@ -3,7 +3,8 @@
 import pytest
 
 from widgets import PullExplorer
-from workbook.mechanics.pull.linkage import lay_out, solve_pull
+from workbook.mechanics.pull.linkage import solve_pull
+from workbook.mechanics.pull.setting_out import lay_out
 from workbook.scenes.setups import Setup
 
 

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.pull.linkage import lay_out
+from workbook.mechanics.pull.setting_out import lay_out
 
 
 def _any_rigs(seed, shape=()):

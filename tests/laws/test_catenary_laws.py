@@ -12,23 +12,26 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import fsolve, minimize_scalar
 
 from workbook.errors import NoConvergenceError, OutOfRangeError
-from workbook.mechanics.pull.catenary import (
-    ENDS,
-    curve_points,
-    from_horizontal_tension,
-    from_length,
-    from_sag,
-    from_slack,
-    from_tension,
-    least_tension,
+from workbook.mechanics.pull.catenary import curve_points, from_horizontal_tension
+from workbook.mechanics.pull.parabola import (
     parabola_from_sag,
     parabola_sag,
     parabola_sag_from_slack,
     parabola_slack,
     parabola_tension,
+)
+from workbook.mechanics.pull.stored_energy import (
     stored_energy,
     stored_energy_of_pull,
     stretch,
+)
+from workbook.mechanics.pull.tension_length_sag import (
+    ENDS,
+    from_length,
+    from_sag,
+    from_slack,
+    from_tension,
+    least_tension,
 )
 
 SHOP = {"span": 2.0, "rise": 0.4, "weight_per_length": 30.0}

@@ -7,17 +7,13 @@ import pytest
 from scipy.optimize import minimize_scalar, root
 
 from workbook.errors import MechanismError
-from workbook.mechanics.pull.linkage import (
-    Pull,
-    Rig,
-    free_running_chain,
-    lay_out,
+from workbook.mechanics.pull.linkage import Pull, Rig, solve_pull, solve_pulls
+from workbook.mechanics.pull.rigging import free_running_chain, redirect
+from workbook.mechanics.pull.setting_out import lay_out
+from workbook.mechanics.pull.wanted_force import (
     ram_force_for_tension,
     ram_force_for_useful_pull,
-    solve_pull,
-    solve_pulls,
 )
-from workbook.mechanics.pull.rigging import redirect
 from workbook.mechanics.vectors import angle_between, norm, unit
 
 F = 40e3

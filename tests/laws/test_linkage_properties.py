@@ -8,15 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workbook.errors import MechanismError, OutOfRangeError
-from workbook.mechanics.pull.linkage import (
-    Pull,
-    Rig,
-    lay_out,
-    ram_force_for_useful_pull,
-    solve_pull,
-    solve_pulls,
-    stroke_path,
-)
+from workbook.mechanics.pull.linkage import Pull, Rig, solve_pull, solve_pulls
+from workbook.mechanics.pull.setting_out import lay_out
+from workbook.mechanics.pull.stroke import stroke_path
+from workbook.mechanics.pull.wanted_force import ram_force_for_useful_pull
 from workbook.mechanics.vectors import norm
 from workbook.quantities.units import METRIC
 

@@ -7,14 +7,11 @@ import numpy as np
 import pytest
 
 from workbook.errors import MechanismError, OutOfRangeError
-from workbook.mechanics.pull.linkage import (
-    Pull,
-    Refusal,
-    lay_out,
+from workbook.mechanics.pull.linkage import Pull, Refusal, solve_pull, solve_pulls
+from workbook.mechanics.pull.setting_out import lay_out
+from workbook.mechanics.pull.wanted_force import (
     ram_force_for_tension,
     ram_force_for_useful_pull,
-    solve_pull,
-    solve_pulls,
 )
 from workbook.quantities.units import INCH, METRIC
 

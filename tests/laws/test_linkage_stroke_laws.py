@@ -7,7 +7,9 @@ import pytest
 from scipy.integrate import simpson, solve_ivp
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.pull.linkage import Refusal, lay_out, solve_pull, stroke_path
+from workbook.mechanics.pull.linkage import Refusal, solve_pull
+from workbook.mechanics.pull.setting_out import lay_out
+from workbook.mechanics.pull.stroke import stroke_path
 from workbook.mechanics.vectors import dot, norm
 
 F = 40e3

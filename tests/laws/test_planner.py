@@ -23,7 +23,8 @@ from workbook.mechanics.planner.one_ram import (
     plan_pull,
     replan,
 )
-from workbook.mechanics.pull.linkage import Rig, solve_pull, stroke_path
+from workbook.mechanics.pull.linkage import Rig, solve_pull
+from workbook.mechanics.pull.stroke import stroke_path
 from workbook.mechanics.vectors import direction, rise_of, side_angle_of
 
 BOX = [[-2, -1, 0], [-0.05, 1, 1.2]]  # the body, behind the clamp

@@ -7,7 +7,8 @@ in a public companion notebook of that book.
 import numpy as np
 import pytest
 
-from workbook.mechanics.pull.catenary import from_sag, parabola_from_sag, parabola_slack
+from workbook.mechanics.pull.parabola import parabola_from_sag, parabola_slack
+from workbook.mechanics.pull.tension_length_sag import from_sag
 
 FT, LBF = 0.3048, 4.4482216152605
 

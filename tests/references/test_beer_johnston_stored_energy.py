@@ -6,7 +6,7 @@ Page 707; data and results read in a public companion notebook.
 import numpy as np
 import pytest
 
-from workbook.mechanics.pull.catenary import (
+from workbook.mechanics.pull.stored_energy import (
     stored_energy,
     stored_energy_of_pull,
     stretch,

@@ -6,7 +6,7 @@ Data and result read in a public copy (coursehero.com/file/5583953).
 import numpy as np
 import pytest
 
-from workbook.mechanics.pull.catenary import stored_energy
+from workbook.mechanics.pull.stored_energy import stored_energy
 
 
 def test_gere_2_7_2_bar_of_two_diameters():

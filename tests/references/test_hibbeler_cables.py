@@ -6,7 +6,8 @@ support the same functions.
 
 import pytest
 
-from workbook.mechanics.pull.catenary import from_sag, parabola_from_sag
+from workbook.mechanics.pull.parabola import parabola_from_sag
+from workbook.mechanics.pull.tension_length_sag import from_sag
 
 FT, LBF = 0.3048, 4.4482216152605
 

@@ -6,7 +6,7 @@ Data and results read in a public companion notebook.
 import numpy as np
 import pytest
 
-from workbook.mechanics.pull.catenary import stored_energy
+from workbook.mechanics.pull.stored_energy import stored_energy
 
 INCH, KIP = 0.0254, 4448.2216152605
 KSI = KIP / INCH**2

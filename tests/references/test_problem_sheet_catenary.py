@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from workbook.mechanics.pull.catenary import from_length
+from workbook.mechanics.pull.tension_length_sag import from_length
 
 FT, LBF = 0.3048, 4.4482216152605
 

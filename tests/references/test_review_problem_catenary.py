@@ -3,7 +3,7 @@
 import pytest
 from scipy.optimize import brentq
 
-from workbook.mechanics.pull.catenary import from_length
+from workbook.mechanics.pull.tension_length_sag import from_length
 
 KGF = 9.80665
 

@@ -6,12 +6,8 @@ Data and results read in a public companion notebook.
 import pytest
 from scipy.optimize import brentq
 
-from workbook.mechanics.pull.catenary import (
-    from_length,
-    from_sag,
-    parabola_from_sag,
-    parabola_slack,
-)
+from workbook.mechanics.pull.parabola import parabola_from_sag, parabola_slack
+from workbook.mechanics.pull.tension_length_sag import from_length, from_sag
 
 FT, LBF = 0.3048, 4.4482216152605
 

@@ -6,7 +6,8 @@ Data and results read in public copies of the tutorial sheets
 
 import pytest
 
-from workbook.mechanics.pull.catenary import from_length, parabola_from_sag
+from workbook.mechanics.pull.parabola import parabola_from_sag
+from workbook.mechanics.pull.tension_length_sag import from_length
 
 FT, LBF = 0.3048, 4.4482216152605
 

@@ -6,12 +6,12 @@ Problems 10.3 to 10.5, data and results read in a public companion notebook.
 import numpy as np
 import pytest
 
-from workbook.mechanics.pull.catenary import (
-    from_tension,
+from workbook.mechanics.pull.parabola import (
     parabola_from_sag,
     parabola_sag,
     parabola_slack,
 )
+from workbook.mechanics.pull.tension_length_sag import from_tension
 
 
 def test_tayal_10_3_unequal_supports():

@@ -6,7 +6,7 @@ from workbook.course.handout import Handout, Scale, View
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
 from workbook.course.tables import Amount, Column, Table
-from workbook.mechanics.pull.catenary import stored_energy_of_pull
+from workbook.mechanics.pull.stored_energy import stored_energy_of_pull
 from workbook.scenes.hanging import HungChain
 
 STIFFNESS = 13e6  # N, of one metre of chain; invented, as the lesson says

@@ -11,16 +11,18 @@ import numpy as np
 from workbook.equipment import Chain, chain, reference
 from workbook.errors import OutOfRangeError
 from workbook.language import say
-from workbook.mechanics.pull.catenary import (
-    HangingChain,
+from workbook.mechanics.pull.catenary import HangingChain
+from workbook.mechanics.pull.parabola import (
+    parabola_from_sag,
+    parabola_sag_from_slack,
+    parabola_slack,
+)
+from workbook.mechanics.pull.stored_energy import stored_energy
+from workbook.mechanics.pull.tension_length_sag import (
     from_sag,
     from_slack,
     from_tension,
     least_tension,
-    parabola_from_sag,
-    parabola_sag_from_slack,
-    parabola_slack,
-    stored_energy,
 )
 from workbook.quantities.units import UnitSystem, factor
 from workbook.scenes.fields import Given, read_fields

@@ -10,19 +10,16 @@ import numpy as np
 
 from workbook.equipment import Chain, LoadPath, chain, load_path, pick, reference, shop
 from workbook.errors import FormError, WorkbookError
-from workbook.mechanics.pull.catenary import HangingChain, from_tension
-from workbook.mechanics.pull.linkage import (
-    Pull,
-    Rig,
-    StrokePath,
-    free_running_chain,
-    lay_out,
+from workbook.mechanics.pull.catenary import HangingChain
+from workbook.mechanics.pull.linkage import Pull, Rig, solve_pull
+from workbook.mechanics.pull.rigging import free_running_chain, redirect
+from workbook.mechanics.pull.setting_out import lay_out
+from workbook.mechanics.pull.stroke import StrokePath, stroke_path
+from workbook.mechanics.pull.tension_length_sag import from_tension
+from workbook.mechanics.pull.wanted_force import (
     ram_force_for_tension,
     ram_force_for_useful_pull,
-    solve_pull,
-    stroke_path,
 )
-from workbook.mechanics.pull.rigging import redirect
 from workbook.mechanics.vectors import Array, direction, dot, norm, unit
 from workbook.scenes import codes
 from workbook.scenes.fields import Given, Number, read_fields, si

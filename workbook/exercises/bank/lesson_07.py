@@ -19,7 +19,8 @@ from workbook.exercises.declaration import (
     slip,
     stepped,
 )
-from workbook.mechanics.pull.linkage import Pull, lay_out, solve_pull
+from workbook.mechanics.pull.linkage import Pull, solve_pull
+from workbook.mechanics.pull.setting_out import lay_out
 from workbook.mechanics.vectors import direction, rise_of
 
 

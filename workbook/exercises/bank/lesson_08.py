@@ -20,8 +20,9 @@ from workbook.exercises.declaration import (
     slip,
     stepped,
 )
-from workbook.mechanics.pull.linkage import lay_out, solve_pull
+from workbook.mechanics.pull.linkage import solve_pull
 from workbook.mechanics.pull.rigging import bridle
+from workbook.mechanics.pull.setting_out import lay_out
 from workbook.mechanics.vectors import direction, side_angle_of
 
 

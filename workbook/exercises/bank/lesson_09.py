@@ -16,14 +16,16 @@ from workbook.exercises.declaration import (
     picked,
     stepped,
 )
-from workbook.mechanics.pull.catenary import (
-    from_sag,
-    from_slack,
-    from_tension,
+from workbook.mechanics.pull.parabola import (
     parabola_sag,
     parabola_sag_from_slack,
     parabola_tension,
-    stored_energy,
+)
+from workbook.mechanics.pull.stored_energy import stored_energy
+from workbook.mechanics.pull.tension_length_sag import (
+    from_sag,
+    from_slack,
+    from_tension,
 )
 
 ANY_WEIGHT = 30.0  # N/m; the sag of a chain of given slack does not depend on it

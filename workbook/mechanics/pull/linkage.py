@@ -19,9 +19,8 @@ Left out: friction, weight of chain and ram, play, give of the bench.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, fields
 from enum import IntEnum
-from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -29,7 +28,10 @@ from numpy.typing import ArrayLike, NDArray
 from workbook.errors import MechanismError, OutOfRangeError, WorkbookError
 from workbook.mechanics.vectors import Array, dot, norm, rise_of, side_angle_of, unit
 
-UP = np.array([0.0, 0.0, 1.0])
+
+def floats(value: ArrayLike | None) -> Array:
+    """Return given numbers as they are; the solver refuses what is none."""
+    return np.asarray(value, dtype=float)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -64,7 +66,7 @@ class Rig:
 
     def __post_init__(self) -> None:
         for field in fields(self):
-            object.__setattr__(self, field.name, _floats(getattr(self, field.name)))
+            object.__setattr__(self, field.name, floats(getattr(self, field.name)))
 
     @property
     def ram_length(self) -> Array:
@@ -151,7 +153,7 @@ class Pull:
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Plane:
+class Plane:
     """A rig in its own plane: axes u (B to A) and w (up), origin B.
 
     ``ram``, ``pull`` and ``anchor`` are unit vectors (u, w parts) from B to H,
@@ -180,14 +182,14 @@ def _cross(a: tuple[Array, Array], b: tuple[Array, Array]) -> Array:
     return np.asarray(a[0] * b[1] - a[1] * b[0])
 
 
-def _head_in_plane(d: Array, *, ram: Array, anchor_leg: Array) -> tuple[Array, Array]:
+def head_in_plane(d: Array, *, ram: Array, anchor_leg: Array) -> tuple[Array, Array]:
     """Return where circles of the ram about B and the leg about A meet."""
     # Not R² - La² + d²: with R near La the squares would cancel.
     along = ((ram - anchor_leg) / d * (ram + anchor_leg) + d) / 2
     return along, np.sqrt(ram - along) * np.sqrt(ram + along)
 
 
-def _plane(rig: Rig) -> _Plane:
+def plane_of(rig: Rig) -> Plane:
     """Lay the plane through A, B and C, find the head and share the force."""
     to_anchor = rig.anchor - rig.base
     to_clamp = rig.clamp - rig.base
@@ -197,7 +199,7 @@ def _plane(rig: Rig) -> _Plane:
     across = to_clamp - clamp_u[..., None] * u
     clamp_w = norm(across)
     R, La = rig.ram_length, rig.anchor_leg
-    head = _head_in_plane(d, ram=R, anchor_leg=La)
+    head = head_in_plane(d, ram=R, anchor_leg=La)
     to_c = (clamp_u - head[0], clamp_w - head[1])
     pull_leg = np.hypot(*to_c)
     ram = (head[0] / R, head[1] / R)
@@ -205,7 +207,7 @@ def _plane(rig: Rig) -> _Plane:
     anchor = ((d - head[0]) / La, -head[1] / La)
     # F p + T c + Ta a = 0, crossed with a and with c.
     turn = _cross(pull, anchor)
-    return _Plane(
+    return Plane(
         u=u,
         w=across / clamp_w[..., None],
         d=d,
@@ -232,7 +234,7 @@ def _tilt_of(ram: Array) -> Array:
 
 
 def _refusals(
-    rig: Rig, plane: _Plane, *, tilt: Array, ram_force: Array
+    rig: Rig, plane: Plane, *, tilt: Array, ram_force: Array
 ) -> NDArray[np.int8]:
     """Say for every rig the first reason why it does not stand."""
     R, La, d, stroke = rig.ram_length, rig.anchor_leg, plane.d, rig.stroke
@@ -290,7 +292,7 @@ def solve_pulls(rig: Rig, *, ram_force: ArrayLike) -> Pull:
        Statics*, equilibrium of a particle in a plane; from memory.
     """
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        plane = _plane(rig)
+        plane = plane_of(rig)
         ram = plane.in_space(plane.ram)
         outward = -plane.in_space(plane.pull)
         anchor = plane.in_space(plane.anchor)
@@ -347,6 +349,7 @@ def solve_pull(rig: Rig, *, ram_force: float) -> Pull:
     --------
     Ram 35 degrees from the vertical, legs at 45 and 20 degrees from the floor:
 
+    >>> from workbook.mechanics.pull.setting_out import lay_out
     >>> rig = lay_out(
     ...     clamp=(0, 0, 0.5), chain_angle=0.0, clamp_distance=0.3034,
     ...     fork_distance=1.3927, lean=np.radians(35), closed_length=1.0,
@@ -367,7 +370,7 @@ def solve_pull(rig: Rig, *, ram_force: float) -> Pull:
 def _explain(rig: Rig, refusal: Refusal, *, ram_force: float) -> WorkbookError:
     """Return the reason of one refused rig, with every measure it may speak of."""
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        plane = _plane(rig)
+        plane = plane_of(rig)
         values = {
             "ram": rig.ram_length,
             "closed": rig.closed_length,
@@ -391,351 +394,3 @@ def _explain(rig: Rig, refusal: Refusal, *, ram_force: float) -> WorkbookError:
 
 
 _OUT_OF_RANGE = {Refusal.NOT_FINITE, Refusal.PAST_STROKE, Refusal.PAST_SWIVEL}
-
-
-def _floats(value: ArrayLike | None) -> Array:
-    return np.asarray(value, dtype=float)
-
-
-def lay_out(
-    *,
-    clamp: ArrayLike,
-    chain_angle: ArrayLike,
-    clamp_distance: ArrayLike,
-    fork_distance: ArrayLike,
-    fork_offset: ArrayLike = 0.0,
-    closed_length: ArrayLike,
-    extension: ArrayLike = 0.0,
-    stroke: ArrayLike = 0.0,
-    full_stroke: ArrayLike,
-    swivel: ArrayLike,
-    lean: ArrayLike | None = None,
-    anchor_leg: ArrayLike | None = None,
-) -> Rig:
-    """Set a rig out from the shop's own measures, on a bench at height zero.
-
-    Parameters
-    ----------
-    clamp : array_like, shape (..., 3)
-        Clamp point C; its height is above the bench. [m]
-    chain_angle : array_like, shape (...)
-        Set-out line in plan, from x, plus to the left. [rad]
-    clamp_distance, fork_distance : array_like, shape (...)
-        In plan along that line: clamp to base, and base on to the fork. [m]
-    fork_offset : array_like, shape (...)
-        Anchor point to the left of the line, looking out from the clamp. [m]
-    closed_length, extension, stroke, full_stroke, swivel : array_like
-        As in `Rig`. [m], [rad]
-    lean : array_like, shape (...), optional
-        Lean of the ram in the side view at take-up, plus outward; it fixes the
-        anchor leg. [rad]
-    anchor_leg : array_like, shape (...), optional
-        Length of the anchor leg, if no lean is given. [m]
-
-    Returns
-    -------
-    Rig
-
-    Raises
-    ------
-    OutOfRangeError
-        Unless exactly one of ``lean`` and ``anchor_leg`` is given.
-    """
-    if (lean is None) == (anchor_leg is None):
-        raise OutOfRangeError("linkage.lean_or_leg")
-    c, f, D = _floats(clamp), _floats(fork_distance), _floats(clamp_distance)
-    offset, angle = _floats(fork_offset), _floats(chain_angle)
-    # What is not finite goes through as nan, and the solver refuses it.
-    with np.errstate(invalid="ignore", over="ignore"):
-        out = _stack(np.cos(angle), np.sin(angle), 0.0)
-        left = _stack(-np.sin(angle), np.cos(angle), 0.0)
-        base = c * (1.0, 1.0, 0.0) + D[..., None] * out
-        anchor = base + f[..., None] * out + offset[..., None] * left
-        if lean is not None:
-            length = _floats(closed_length) + _floats(extension)
-            head = _head_for_lean(
-                _floats(lean), length=length, height=c[..., 2], D=D, f=f, offset=offset
-            )
-            anchor_leg = norm(_stack(f, offset, 0.0) - head)
-    return Rig(
-        clamp=c,
-        base=base,
-        anchor=anchor,
-        closed_length=_floats(closed_length),
-        extension=_floats(extension),
-        stroke=_floats(stroke),
-        full_stroke=_floats(full_stroke),
-        anchor_leg=_floats(anchor_leg),
-        swivel=_floats(swivel),
-    )
-
-
-def _head_for_lean(
-    lean: Array, *, length: Array, height: Array, D: Array, f: Array, offset: Array
-) -> Array:
-    """Return H - B as outward, left and up parts for a lean in the side view."""
-    fork = unit(np.stack(np.broadcast_arrays(f, offset), axis=-1))
-    clamp = unit(np.stack(np.broadcast_arrays(D, height), axis=-1))
-    out, up = np.sin(lean), np.cos(lean)
-    # The plane through A, B and C: left = offset/f (outward + up D/height), with
-    # both sides times f and height, which may be nothing.
-    scale = fork[..., 0] * clamp[..., 1]
-    left = fork[..., 1] * (out * clamp[..., 1] + up * clamp[..., 0])
-    head = np.copysign(1.0, scale)[..., None] * _stack(out * scale, left, up * scale)
-    return np.asarray(length[..., None] * unit(head))
-
-
-def _stack(out: ArrayLike, left: ArrayLike, up: ArrayLike) -> Array:
-    return np.stack(np.broadcast_arrays(out, left, up), axis=-1).astype(float)
-
-
-def ram_force_for_tension(rig: Rig, *, pull_tension: ArrayLike) -> Array:
-    """Return the ram force that puts a wanted tension in the pull leg.
-
-    Parameters
-    ----------
-    rig : Rig
-        Rigs of shape (...).
-    pull_tension : array_like, shape (...)
-        Wanted tension in the pull leg. [N]
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Ram force, nan where a rig of an array does not stand. [N]
-
-    Raises
-    ------
-    OutOfRangeError
-        If a wanted tension is negative or not finite.
-    OutOfRangeError, MechanismError
-        If a single rig does not stand.
-    """
-    return _wanted(pull_tension) * _for_ram_force_of_one(rig).travel_ratio
-
-
-def ram_force_for_useful_pull(
-    rig: Rig, *, useful_pull: ArrayLike, line: ArrayLike
-) -> Array:
-    """Return the ram force whose pull has a wanted part along a line.
-
-    Parameters
-    ----------
-    rig : Rig
-        Rigs of shape (...).
-    useful_pull : array_like, shape (...)
-        Wanted part of the pull along ``line``. [N]
-    line : array_like, shape (..., 3)
-        Direction in which the pull is wanted; any length.
-
-    Returns
-    -------
-    ndarray, shape (...)
-        Ram force, nan where a rig of an array does not stand. [N]
-
-    Raises
-    ------
-    MechanismError
-        If the chain runs across the wanted line or against it.
-    OutOfRangeError
-        If a wanted pull is negative or not finite, or a line has no direction.
-    OutOfRangeError, MechanismError
-        If a single rig does not stand.
-    """
-    wanted, pull = _wanted(useful_pull), _for_ram_force_of_one(rig)
-    wanted_line = unit(line)
-    if not np.all(norm(wanted_line) > 0):
-        raise OutOfRangeError("linkage.no_line")
-    along = dot(pull.direction, wanted_line)
-    if np.any(along < 1e-6):
-        off = float(np.arccos(np.nanmin(along)))
-        raise MechanismError("linkage.across_the_line", off=off)
-    return np.asarray(wanted / along * pull.travel_ratio)
-
-
-def _wanted(force: ArrayLike) -> Array:
-    """Read a wanted tension or pull; a chain can give none below zero."""
-    wanted = _floats(force)
-    bad = ~(np.isfinite(wanted) & (wanted >= 0))
-    if bad.any():
-        raise OutOfRangeError("linkage.wanted_pull", force=float(wanted[bad][0]))
-    return wanted
-
-
-def _for_ram_force_of_one(rig: Rig) -> Pull:
-    """Solve for a ram force of 1 N: raise for one rig, mask for many."""
-    pull = solve_pulls(rig, ram_force=1.0)
-    return solve_pull(rig, ram_force=1.0) if pull.refusal.ndim == 0 else pull
-
-
-@dataclass(frozen=True, kw_only=True)
-class StrokePath:
-    """A pull followed through the ram's stroke.
-
-    Attributes
-    ----------
-    stroke : Array
-        Ram travel since take-up, shape (..., n). [m]
-    clamp : Array
-        Clamp point, shape (..., n, 3). [m]
-    pull : Pull
-        The rig at each stroke, fields of shape (..., n) and (..., n, 3).
-    """
-
-    stroke: Array
-    clamp: Array
-    pull: Pull
-
-
-def stroke_path(
-    rig: Rig,
-    *,
-    ram_force: ArrayLike,
-    clamp: Literal["stays", "follows"] = "follows",
-    points: int = 61,
-    substeps: int = 4,
-) -> StrokePath:
-    """Follow a rig from its present stroke to the end of the ram's stroke.
-
-    A clamp that ``stays`` gives no way: only the chain stretches. A clamp that
-    ``follows`` moves along the pull leg as far as the leg draws it. Either way
-    the anchor leg keeps its length, so the head goes round the anchor point.
-
-    Parameters
-    ----------
-    rig : Rig
-        Rigs of shape (...).
-    ram_force : array_like, shape (...)
-        Thrust of the ram, the same all the way. [N]
-    clamp : {"stays", "follows"}
-        What the clamp does.
-    points : int
-        Strokes reported, ends included.
-    substeps : int
-        Runge-Kutta steps between two reported strokes; the error of the
-        clamp's way falls with the fourth power of their size.
-
-    Returns
-    -------
-    StrokePath
-        Refused all along for a rig whose stroke is already past the ram's.
-
-    Raises
-    ------
-    OutOfRangeError
-        If ``clamp`` is another word, or a count is below one.
-
-    Notes
-    -----
-    A following clamp stays in the plane of the rig. With the pull leg of fixed
-    length l at angle theta from u, seen from the head, and n across it, the
-    clamp moves along the leg only, so d theta/ds = -(n . dH/ds)/l: a tractrix
-    drawn by a point on a circle.
-    """
-    if clamp not in {"stays", "follows"} or points < 1 or substeps < 1:
-        raise OutOfRangeError(
-            "linkage.path", clamp=clamp, points=points, substeps=substeps
-        )
-    force = _floats(ram_force)
-    rig = _broadcast(rig, force.shape)
-    with np.errstate(invalid="ignore", over="ignore"):
-        end = np.maximum(rig.stroke, rig.full_stroke)
-        stroke = np.linspace(rig.stroke, end, points, axis=-1)
-    start = _with_new_axis(rig)
-    where = np.broadcast_to(start.clamp, (*stroke.shape, 3))
-    if clamp == "follows":
-        where = _followed(rig, stroke, substeps)
-    moved = replace(start, clamp=where, stroke=stroke)
-    return StrokePath(
-        stroke=stroke, clamp=where, pull=solve_pulls(moved, ram_force=force[..., None])
-    )
-
-
-def _parts(rig: Rig) -> tuple[dict[str, Array], dict[str, Array]]:
-    """Return the fields that are points, and the fields that are numbers."""
-    values = {f.name: getattr(rig, f.name) for f in fields(rig)}
-    points = {name: values.pop(name) for name in ("clamp", "base", "anchor")}
-    return points, values
-
-
-def _broadcast(rig: Rig, shape: tuple[int, ...]) -> Rig:
-    """Return the rigs with every field of one shape."""
-    points, numbers = _parts(rig)
-    shapes = [v.shape[:-1] for v in points.values()]
-    shapes += [v.shape for v in numbers.values()]
-    shape = np.broadcast_shapes(shape, *shapes)
-    return Rig(
-        **{k: np.broadcast_to(v, (*shape, 3)) for k, v in points.items()},
-        **{k: np.broadcast_to(v, shape) for k, v in numbers.items()},
-    )
-
-
-def _with_new_axis(rig: Rig) -> Rig:
-    """Return the rigs with one more axis, for strokes, behind the others."""
-    points, numbers = _parts(rig)
-    return Rig(
-        **{k: v[..., None, :] for k, v in points.items()},
-        **{k: v[..., None] for k, v in numbers.items()},
-    )
-
-
-def _followed(rig: Rig, stroke: Array, substeps: int) -> Array:
-    """Integrate the way of a clamp that follows, shape (..., n, 3)."""
-    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        plane = _plane(rig)
-        theta = np.arctan2(-plane.pull[1], -plane.pull[0]) + np.pi
-        angles = [theta]
-        for k in range(stroke.shape[-1] - 1):
-            step = (stroke[..., k + 1] - stroke[..., k]) / substeps
-            for i in range(substeps):
-                theta = _turned(rig, plane, stroke[..., k] + i * step, theta, step)
-            angles.append(theta)
-        turn = np.stack(angles, axis=-1)
-        head = _head_in_plane(
-            plane.d[..., None],
-            ram=rig.take_up_length[..., None] + stroke,
-            anchor_leg=rig.anchor_leg[..., None],
-        )
-        leg = plane.pull_leg[..., None]
-        u, w = head[0] + leg * np.cos(turn), head[1] + leg * np.sin(turn)
-        return np.asarray(
-            rig.base[..., None, :]
-            + u[..., None] * plane.u[..., None, :]
-            + w[..., None] * plane.w[..., None, :]
-        )
-
-
-def _turned(rig: Rig, plane: _Plane, stroke: Array, theta: Array, step: Array) -> Array:
-    """Take one Runge-Kutta step of the pull leg's angle."""
-
-    def rate(s: Array, angle: Array) -> Array:
-        R, d = rig.take_up_length + s, plane.d
-        t, height = _head_in_plane(d, ram=R, anchor_leg=rig.anchor_leg)
-        du, dw = R / d, R * (1 - t / d) / height
-        across = -np.sin(angle) * du + np.cos(angle) * dw
-        return np.asarray(-across / plane.pull_leg)
-
-    k1 = rate(stroke, theta)
-    k2 = rate(stroke + step / 2, theta + step / 2 * k1)
-    k3 = rate(stroke + step / 2, theta + step / 2 * k2)
-    k4 = rate(stroke + step, theta + step * k3)
-    return np.asarray(theta + step / 6 * (k1 + 2 * k2 + 2 * k3 + k4))
-
-
-def free_running_chain(rig: Rig) -> None:
-    """Refuse a chain that runs freely over the head of a swivelling ram.
-
-    With equal tension both sides the ram could stand only along the bisector
-    of the runs. With R the ram, l1 and l2 the runs and psi the angle between the
-    ram and either, the path A-H-C is there the longest in their plane while
-    R cos(psi) (1/l1 + 1/l2) < 2, so for any runs longer than the ram: a touch
-    lets it shorten, and the ram falls. Shorter, steeper runs are refused too:
-    what they hold is a place that the chain chose, not the one set out.
-
-    Raises
-    ------
-    MechanismError
-        Always, with the way out: lock the chain, or use a fixed roller
-        (`workbook.mechanics.pull.rigging.redirect`).
-    """
-    raise MechanismError("linkage.runs_freely")

@@ -1,4 +1,4 @@
-"""Where one chain pull is turned or divided: fixed rollers and bridles."""
+"""Where one chain pull is turned or divided: rollers, fixed or not, and bridles."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import MechanismError, OutOfRangeError
+from workbook.mechanics.pull.linkage import Rig
 from workbook.mechanics.vectors import Array, angle_between, norm, unit
 
 
@@ -194,3 +195,22 @@ def bridle_in_space(
     if tensions.min() < -tolerance * size:
         raise MechanismError("rigging.leg_pushed", push=float(-tensions.min()))
     return np.asarray(np.maximum(tensions, 0.0))
+
+
+def free_running_chain(rig: Rig) -> None:
+    """Refuse a chain that runs freely over the head of a swivelling ram.
+
+    With equal tension both sides the ram could stand only along the bisector
+    of the runs. With R the ram, l1 and l2 the runs and psi the angle between the
+    ram and either, the path A-H-C is there the longest in their plane while
+    R cos(psi) (1/l1 + 1/l2) < 2, so for any runs longer than the ram: a touch
+    lets it shorten, and the ram falls. Shorter, steeper runs are refused too:
+    what they hold is a place that the chain chose, not the one set out.
+
+    Raises
+    ------
+    MechanismError
+        Always, with the way out: lock the chain, or use a fixed roller
+        (`redirect`).
+    """
+    raise MechanismError("linkage.runs_freely")
