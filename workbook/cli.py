@@ -310,28 +310,27 @@ UNITS = argument(
 @command(CLASS, LESSON, INTO, PAPER, UNITS)
 def _handout(args: argparse.Namespace) -> int:
     """Print a lesson for a class: two pages a student, one file for all, the key."""
-    from workbook.classroom.files import write_all
-    from workbook.classroom.handouts import handout_files
+    from workbook.classroom.handouts import write_handouts
     from workbook.classroom.roll import read_class
 
-    made = handout_files(
-        read_class(args.class_file), args.lesson, paper=args.paper, system=_system(args)
+    listed, system = read_class(args.class_file), _system(args)
+    made = write_handouts(
+        listed, args.lesson, args.out, paper=args.paper, system=system
     )
-    write_all(args.out, made)
-    print(f"{args.out}: {len(made)} files for {args.lesson}. Print “{[*made][-1]}”.")
+    print(f"{args.out}: {len(made)} files for {args.lesson}. Print “{made[-1].name}”.")
     return 0
 
 
 @command(CLASS, LESSON, INTO, PAPER)
 def _key(args: argparse.Namespace) -> int:
     """Write a lesson's key: every student's numbers, answers, known mistakes."""
-    from workbook.classroom.files import write_all
-    from workbook.classroom.handouts import key_files
+    from workbook.classroom.handouts import write_key
     from workbook.classroom.roll import read_class
 
-    made = key_files(read_class(args.class_file), args.lesson, paper=args.paper)
-    write_all(args.out, made)
-    print(f"{args.out}: {', '.join(made)}. Not for students.")
+    listed = read_class(args.class_file)
+    made = write_key(listed, args.lesson, args.out, paper=args.paper)
+    names = ", ".join(path.name for path in made)
+    print(f"{args.out}: {names}. Not for students.")
     return 0
 
 

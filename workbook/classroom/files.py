@@ -15,10 +15,14 @@ import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tqdm import tqdm
+
 from workbook.errors import FormError
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Callable, Iterable, Mapping, Sequence
+
+    Content = bytes | Callable[[], bytes]
 
 LIST = "pullwright-files.json"
 LARGEST = 32 * 2**20  # bytes of a file of the instructor's; a large key has some 10
@@ -124,15 +128,16 @@ def write_whole(path: Path, data: bytes) -> None:
         raise
 
 
-def write_all(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
+def write_all(folder: Path, files: Mapping[str, Content]) -> list[Path]:
     """Write files into a folder, or none where one of them must not be touched.
 
     Parameters
     ----------
     folder : Path
         Made if it is not there.
-    files : mapping of str to bytes
-        What each file shall hold, by name.
+    files : mapping of str to bytes or callable
+        What each file shall hold, by name; what is called is made when its turn
+        comes, so that only one of many is held at a time.
 
     Returns
     -------
@@ -151,11 +156,14 @@ def write_all(folder: Path, files: Mapping[str, bytes]) -> list[Path]:
     known = _known(folder)
     for name in files:
         refuse_foreign(folder / name, known)
-    for name, data in files.items():
-        write_whole(folder / name, data)
-        known[name] = _hash(data)
-    listed = json.dumps({"format": 1, "files": known}, indent=1, sort_keys=True)
-    write_whole(folder / LIST, listed.encode())
+    try:
+        for name, content in tqdm(files.items(), unit="file", disable=None):
+            data = content() if callable(content) else content
+            write_whole(folder / name, data)
+            known[name] = _hash(data)
+    finally:  # what is written is ours, also where a later one cannot be made
+        listed = json.dumps({"format": 1, "files": known}, indent=1, sort_keys=True)
+        write_whole(folder / LIST, listed.encode())
     return [folder / name for name in files]
 
 

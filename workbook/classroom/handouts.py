@@ -6,17 +6,17 @@ Typst sets the pages. Names and all other text reach it as data, never as markup
 from __future__ import annotations
 
 import io
-import json
 import re
-from collections.abc import Mapping, Sequence
-from functools import cache
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cache, partial
 from importlib.resources import files
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any, Literal
 
-import typst
-from tqdm import tqdm
-
 from workbook.classroom import keys
+from workbook.classroom.files import write_all
+from workbook.classroom.press import Part, Press, forget, joined, kept
 from workbook.classroom.roll import ClassList, Student
 from workbook.classroom.sheets import sheet_of
 from workbook.course import lessons
@@ -27,18 +27,21 @@ from workbook.language import caution, left_out, say, text
 from workbook.quantities.units import METRIC, UnitSystem
 
 if TYPE_CHECKING:
+    from workbook.classroom.files import Content
     from workbook.exercises.engine import Variant
     from workbook.figures.drawing.marks import Sheet
 
 Paper = Literal["a4", "us-letter"]
+STUDENT_PAGES = 2
+KEY_ROWS = 200  # set in one go; a class of 24 with seven exercises has 168
 LONGEST_NAME = 60  # characters of a name on a handout
 PAPERS: Mapping[str, Paper] = {"A4": "a4", "Letter": "us-letter"}
 
 
-def handout_files(
-    class_list: ClassList, lesson: str, *, paper: str, system: UnitSystem
-) -> dict[str, bytes]:
-    """Return a lesson's handouts: a PDF a student, one for all, and the key file.
+def write_handouts(
+    class_list: ClassList, lesson: str, out: Path, *, paper: str, system: UnitSystem
+) -> list[Path]:
+    """Write a lesson's handouts: a PDF a student, one for all, and the key file.
 
     Parameters
     ----------
@@ -46,6 +49,8 @@ def handout_files(
         Who gets one.
     lesson : str
         Such as ``"L07"``.
+    out : Path
+        Where the files go.
     paper : {"A4", "Letter"}
         Size of the pages; two of them for each student.
     system : UnitSystem
@@ -53,36 +58,56 @@ def handout_files(
 
     Returns
     -------
-    dict of str to bytes
-        By file name. The file for all ends with the instructor's key.
+    list of Path
+        The file for all comes last, and ends with the instructor's key.
 
     Raises
     ------
     FormError
-        If the lesson cannot be printed.
+        If the lesson cannot be printed, or a file is not to be touched.
     """
-    made = {f"{lesson} key.json": keys.key_json(class_list, lesson)}
     page = _Page(lesson, paper=paper, system=system)
-    pages = [
-        _student(one, class_list.key, lesson, system) for one in class_list.students
-    ]
-    for student, its in tqdm(
-        [*zip(class_list.students, pages, strict=True)], unit="handout", disable=None
-    ):
-        made[f"{lesson} {_in_name(student.code)}.pdf"] = page.pdf([its])
-    key = _key(class_list, lesson)
-    made[f"{lesson} whole class with key.pdf"] = page.pdf(pages, key=key)
-    return made
+    with TemporaryDirectory() as folder:
+        parts: list[Part] = []
+
+        def handout(student: Student) -> bytes:
+            made = page.pdf([_student(student, class_list.key, lesson, system)])
+            file = Path(folder, f"{len(parts)}.pdf")
+            parts.append(kept(made, file, pages=STUDENT_PAGES))
+            return made
+
+        def whole() -> bytes:
+            after = sum(part.pages for part in parts)
+            key = page.key_parts(class_list, Path(folder), after=after)
+            return joined([*parts, *key])
+
+        made: dict[str, Content] = {
+            f"{lesson} key.json": partial(keys.key_json, class_list, lesson),
+            **{
+                f"{lesson} {_in_name(student.code)}.pdf": partial(handout, student)
+                for student in class_list.students
+            },
+            f"{lesson} whole class with key.pdf": whole,
+        }
+        return write_all(out, made)
 
 
-def key_files(class_list: ClassList, lesson: str, *, paper: str) -> dict[str, bytes]:
-    """Return a lesson's key as a table, as PDF and as the file that marking reads."""
+def write_key(
+    class_list: ClassList, lesson: str, out: Path, *, paper: str
+) -> list[Path]:
+    """Write a lesson's key as the file that marking reads, as a table and as PDF."""
     page = _Page(lesson, paper=paper, system=METRIC)
-    return {
-        f"{lesson} key.json": keys.key_json(class_list, lesson),
-        f"{lesson} key.csv": keys.key_csv(class_list, lesson),
-        f"{lesson} key.pdf": page.pdf([], key=_key(class_list, lesson)),
-    }
+    with TemporaryDirectory() as folder:
+        return write_all(
+            out,
+            {
+                f"{lesson} key.json": partial(keys.key_json, class_list, lesson),
+                f"{lesson} key.csv": partial(keys.key_csv, class_list, lesson),
+                f"{lesson} key.pdf": lambda: joined(
+                    [*page.key_parts(class_list, Path(folder))]
+                ),
+            },
+        )
 
 
 def _in_name(code: str) -> str:
@@ -95,7 +120,8 @@ class _Page:
 
     def __init__(self, lesson: str, *, paper: str, system: UnitSystem) -> None:
         sheet = sheet_of(lesson, system)
-        self.figure = svg_of(sheet.figure)
+        self.lesson = lesson
+        self.press = Press(_template(), {"figure.svg": svg_of(sheet.figure)})
         self.data: dict[str, Any] = {
             "title": sheet.title,
             "words": text("handout"),
@@ -118,21 +144,38 @@ class _Page:
             "left_out": say("handout", "left_out", left_out=left_out()),
         }  # fmt: skip
 
-    def pdf(
-        self, students: Sequence[Mapping[str, Any]], *, key: object = None
-    ) -> bytes:
-        """Return the pages of some students, and the key's."""
-        data = json.dumps({**self.data, "students": students, "key": key})
-        return compiled(
-            {"main": _template(), "figure.svg": self.figure}, {"data": data}
-        )
+    def pdf(self, students: Sequence[Mapping[str, Any]]) -> bytes:
+        """Return the pages of some students."""
+        return self.press.pages({**self.data, "students": students, "key": None})
+
+    def key_parts(
+        self, class_list: ClassList, folder: Path, *, after: int = 0
+    ) -> Iterator[Part]:
+        """Yield the key's pages as files, numbered on ``after`` so many pages."""
+        for number, part in enumerate(_key_parts(_key(class_list, self.lesson))):
+            key = {**part, "first": after + 1}
+            data = {**self.data, "students": [], "key": key}
+            forget()
+            made = self.press.pages(data)
+            last = self.press.last_page(data)
+            yield kept(made, folder / f"key {number}.pdf", pages=last - after)
+            after = last
 
 
-def compiled(sources: Mapping[str, bytes], inputs: Mapping[str, str]) -> bytes:
-    """Return what typst makes of sources, without looking outside them."""
-    made: object = typst.compile(dict(sources), sys_inputs=dict(inputs))  # type: ignore[call-overload]
-    assert isinstance(made, bytes)
-    return made
+def _key_parts(key: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
+    """Yield a key in parts of a few hundred rows; most classes have but one."""
+    part, room = {**key, "exercises": []}, KEY_ROWS
+    for one in key["exercises"]:
+        rows = one["rows"]
+        while rows:
+            if not room:
+                yield part
+                # The head stands on the first page only.
+                part = {**part, "class_key": None, "letters": [], "exercises": []}
+                room = KEY_ROWS
+            part["exercises"].append({**one, "rows": rows[:room]})
+            room, rows = max(0, room - len(rows)), rows[room:]
+    yield part
 
 
 @cache

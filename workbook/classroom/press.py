@@ -1,0 +1,115 @@
+"""Setting pages and laying them together: typst does both, a part at a time.
+
+A long document set in one go takes some five megabytes a student. So each part is
+set by itself, and the whole is made of the parts' finished pages.
+"""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import typst
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from pathlib import Path
+
+TOGETHER = 16  # files joined at a time
+KEPT_FOR = 10  # compilations after which typst forgets what it laid out
+_JOINED = b"""
+#for (file, pages) in json(bytes(sys.inputs.data)) {
+  for number in range(1, pages + 1) {
+    page(width: auto, height: auto, margin: 0pt, image(file, page: number))
+  }
+}
+"""
+
+
+class Press:
+    """A template with its figures; text reaches it as data, never as markup.
+
+    Parameters
+    ----------
+    template : bytes
+        Typst source that reads ``sys.inputs.data``.
+    figures : mapping of str to bytes
+        SVG files that the template names; nothing else is looked at.
+    """
+
+    def __init__(self, template: bytes, figures: Mapping[str, bytes]) -> None:
+        # Its stubs forget that a source may be bytes.
+        self._sources: Any = {"main": template, **figures}
+        self._typst = typst.Compiler(self._sources)  # finds the fonts, once
+
+    def pages(self, data: object) -> bytes:
+        """Return the pages of one part as PDF."""
+        made: object = self._typst.compile(
+            input=self._sources, sys_inputs={"data": json.dumps(data)}
+        )
+        assert isinstance(made, bytes)
+        return made
+
+    def last_page(self, data: object) -> int:
+        """Return the number on a part's last page: what it calls ``<pages>``."""
+        found = typst.query(
+            self._sources,
+            "<pages>",
+            field="value",
+            one=True,
+            sys_inputs={"data": json.dumps(data)},
+        )
+        return int(found)
+
+
+@cache
+def _empty() -> Any:
+    nothing: Any = {"main": b""}
+    return typst.Compiler(nothing)
+
+
+def forget() -> None:
+    """Give back the memory of what was laid out."""
+    for _ in range(KEPT_FOR + 1):
+        _empty().compile(input={"main": b""})
+
+
+class Part(NamedTuple):
+    """A PDF file and how many pages it has."""
+
+    file: Path
+    pages: int
+
+
+def kept(pdf: bytes, file: Path, *, pages: int) -> Part:
+    """Keep a part in a file till it is joined."""
+    file.write_bytes(pdf)
+    return Part(file, pages)
+
+
+def joined(parts: Sequence[Part]) -> bytes:
+    """Return all pages of parts in one folder as one PDF; a single part as it is."""
+    if len(parts) == 1:
+        return parts[0].file.read_bytes()
+    if len(parts) > TOGETHER:  # in groups first, which takes less memory
+        return joined([_group(parts, at) for at in range(0, len(parts), TOGETHER)])
+    forget()
+    folder = parts[0].file.parent
+    source = folder / "joined.typ"
+    source.write_bytes(_JOINED)
+    listed = json.dumps([(part.file.name, part.pages) for part in parts])
+    made: object = typst.compile(
+        source,
+        root=folder,
+        sys_inputs={"data": listed},
+        pdf_tags=False,  # each student's own file has them
+    )
+    assert isinstance(made, bytes)
+    return made
+
+
+def _group(parts: Sequence[Part], at: int) -> Part:
+    own = parts[at : at + TOGETHER]
+    file = own[0].file.with_suffix(".group.pdf")
+    return kept(joined(own), file, pages=sum(part.pages for part in own))
