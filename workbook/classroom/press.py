@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import json
 from functools import cache
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 import typst
 
@@ -39,8 +39,7 @@ class Press:
     """
 
     def __init__(self, template: bytes, figures: Mapping[str, bytes]) -> None:
-        # Its stubs forget that a source may be bytes.
-        self._sources: Any = {"main": template, **figures}
+        self._sources = cast("Any", {"main": template, **figures})
         self._typst = typst.Compiler(self._sources)  # finds the fonts, once
 
     def pages(self, data: object) -> bytes:
@@ -65,14 +64,13 @@ class Press:
 
 @cache
 def _empty() -> Any:
-    nothing: Any = {"main": b""}
-    return typst.Compiler(nothing)
+    return typst.Compiler(cast("Any", {"main": b""}))
 
 
 def forget() -> None:
     """Give back the memory of what was laid out."""
     for _ in range(KEPT_FOR + 1):
-        _empty().compile(input={"main": b""})
+        _empty().compile(input=cast("Any", {"main": b""}))
 
 
 class Part(NamedTuple):
