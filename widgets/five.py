@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING
 
 import ipywidgets as ipw
 
-from widgets.question import ExerciseCard, counts
+from widgets.question import ExerciseCard
 from workbook.exercises import EXERCISES, exercise
 from workbook.language import say
 from workbook.reader.record import Line, Record, record_here
+from workbook.reader.works import works_of
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -52,11 +53,11 @@ class TodaysFive:
         Each with whether it came right at last, and its last attempt.
         """
         found: dict[str, tuple[bool, int]] = {}
-        for line in self.record.mine("answer", held=False):
-            id, attempt = str(line.get("exercise")), line.get("attempt")
-            known = (id, line.get("version")) in EXERCISES and counts(attempt)
+        for line in works_of(self.record).answers():
+            id, attempt = line["exercise"], line["attempt"]
+            known = (id, line["version"]) in EXERCISES
             if known and str(line.get("time"))[:10] < day:
-                highest = max(found.pop(id, (False, 0))[1], int(attempt or 0))
+                highest = max(found.pop(id, (False, 0))[1], attempt)
                 found[id] = line.get("outcome") == "right", highest
         return found
 
@@ -69,16 +70,16 @@ class TodaysFive:
         if not self.cards:
             words = say("five", "none_yet")
         else:
-            done = [card for card in self.cards if card.work.history.tries]
-            right = sum(card.work.solved for card in done)
-            words = say("five", "so_far", done=len(done), right=right)
+            done = [card for card in self.cards if card.task.work.history.tries]
+            right = sum(card.task.work.solved for card in done)
+            words = say("five", "so_far", count=len(done), right=right)
             if len(done) == len(self.cards):
                 words += " " + self._look_at()
         self.summary.value = f'<p role="status">{escape(words)}</p>'
 
     def _look_at(self) -> str:
         """Name the one idea to look at again."""
-        wrong = [card.first for card in self.cards if not card.work.solved]
+        wrong = [card.first for card in self.cards if not card.task.work.solved]
         if not wrong:
             return say("five", "all_right")
         return say("five", "look_at", lesson=wrong[0].lesson[1:], id=wrong[0].id)

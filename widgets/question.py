@@ -9,21 +9,21 @@ from typing import TYPE_CHECKING, Any
 from widgets.card import ASKED_BACK, CLOSE, HERE, RIGHT, WRONG, Card
 from workbook.exercises import exercise, exercises_of, wording
 from workbook.exercises.marking import CEILINGS
-from workbook.exercises.replay import Work, replay, seed_of, variant_of
 from workbook.figures.drawing.svg import render, style_sheet
 from workbook.figures.sketches.sketches import sketch
 from workbook.language import caution, say
 from workbook.reader.record import Line, Record, record_here
 from workbook.reader.settings import unit_system
+from workbook.reader.task import Task
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from workbook.exercises.declaration import Exercise
-    from workbook.exercises.engine import Variant
+    from workbook.exercises.replay import Work
 
 READING_SECONDS = 5.0  # before the next hint
-WORKED_ON = ("answer", "hint", "thinking", "numbers")
+SIGNS = {"right": RIGHT, "close": CLOSE}
 
 
 class ExerciseCard(Card):
@@ -47,6 +47,7 @@ class ExerciseCard(Card):
     """
 
     _css = style_sheet() + (HERE / "card.css").read_text("utf-8")
+    _hint_at = -math.inf  # when a hint was last opened
 
     def __init__(
         self,
@@ -56,10 +57,8 @@ class ExerciseCard(Card):
         attempt: int | None = None,
         record: Record | None = None,
     ) -> None:
-        self.first, self.marked_set, self._attempt = exercise(id), marked, attempt
+        self.first, self._marked, self._attempt = exercise(id), marked, attempt
         self.plain = say("card", "exercise", id=id)
-        self._hint_at = -math.inf
-        self.exercise, self.attempt = self.first, 1
         self.record = record or record_here()
         self._open(self.first)
         super().__init__(record=self.record)
@@ -73,58 +72,57 @@ class ExerciseCard(Card):
         if self.record.catch_up():
             self.note = say("card", "other_reader", reader=self.called)
             return self.show()
-        if self.work.asked_for_thinking:
+        if self.task.work.asked_for_thinking:
             self.note = say("card", "thinking_first")
             return self.show(focus="ask")
-        if not typed.strip() or self.closed:
-            self.note = "" if self.closed else say("typed", "blank")
+        if not typed.strip() or self.task.closed:
+            self.note = "" if self.task.closed else say("typed", "blank")
             return self.show()
-        self._keep_answer(typed, seconds)
-        self.show(focus="ask" if self.work.asked_for_thinking else "")
+        self.task.answer(typed, seconds=seconds)
+        self.show(focus="ask" if self.task.work.asked_for_thinking else "")
 
     def think(self, choice: str | None) -> None:
         """Tell which thinking led to the last answer."""
-        last = self.work.last
-        if not self.work.asked_for_thinking or last is None:
+        last = self.task.work.last
+        if not self.task.work.asked_for_thinking or last is None:
             return
         if choice not in last.choices:
             self.note = say("card", "choose")
             return self.show(focus="ask")
-        self._keep("thinking", choice=choice)
+        self.task.think(choice)
         self.show(focus="form")
 
     def hint(self) -> None:
         """Show the next hint, once the last one can have been read."""
-        number = self.work.history.hints + 1
-        if number > wording.hint_count(self.exercise):
+        number = self.task.next_hint
+        if number is None:
             return
         left = self._hint_at + READING_SECONDS - time.monotonic()
         if left > 0:
-            self.note = say("card", "read_first", seconds=math.ceil(left))
+            self.note = say("card", "read_first", count=math.ceil(left))
         else:
             self._hint_at = time.monotonic()
-            self._keep("hint", number=number)
+            self.task.hint(number)
         self.show()
 
     def new_numbers(self) -> None:
         """Draw other numbers for the same question."""
-        if self.marked:
+        if self.task.marked:
             return
-        self.attempt += 1
         self._hint_at = -math.inf
-        self._keep("numbers")
+        self.task.new_numbers()
         self._draft()
         self.show(focus="form")
 
     def worked_example(self) -> None:
         """Show the worked example whole."""
         self._whole_example = True
-        self._keep("worked")
+        self.task.worked()
         self.show()
 
     def easier(self) -> None:
         """Put an easier exercise in this one's place, until `back`."""
-        self._open(exercise(self.exercise.easier))
+        self._open(exercise(self.task.exercise.easier))
         self._draft()
         self.show(focus="form")
 
@@ -134,99 +132,13 @@ class ExerciseCard(Card):
         self._draft()
         self.show(focus="form")
 
-    # What it stands on -------------------------------------------------------
-
-    @property
-    def marked(self) -> bool:
-        """Whether tries are counted; an easier exercise in its place is practice."""
-        return self.marked_set and self.exercise is self.first
-
-    @property
-    def variant(self) -> Variant:
-        """The exercise with this reader's numbers."""
-        return variant_of(self.exercise, **self._keys())
-
-    @property
-    def work(self) -> Work:
-        """What the reader has done with these numbers, from the record."""
-        return self._work_on(self.exercise)
-
-    @property
-    def closed(self) -> bool:
-        """Whether no more answers are taken."""
-        if not self.marked:
-            return False
-        done = self.work.solved or self.work.history.tries >= len(CEILINGS)
-        return done or not self.record.reader.signed_in
-
-    @property
-    def carried(self) -> float | None:
-        """The reader's own earlier answer that this exercise goes on from. [SI]"""
-        carry = self.exercise.carry
-        return self._work_on(exercise(carry.source)).value if carry else None
-
     def _open(self, one: Exercise) -> None:
-        self.exercise = one
+        """Put an exercise before the reader; one that is not the card's is practice."""
+        own = one is self.first
+        attempt, marked = (self._attempt, self._marked) if own else (None, False)
+        self.task = Task(self.record, one, marked=marked, attempt=attempt)
         self._whole_example = False
         self._hint_at = -math.inf
-        first = one is self.first
-        self.attempt = (first and self._attempt) or self._last_attempt(one)
-        if self.marked:
-            self.attempt = 1
-
-    def _last_attempt(self, one: Exercise) -> int:
-        """Return the attempt worked on last; a later part follows the earlier one."""
-        lines = self.record.mine(*WORKED_ON, exercise=one.id, version=one.version)
-        attempts = [x["attempt"] for x in lines if counts(x.get("attempt"))]
-        if not attempts and one.carry:
-            return self._last_attempt(exercise(one.carry.source))
-        return max(attempts, default=1)
-
-    def _keys(self) -> dict[str, Any]:
-        reader = self.record.reader
-        return {
-            "class_key": reader.class_key,
-            "student": reader.student,
-            "attempt": self.attempt,
-        }
-
-    def _work_on(self, one: Exercise, *more: Line) -> Work:
-        """Return the work on an exercise, as if these lines were in the record too."""
-        lines = self.record.mine(
-            *WORKED_ON, exercise=one.id, version=one.version, attempt=self.attempt
-        )
-        return replay(
-            variant_of(one, **self._keys()),
-            [*lines, *more],
-            marked_set=self.marked and one is self.exercise,
-        )
-
-    def _keep(self, kind: str, **fields: object) -> None:
-        one = self.exercise
-        about = {"lesson": one.lesson, "exercise": one.id, "version": one.version}
-        self.record.append(kind, **about, attempt=self.attempt, **fields)
-
-    def _keep_answer(self, typed: str, seconds: float | None) -> None:
-        own = {} if self.carried is None else {"carried": self.carried}
-        given = {"kind": "answer", "typed": typed, **own}
-        hints = self.work.history.hints
-        after = self._work_on(self.exercise, given)
-        outcome = after.outcomes[-1]
-        self._keep(
-            "answer",
-            seed=seed_of(self.exercise, **self._keys()).hex(),
-            typed=typed,
-            value=outcome.value,
-            unit=outcome.unit,
-            outcome=outcome.name,
-            score=outcome.score,
-            held=outcome.held,
-            hints=hints,
-            seconds=seconds,
-            marked=self.marked,
-            **{"try": after.history.tries},
-            **own,
-        )
 
     # What stands on it -------------------------------------------------------
 
@@ -246,9 +158,9 @@ class ExerciseCard(Card):
 
     def told(self, line: Line) -> None:
         """Follow a new reader, and an answer that this exercise goes on from."""
-        carry = self.exercise.carry
+        carry = self.task.exercise.carry
         if line["kind"] == "identity":
-            self._open(self.exercise)
+            self._open(self.task.exercise)
             self._draft()
             self.show()
         elif carry and line.get("exercise") == carry.source:
@@ -256,144 +168,124 @@ class ExerciseCard(Card):
 
     def parts(self) -> dict[str, Any]:
         """Return question, sketch, example, box, outcome, hints, buttons, cautions."""
-        one, work = self.exercise, self.work
+        one, work, system = self.task.exercise, self.task.work, unit_system()
+        carried = self.task.carried is not None
+        drawn = sketch(work.variant, system=system, carried=carried)
         return {
             "title": f"{one.id} · {wording.title(one)}",
-            "intro": [self._question()],
-            "sketch": self._sketch(),
+            "intro": [wording.question(work.variant, system=system, carried=carried)],
+            "sketch": None if drawn is None else render(drawn),
             "worked": self._worked(),
-            "form": None if self.closed else self._form(),
-            "result": _result(self.variant, work) if work.outcomes else None,
-            "ask": self._ask(work),
-            "hints": self._hints(work) or None,
-            "tools": self._tools(work),
-            "foot": [self._standing(work), *(caution(c) for c in one.cautions)],
+            "form": None if self.task.closed else self._form(),
+            "result": _result(work) if work.outcomes else None,
+            "ask": _ask(work),
+            "hints": _hints(work) or None,
+            "tools": self._tools(),
+            "foot": [self._standing(), *(caution(c) for c in one.cautions)],
         }
 
     @property
     def _field(self) -> str:
         """Name of the answer box: each reader and set of numbers has one's own text."""
-        return f"{self.record.reader.student}/{self.exercise.id}/{self.attempt}"
+        student, task = self.record.reader.student, self.task
+        return f"{student}/{task.exercise.id}/{task.attempt}"
 
     def _draft(self) -> None:
         """Put what was typed last into the box, unless something is there."""
         drafts = {name: text for name, text in self.drafts.items() if text}
-        self.drafts = {self._field: self.work.typed, **drafts}
-
-    def _question(self) -> str:
-        carried = self.carried is not None
-        return wording.question(self.variant, system=unit_system(), carried=carried)
-
-    def _sketch(self) -> str | None:
-        """Return the sketch of the question as SVG."""
-        carried = self.carried is not None
-        drawn = sketch(self.variant, system=unit_system(), carried=carried)
-        return None if drawn is None else render(drawn)
+        self.drafts = {self._field: self.task.work.typed, **drafts}
 
     def _form(self) -> dict[str, Any]:
-        unit = self.exercise.answer.unit
+        unit = self.task.exercise.answer.unit
         example = "2.5" if unit == "1" else f"12.4 {unit}"
         label = say("card", "answer_label", example=example)
         field = {"name": self._field, "label": label}
         return {"act": "answer", "fields": [field], "submit": say("card", "check")}
 
-    def _ask(self, work: Work) -> dict[str, Any] | None:
-        if not work.asked_for_thinking or work.last is None:
-            return None
-        thought = wording.thought
-        return {
-            "act": "think",
-            "legend": say("outcome", "thinking"),
-            "choices": [[n, thought(self.exercise, n)] for n in work.last.choices],
-            "submit": say("card", "this_one"),
-        }
-
-    def _hints(self, work: Work) -> list[str]:
-        system, seen = unit_system(), range(1, work.history.hints + 1)
-        hints = [wording.hint(self.variant, n, system=system) for n in seen]
-        return [
-            say("card", "hint_shown", number=n, hint=hint)
-            for n, hint in enumerate(hints, 1)
-        ]
-
     def _worked(self) -> dict[str, Any] | None:
         """Return the worked example: whole if asked for, else fading from the end."""
-        blanks = {id: k for k, id in enumerate(_ids(self.exercise.lesson), 1)}
-        left_out = blanks[self.exercise.id]
+        one = self.task.exercise
+        left_out = exercises_of(one.lesson).index(exercise(one.id)) + 1
         if self._whole_example:
             left_out = 0
         elif left_out > 2:  # from the third exercise on, the whole problem
             return None
-        steps = wording.worked_steps(self.variant, system=unit_system())
+        steps = wording.worked_steps(self.task.variant, system=unit_system())
         your_turn = say("card", "your_turn")
         return {
             "summary": say("card", "worked_example"),
-            "open": self._whole_example or not self._at_home(),
+            "open": self._whole_example or not self.task.at_home,
             "steps": [
                 {"text": step, "blank": your_turn if to_go <= left_out else ""}
                 for step, to_go in zip(steps, range(len(steps), 0, -1), strict=True)
             ],
         }
 
-    def _at_home(self) -> bool:
-        """Tell whether the last two answers here were right at once, without a hint."""
-        lines = self.record.mine("answer", lesson=self.exercise.lesson, held=False)
-        at_once = [
-            x.get("outcome") == "right" and x.get("try") == 1 and x.get("hints") == 0
-            for x in lines
-        ]
-        return len(at_once) >= 2 and all(at_once[-2:])
-
-    def _tools(self, work: Work) -> list[dict[str, str]]:
-        most = wording.hint_count(self.exercise)
-        number = work.history.hints + 1
-        numbered = say("card", "hint", number=number, most=most)
-        first = self.exercise is self.first
+    def _tools(self) -> list[dict[str, str]]:
+        task, most = self.task, wording.hint_count(self.task.exercise)
+        number = None if task.work.solved else task.next_hint
         offered = {
-            "hint": numbered if number <= most and not work.solved else "",
+            "hint": say("card", "hint", number=number, most=most) if number else "",
             "worked": "" if self._whole_example else say("card", "show_worked"),
-            "easier": say("card", "easier") if self.exercise.easier else "",
-            "new": "" if self.marked else say("card", "new_numbers"),
-            "back": "" if first else say("card", "back", id=self.first.id),
+            "easier": say("card", "easier") if task.exercise.easier else "",
+            "new": "" if task.marked else say("card", "new_numbers"),
+            "back": ""
+            if task.exercise is self.first
+            else say("card", "back", id=self.first.id),
         }
         return [{"act": act, "text": text} for act, text in offered.items() if text]
 
-    def _standing(self, work: Work) -> str:
+    def _standing(self) -> str:
         """Say whose work this is, in which mode, and how it stands."""
-        if not self.marked:
-            return say("card", "practice", number=self.attempt, reader=self.called)
+        task = self.task
+        if not task.marked:
+            return say("card", "practice", number=task.attempt, reader=self.called)
         if not self.record.reader.signed_in:
             return say("card", "sign_in_first")
         return say(
             "card",
             "marked",
-            tries=min(work.history.tries, len(CEILINGS)),
+            count=min(task.work.history.tries, len(CEILINGS)),
             most=len(CEILINGS),
-            share=f"{work.best:.0%}",
+            share=f"{task.work.best:.0%}",
             reader=self.called,
         )
 
 
-def _result(variant: Variant, work: Work) -> dict[str, Any]:
+def _result(work: Work) -> dict[str, Any]:
     """Return what the last answer came to: a sign, and sentences."""
     last = work.outcomes[-1]
-    sign = (
-        ASKED_BACK
-        if last.held
-        else {"right": RIGHT, "close": CLOSE}.get(last.name, WRONG)
-    )
-    lines = wording.feedback(last, variant, work.history, system=unit_system())
+    sign = ASKED_BACK if last.held else SIGNS.get(last.name, WRONG)
+    lines = wording.feedback(last, work.variant, work.history, system=unit_system())
     typed = say("card", "typed", typed=work.typed, count=work.history.tries)
     return {"sign": sign, "lines": [typed, *lines]}
 
 
-def _ids(lesson: str) -> list[str]:
-    return [one.id for one in exercises_of(lesson)]
+def _ask(work: Work) -> dict[str, Any] | None:
+    """Return the choice of thinking, where it has to be told before the next try."""
+    if not work.asked_for_thinking or work.last is None:
+        return None
+    one = work.variant.exercise
+    return {
+        "act": "think",
+        "legend": say("outcome", "thinking"),
+        "choices": [[name, wording.thought(one, name)] for name in work.last.choices],
+        "submit": say("card", "this_one"),
+    }
 
 
-def counts(attempt: object) -> bool:
-    """Tell whether a value from the record can be the number of an attempt."""
-    return type(attempt) is int and 1 <= attempt < 10**6
+def _hints(work: Work) -> list[str]:
+    """Return the hints seen."""
+    system = unit_system()
+    return [
+        say(
+            "card",
+            "hint_shown",
+            number=number,
+            hint=wording.hint(work.variant, number, system=system),
+        )
+        for number in range(1, work.history.hints + 1)
+    ]
 
 
 def _seconds(sent: dict[str, Any]) -> float | None:

@@ -34,7 +34,7 @@ def signed_in():
 
 def typed_for(card, name=None):
     """Return the right answer, or a mistake's number, as one would type it."""
-    variant, unit = card.variant, card.exercise.answer.unit
+    variant, unit = card.task.variant, card.task.exercise.answer.unit
     values = {mistake.name: value for mistake, value in variant.armed}
     value = variant.answer if name is None else values[name]
     return f"{value / factor(unit):.6g} {unit}"
@@ -74,7 +74,7 @@ def test_a_known_mistake_is_refuted_and_the_answer_not_given():
     lines = card.frame["result"]["lines"]
     assert lines[1:5] == [M10["did"], M10["why"], M10["breaks"], M10["try"]]
     assert card.frame["result"]["sign"] == "✗"
-    assert wording.answer_text(card.variant) not in " ".join(lines)
+    assert wording.answer_text(card.task.variant) not in " ".join(lines)
 
 
 def test_m10_then_a_factor_of_a_thousand_then_right_in_a_marked_set(signed_in):
@@ -132,7 +132,9 @@ def test_three_wrong_tries_close_a_marked_set_and_show_the_answer(signed_in):
         card.answer("5 kN")
 
     assert card.frame["form"] is None
-    assert wording.answer_text(card.variant) in " ".join(card.frame["result"]["lines"])
+    assert wording.answer_text(card.task.variant) in " ".join(
+        card.frame["result"]["lines"]
+    )
     assert say("outcome", "tries_left", count=0) in card.frame["result"]["lines"]
 
 
@@ -202,7 +204,7 @@ def two_that_fit():
     """Return a card, and what to type, where two mistakes lead to one number."""
     card = ExerciseCard("2.1")
     for _ in range(200):
-        values = [(m.name, v) for m, v in card.variant.armed]
+        values = [(m.name, v) for m, v in card.task.variant.armed]
         for name, value in values:
             near = {n for n, v in values if abs(v - value) < 0.009 * abs(value)}
             if len(near) > 1 and not name.startswith("slip"):
@@ -221,12 +223,12 @@ def test_where_two_mistakes_fit_the_one_that_is_told_is_refuted():
     card.think(name)
     after = card.frame["result"]["lines"]
 
-    did = wording.refutation(card.exercise, name)[0]
+    did = wording.refutation(card.task.exercise, name)[0]
     assert say("outcome", "two_fit") in before
     assert did not in before
     assert say("outcome", "two_fit") not in after
     assert did in after
-    answer = wording.answer_text(card.variant)  # after the third try
+    answer = wording.answer_text(card.task.variant)  # after the third try
     assert after[-2:] == before[-2:]
     assert after[-2] == say("outcome", "answer", answer=answer)
 
@@ -247,8 +249,8 @@ def test_hints_come_one_at_a_time_and_not_faster_than_they_are_read(clock):
     card.hint()
     two = card.frame["hints"]
 
-    assert too_soon == say("card", "read_first", seconds=5)
-    hints = [f"Hint {k}. {wording.hint(card.variant, k)}" for k in (1, 2)]
+    assert too_soon == say("card", "read_first", count=5)
+    hints = [f"Hint {k}. {wording.hint(card.task.variant, k)}" for k in (1, 2)]
     assert one == hints[:1]
     assert two == hints
     assert [x["number"] for x in record_here().mine("hint")] == [1, 2]
@@ -271,7 +273,7 @@ def test_an_unknown_number_shows_the_first_hint_once_and_it_counts():
 
     card.answer("5 kN")
 
-    hint = wording.hint(card.variant, 1)
+    hint = wording.hint(card.task.variant, 1)
     assert card.frame["hints"] == [f"Hint 1. {hint}"]
     assert hint not in card.frame["result"]["lines"]
     assert tools(card)["hint"] == "hint 2 of 3"
@@ -307,16 +309,16 @@ def test_showing_a_card_writes_nothing():
 
 def test_new_numbers_are_other_numbers_and_are_kept():
     card = ExerciseCard("7.2")
-    first = card.variant.numbers
+    first = card.task.variant.numbers
     card.answer("5 kN")
 
     card.new_numbers()
 
-    assert card.variant.numbers != first
+    assert card.task.variant.numbers != first
     assert card.frame["result"] is None
     assert card.drafts[box(card)] == ""
-    assert ExerciseCard("7.2").variant.numbers == card.variant.numbers
-    assert ExerciseCard("7.2", attempt=1).variant.numbers == first
+    assert ExerciseCard("7.2").task.variant.numbers == card.task.variant.numbers
+    assert ExerciseCard("7.2", attempt=1).task.variant.numbers == first
 
 
 def test_a_marked_set_stays_with_the_numbers_of_the_handout(signed_in):
@@ -327,7 +329,7 @@ def test_a_marked_set_stays_with_the_numbers_of_the_handout(signed_in):
     card.new_numbers()
 
     numbers = variant_of(exercise("7.2"), class_key="oak", student="K7").numbers
-    assert card.variant.numbers == numbers != practised.variant.numbers
+    assert card.task.variant.numbers == numbers != practised.task.variant.numbers
     assert "new" not in tools(card)
 
 
@@ -348,7 +350,7 @@ def test_who_signs_in_gets_own_numbers_and_an_answer_to_the_old_ones_is_not_take
     card.answer("5 kN")
 
     own = variant_of(exercise("7.2"), class_key="oak", student="K7", attempt=1)
-    assert card.variant.numbers == own.numbers
+    assert card.task.variant.numbers == own.numbers
     assert card.frame["intro"] == [wording.question(own)]
     assert "Student K7, class oak" in card.frame["note"]
     assert answers() == []
@@ -356,11 +358,11 @@ def test_who_signs_in_gets_own_numbers_and_an_answer_to_the_old_ones_is_not_take
 
 def test_practice_needs_no_sign_in_and_can_be_gone_back_to(signed_in):
     card, sign_in = ExerciseCard("7.2"), SignIn()
-    own = card.variant.numbers
+    own = card.task.variant.numbers
 
     press(sign_in, "practise")
 
-    assert card.variant.numbers != own
+    assert card.task.variant.numbers != own
     assert say("card", "nobody") in sign_in.frame["result"]["lines"][0]
     card.answer("5 kN")
     assert answers()[0]["student"] == "practice"
@@ -404,15 +406,15 @@ def test_a_later_part_goes_on_with_the_readers_own_answer():
     first, later = ExerciseCard("8.1"), ExerciseCard("8.2")
     given = later.frame["intro"][0]
 
-    first.answer(f"{1.5 * first.variant.answer * 1e3:.6g} mm")
+    first.answer(f"{1.5 * first.task.variant.answer * 1e3:.6g} mm")
     asked = later.frame["intro"][0]
-    own = later.variant.carrying(1.5 * first.variant.answer)
+    own = later.task.variant.carrying(1.5 * first.task.variant.answer)
     later.answer(f"{own.answer / factor('deg'):.6g} deg")
 
-    assert asked == wording.question(later.variant, carried=True) != given
+    assert asked == wording.question(later.task.variant, carried=True) != given
     assert answers()[-1]["outcome"] == "right"
-    assert answers()[-1]["carried"] == pytest.approx(1.5 * first.variant.answer)
-    assert ExerciseCard("8.2").work.solved
+    assert answers()[-1]["carried"] == pytest.approx(1.5 * first.task.variant.answer)
+    assert ExerciseCard("8.2").task.work.solved
 
 
 def test_a_later_part_follows_new_numbers_of_the_earlier_one():
@@ -421,8 +423,8 @@ def test_a_later_part_follows_new_numbers_of_the_earlier_one():
 
     later = ExerciseCard("8.2")
 
-    assert later.variant.numbers["offset"] == first.variant.numbers["offset"]
-    assert later.attempt == 2
+    assert later.task.variant.numbers["offset"] == first.task.variant.numbers["offset"]
+    assert later.task.attempt == 2
 
 
 # ------------------------------------------------- worked examples, easier ones
@@ -474,11 +476,11 @@ def test_an_easier_exercise_stands_in_and_what_was_typed_stays():
 
     press(card, "easier")
     card.answer(typed_for(card))
-    easier = (card.exercise.id, card.frame["title"])
+    easier = (card.task.exercise.id, card.frame["title"])
     press(card, "back")
 
     assert easier == ("2.1", "2.1 · The part along the line")
-    assert card.exercise.id == "2.6"
+    assert card.task.exercise.id == "2.6"
     assert card.drafts[box(card)] == "half typ"
     assert answers()[0]["exercise"] == "2.1"
 
@@ -513,7 +515,7 @@ def test_each_exercise_shows_its_cautions_and_a_unit_that_can_be_typed(id):
 
     label = card.frame["form"]["fields"][0]["label"]
     example = label.rpartition("such as ")[2]
-    one, answer = card.exercise, card.exercise.answer
+    one, answer = card.task.exercise, card.task.exercise.answer
     assert card.frame["foot"][1:] == [caution(c) for c in one.cautions]
     assert answer.unit == "1" or example.split(" ", 1)[1] in KINDS[answer.kind].typed
 
@@ -587,7 +589,9 @@ def past(*ids, right=True):
     record = record_here()
     for id in ids:
         card = ExerciseCard(id)
-        card.answer(typed_for(card) if right else f"999 {card.exercise.answer.unit}")
+        card.answer(
+            typed_for(card) if right else f"999 {card.task.exercise.answer.unit}"
+        )
     text = record.path.read_text(encoding="utf-8")
     lines = [json.loads(x) for x in text.splitlines()]
     for day, line in enumerate(x for x in lines if x["kind"] == "answer"):
@@ -608,7 +612,7 @@ def test_five_old_questions_are_mixed_and_have_new_numbers():
     lessons = [card.first.lesson for card in five.cards]
     assert len(five.cards) == 5
     assert all(one != two for one, two in itertools.pairwise(lessons))
-    assert {card.attempt for card in five.cards} == {2}
+    assert {card.task.attempt for card in five.cards} == {2}
     assert five.cards[0].first.id == "2.1"  # the oldest
 
 
@@ -628,10 +632,10 @@ def test_the_five_stay_the_same_all_day_and_are_summed_up():
     again = TodaysFive(record=record)
 
     assert [c.first.id for c in again.cards] == [c.first.id for c in five.cards]
-    assert again.cards[0].work.solved
+    assert again.cards[0].task.work.solved
     assert "2 answered, 2 right" in five.summary.value
     for card in again.cards[2:]:
-        card.answer(f"999 {card.exercise.answer.unit}")
+        card.answer(f"999 {card.task.exercise.answer.unit}")
     wrong = again.cards[2].first
     assert f"lesson {wrong.lesson[1:]}, exercise {wrong.id}" in again.summary.value
 

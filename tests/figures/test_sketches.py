@@ -221,7 +221,7 @@ def test_both_renderers_draw_a_sketch(variant):
 def test_the_card_carries_its_sketch(one):
     card = ExerciseCard(one.id)
 
-    assert card.frame["sketch"] == render(sketch(card.variant))
+    assert card.frame["sketch"] == render(sketch(card.task.variant))
 
 
 def test_the_looks_of_every_role_of_a_sketch_come_with_the_card():
@@ -239,7 +239,7 @@ def test_the_card_sketches_in_the_readers_units():
 
     card = ExerciseCard("2.1")
 
-    assert card.frame["sketch"] == render(sketch(card.variant, system=INCH))
+    assert card.frame["sketch"] == render(sketch(card.task.variant, system=INCH))
     assert "lbf" in card.frame["sketch"]
 
 
@@ -252,7 +252,7 @@ def test_new_numbers_and_an_easier_exercise_bring_their_own_sketch():
     card.easier()
 
     assert len({first, second, card.frame["sketch"]}) == 3
-    assert card.frame["sketch"] == render(sketch(card.variant))
+    assert card.frame["sketch"] == render(sketch(card.task.variant))
 
 
 def test_a_card_that_goes_on_from_the_readers_answer_leaves_it_out_of_the_picture():
@@ -260,9 +260,9 @@ def test_a_card_that_goes_on_from_the_readers_answer_leaves_it_out_of_the_pictur
     later = ExerciseCard("8.2")
     given = later.frame["sketch"]
 
-    earlier.answer(f"{earlier.variant.answer / factor('mm') * 1.3:.4g} mm")
+    earlier.answer(f"{earlier.task.variant.answer / factor('mm') * 1.3:.4g} mm")
 
-    assert later.carried is not None
+    assert later.task.carried is not None
     assert later.frame["sketch"] != given
     assert "your shift" in later.frame["sketch"]
 
@@ -274,5 +274,5 @@ def test_nothing_a_reader_typed_is_in_the_picture():
     card.answer("<img src=x> kN")
 
     assert "img src" not in card.frame["sketch"]
-    assert card.frame["sketch"] == render(sketch(card.variant))
+    assert card.frame["sketch"] == render(sketch(card.task.variant))
     assert "innerHTML" not in str(card._esm)

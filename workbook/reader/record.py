@@ -144,9 +144,18 @@ class Record:
 
     def lines(self) -> list[Line]:
         """Return every line that can be read, other lessons' new ones included."""
+        kept, loose = self.kept_and_loose()
+        return [*kept, *loose]
+
+    def kept_and_loose(self) -> tuple[list[Line], list[Line]]:
+        """Return the lines that stand whole in the file, and those that do not yet.
+
+        The first list is always the same one, grown by what was added, until another
+        file is in the place of this one.
+        """
         self._read_on()
         last = [self._unfinished] if self._unfinished else []
-        return [*self._whole, *last, *self._unwritten]
+        return self._whole, [*last, *self._unwritten]
 
     def mine(self, *kinds: str, **fields: object) -> list[Line]:
         """Return the present reader's lines of some kinds, with these fields."""
@@ -242,7 +251,9 @@ class Record:
             self._signed_in = _reader_of(line) or self._signed_in
 
     def _begin_again(self) -> None:
-        self._whole, self._read_to, self._signed_in = [], 0, None
+        if self._whole:
+            self._whole = []
+        self._read_to, self._signed_in = 0, None
 
     def _added(self) -> bytes:
         if not self.path.exists():

@@ -1,0 +1,145 @@
+"""One exercise before its reader: whose numbers, what was done, what is kept of it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from workbook.exercises import exercise, wording
+from workbook.exercises.replay import seed_of
+from workbook.reader.works import works_of
+
+if TYPE_CHECKING:
+    from workbook.exercises.declaration import Exercise
+    from workbook.exercises.engine import Variant
+    from workbook.exercises.replay import Work
+    from workbook.reader.record import Record
+
+
+class Task:
+    """One exercise with the numbers of whoever works in a record now.
+
+    Parameters
+    ----------
+    record : Record
+        Where everything is kept, and worked out from.
+    one : Exercise
+        What is asked.
+    marked : bool
+        A marked set: three tries on the first numbers, for a student who has signed
+        in. Else practice: any number of tries, and new numbers.
+    attempt : int, optional
+        Which numbers; by default those worked on last.
+    """
+
+    def __init__(
+        self,
+        record: Record,
+        one: Exercise,
+        *,
+        marked: bool = False,
+        attempt: int | None = None,
+    ) -> None:
+        self.record, self.exercise, self.marked = record, one, marked
+        self._works = works_of(record)
+        self.attempt = 1 if marked else attempt or self._last_attempt(one)
+
+    @property
+    def work(self) -> Work:
+        """What the reader has done with these numbers."""
+        return self._works.on(self.exercise, attempt=self.attempt, marked=self.marked)
+
+    @property
+    def variant(self) -> Variant:
+        """The exercise with this reader's numbers."""
+        return self.work.variant
+
+    @property
+    def carried(self) -> float | None:
+        """The reader's own earlier answer that this exercise goes on from. [SI]"""
+        carry = self.exercise.carry
+        if carry is None:
+            return None
+        return self._works.on(exercise(carry.source), attempt=self.attempt).value
+
+    @property
+    def closed(self) -> bool:
+        """Whether no more answers are taken."""
+        return self.marked and (self.work.over or not self.record.reader.signed_in)
+
+    @property
+    def at_home(self) -> bool:
+        """Whether the lesson's last two answers were right at once, without a hint."""
+        lesson = self.exercise.lesson
+        lines = [x for x in self._works.answers() if x.get("lesson") == lesson]
+        at_once = [
+            x.get("outcome") == "right" and x.get("try") == 1 and x.get("hints") == 0
+            for x in lines[-2:]
+        ]
+        return len(at_once) == 2 and all(at_once)
+
+    def answer(self, typed: str, *, seconds: float | None = None) -> None:
+        """Check what was typed, and keep it with what it came to."""
+        work, carried = self.work, self.carried
+        own = {} if carried is None else {"carried": carried}
+        line = {"kind": "answer", "typed": typed, **own}
+        after = self._works.foresee(work, line)
+        outcome = after.outcomes[-1]
+        self._keep(
+            "answer",
+            seed=self._seed(),
+            typed=typed,
+            value=outcome.value,
+            unit=outcome.unit,
+            outcome=outcome.name,
+            score=outcome.score,
+            held=outcome.held,
+            hints=work.history.hints,
+            seconds=seconds,
+            marked=self.marked,
+            **{"try": after.history.tries},
+            **own,
+        )
+
+    def think(self, choice: str) -> None:
+        """Keep which thinking led to the last answer."""
+        self._keep("thinking", choice=choice)
+
+    @property
+    def next_hint(self) -> int | None:
+        """Number of the hint that may be asked for next, if there is one."""
+        number = self.work.history.hints + 1
+        return number if number <= wording.hint_count(self.exercise) else None
+
+    def hint(self, number: int) -> None:
+        """Keep that a hint was seen."""
+        self._keep("hint", number=number)
+
+    def worked(self) -> None:
+        """Keep that the worked example was asked for."""
+        self._keep("worked")
+
+    def new_numbers(self) -> None:
+        """Go on with other numbers for the same question."""
+        self.attempt += 1
+        self._keep("numbers")
+
+    def _last_attempt(self, one: Exercise) -> int:
+        """Return the attempt worked on last; a later part follows the earlier one."""
+        last = self._works.last_attempt(one)
+        if not last and one.carry:
+            return self._last_attempt(exercise(one.carry.source))
+        return last or 1
+
+    def _seed(self) -> str:
+        reader = self.record.reader
+        return seed_of(
+            self.exercise,
+            class_key=reader.class_key,
+            student=reader.student,
+            attempt=self.attempt,
+        ).hex()
+
+    def _keep(self, kind: str, **fields: object) -> None:
+        one = self.exercise
+        about = {"lesson": one.lesson, "exercise": one.id, "version": one.version}
+        self.record.append(kind, **about, attempt=self.attempt, **fields)

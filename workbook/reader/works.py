@@ -1,0 +1,129 @@
+"""The reader's work, kept: every line of the record is taken in once.
+
+Cards, today's five and whatever else shows work ask here, so that an answer is
+marked when it is given, and not again each time something is shown.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+from functools import cache
+from typing import TYPE_CHECKING, TypeGuard
+
+from workbook.exercises.replay import WORKED_ON, Work, variant_of
+from workbook.exercises.seeds import plain
+
+if TYPE_CHECKING:
+    from workbook.exercises.declaration import Exercise
+    from workbook.reader.record import Line, Reader, Record
+
+Which = tuple[object, object, object]  # exercise, version, attempt
+
+
+@cache
+def works_of(record: Record) -> Works:
+    """Return the one `Works` of a record."""
+    return Works(record)
+
+
+class Works:
+    """What the present reader of a record has done, exercise by exercise."""
+
+    def __init__(self, record: Record) -> None:
+        self._record = record
+        self._kept: list[Line] = []  # of which as many as taken lie on the shelves
+        self._taken = 0
+        self._loose: list[Line] = []
+        self._shelves: dict[tuple[str, str], _Shelf] = defaultdict(_Shelf)
+        self._foreseen: tuple[Work, Line, Work] | None = None
+
+    def on(self, one: Exercise, *, attempt: int, marked: bool = False) -> Work:
+        """Return the work on one set of numbers, in a marked set or in practice."""
+        shelf, which = self._mine(), (one.id, one.version, attempt)
+        lines = shelf.lines[which]
+        if (which, marked) not in shelf.works:
+            shelf.works[which, marked] = 0, self._new(one, attempt, marked=marked)
+        taken, work = shelf.works[which, marked]
+        for line in lines[taken:]:
+            work = self._after(work, line)
+        shelf.works[which, marked] = len(lines), work
+        return work
+
+    def foresee(self, work: Work, line: Line) -> Work:
+        """Return what some work comes to if a line is added to the record.
+
+        When the line is there, it need not be marked again.
+        """
+        self._foreseen = work, line, work.after(line)
+        return self._foreseen[2]
+
+    def last_attempt(self, one: Exercise) -> int:
+        """Return the highest attempt there is work on, or 0."""
+        return self._mine().attempts[one.id, one.version]
+
+    def answers(self) -> list[Line]:
+        """Return the reader's answers that were marked, oldest first."""
+        return self._mine().answers
+
+    def _mine(self) -> _Shelf:
+        """Return the present reader's shelf, new lines put on it."""
+        kept, loose = self._record.kept_and_loose()
+        # What is not yet in the file may come to stand behind other lines in it.
+        grown = kept is self._kept and not (self._loose and len(kept) > self._taken)
+        if not grown or loose[: len(self._loose)] != self._loose:
+            self._kept, self._taken, self._loose = kept, 0, []
+            self._shelves.clear()
+        for line in (*kept[self._taken :], *loose[len(self._loose) :]):
+            self._put(line)
+        self._taken, self._loose = len(kept), loose
+        return self._shelves[_who(self._record.reader)]
+
+    def _put(self, line: Line) -> None:
+        codes = line.get("student"), line.get("class_key")
+        if line["kind"] not in WORKED_ON or not all(isinstance(c, str) for c in codes):
+            return
+        shelf = self._shelves[plain(str(codes[0])), plain(str(codes[1]))]
+        id, version, attempt = (line.get(k) for k in ("exercise", "version", "attempt"))
+        if not (isinstance(id, str) and type(version) is int and _counts(attempt)):
+            return
+        shelf.lines[id, version, attempt].append(line)
+        shelf.attempts[id, version] = max(shelf.attempts[id, version], attempt)
+        if line["kind"] == "answer" and line.get("held") is False:
+            shelf.answers.append(line)
+
+    def _new(self, one: Exercise, attempt: int, *, marked: bool) -> Work:
+        reader = self._record.reader
+        variant = variant_of(
+            one, class_key=reader.class_key, student=reader.student, attempt=attempt
+        )
+        return Work(variant=variant, marked_set=marked)
+
+    def _after(self, work: Work, line: Line) -> Work:
+        if self._foreseen:
+            before, seen, after = self._foreseen
+            said = ("kind", "typed", "carried")
+            if before is work and all(line.get(k) == seen.get(k) for k in said):
+                return after
+        return work.after(line)
+
+
+@dataclass
+class _Shelf:
+    """The lines of one reader, and the work they came to so far."""
+
+    lines: dict[Which, list[Line]] = field(default_factory=lambda: defaultdict(list))
+    answers: list[Line] = field(default_factory=list)
+    attempts: dict[tuple[object, object], int] = field(
+        default_factory=lambda: defaultdict(int)
+    )
+    works: dict[tuple[Which, bool], tuple[int, Work]] = field(default_factory=dict)
+
+
+def _who(reader: Reader) -> tuple[str, str]:
+    return plain(reader.student), plain(reader.class_key)
+
+
+def _counts(attempt: object) -> TypeGuard[int]:
+    """Tell whether a value from the record can be the number of an attempt."""
+    return type(attempt) is int and 1 <= attempt < 10**6
