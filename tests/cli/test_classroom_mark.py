@@ -71,10 +71,10 @@ def test_what_the_cards_write_marks_as_the_screen_said(small_class, tmp_path):
         wrong = ("1", "2", "3 kN") if one.id in {"8.3", "8.4"} else ("1",)
         for typed in (*wrong, right_of(one.id)):
             card.answer(typed)
-            if card.work.asked_for_thinking:
-                card.think(card.work.last.choices[-1])
+            if card.task.work.asked_for_thinking:
+                card.think(card.task.work.last.choices[-1])
     on_screen = {
-        one.id: ExerciseCard(one.id, marked=True, record=record).work.best
+        one.id: ExerciseCard(one.id, marked=True, record=record).task.work.best
         for one in exercises_of("L08")
     }
     write_hand_in(record, folder=small_class.folder)
