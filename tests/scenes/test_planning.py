@@ -7,6 +7,7 @@ import pytest
 
 from workbook.equipment import PLACES, shop
 from workbook.errors import FormError, OutOfRangeError
+from workbook.language import entries, set_language
 from workbook.mechanics.planner.one_ram import AXES, PARTS, Advantage, plan_pull
 from workbook.quantities.units import INCH
 from workbook.scenes.planning import (
@@ -113,6 +114,31 @@ def test_a_planned_set_up_pulls_alike_as_a_set_up_file(plan, at):
     assert made.values["ram"] == "ram 42"
 
 
+def test_a_fork_is_found_by_its_slot_in_every_language(tmp_path, monkeypatch):
+    folder = tmp_path / "slots"
+    folder.mkdir()
+    (folder / "language.toml").write_text('plurals = "en"', "utf-8")
+    (folder / "planning.toml").write_text('slot = "{offset} mm an {fork}"', "utf-8")
+    monkeypatch.setenv("PULLWRIGHT_LANGUAGES", str(tmp_path))
+    set_language("slots")
+    try:
+        there = plan_pull(tip(), floor=floor(), keep=1)
+        slot = there.floor.named(there.choices[0])["slot"]
+
+        assert slot.endswith(" mm an long fork")
+        assert setup(there).values["fork"] == "long fork"
+    finally:
+        set_language("en")
+
+
+def test_a_slot_of_another_shop_is_refused_by_its_name(plan):
+    names = {**plan.floor.names, "slot": [f"hole {k}" for k in range(11)]}
+    elsewhere = replace(plan, floor=replace(plan.floor, names=names))
+
+    with pytest.raises(FormError, match="fork must be one of .*, not 'hole"):
+        setup(elsewhere)
+
+
 def test_amounts_say_what_the_set_up_is(plan):
     told = amounts(plan, 3)
 
@@ -121,6 +147,7 @@ def test_amounts_say_what_the_set_up_is(plan):
     assert told["off the wanted line"] == (plan.direction_error[3], "angle")
     assert told["stroke needed"][0] + told["stroke left"][0] == pytest.approx(0.2)
     assert all(np.isfinite(value) for value, _ in told.values())
+    assert told.keys() <= entries()["amount"].keys()
     assert list(plan.floor.named(plan.choices[3])) == list(AXES)
 
 

@@ -283,10 +283,16 @@ def _parts(plan: Plan, at: int) -> dict[str, Value]:
         "ram": named["ram"],
         "head": _rated(parts.heads, plan.floor.head_ratings[ram], "plan.no_head"),
         "clamp": _rated(parts.clamps, plan.job.clamp_rating, "plan.no_clamp"),
-        "fork": next(f.name for f in parts.forks if named["slot"] in _slot_names(f)),
+        "fork": _fork_of(named["slot"]),
         "chain_grade": grade,
         "chain_size": size,
     }
+
+
+def _fork_of(slot: str) -> str:
+    """Return the fork of a slot; a name that is not the shop's stays as it is."""
+    forks = (fork.name for fork in shop().forks if slot in _slot_names(fork))
+    return next(forks, slot)
 
 
 def _rated(parts: Iterable[Rated], rating: float, reason: str) -> str:
