@@ -135,7 +135,7 @@ def test_a_slot_of_another_shop_is_refused_by_its_name(plan):
     names = {**plan.floor.names, "slot": [f"hole {k}" for k in range(11)]}
     elsewhere = replace(plan, floor=replace(plan.floor, names=names))
 
-    with pytest.raises(FormError, match="fork must be one of .*, not 'hole"):
+    with pytest.raises(FormError, match=r"fork must be one of .*, not 'hole"):
         setup(elsewhere)
 
 

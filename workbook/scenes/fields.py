@@ -11,6 +11,7 @@ from __future__ import annotations
 import tomllib
 from dataclasses import dataclass
 from dataclasses import field as dataclass_field
+from functools import cached_property
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, ClassVar, cast
 
@@ -64,22 +65,22 @@ class Number(_Worded):
     start: float | tuple[float, ...] | None = None
     count: int = 1
 
-    @property
+    @cached_property
     def unit(self) -> str:
         """Unit of the numbers."""
         return unit_in(self.name)
 
-    @property
+    @cached_property
     def kind(self) -> str:
         """Kind of quantity, as `workbook.quantities.units.UnitSystem` names it."""
         return kind_of(self.unit)
 
-    @property
+    @cached_property
     def grain(self) -> float:
         """Smallest difference that is kept, in ``unit``."""
         return 10.0 ** -UNITS[self.unit].kept
 
-    @property
+    @cached_property
     def places(self) -> int:
         """How many different values the field can hold."""
         return round((self.high - self.low) / self.grain) + 1
