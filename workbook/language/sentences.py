@@ -153,6 +153,7 @@ def _parsed(sentence: str) -> tuple[tuple[str, str | None, str], ...]:
     return tuple((a, b, c or "") for a, b, c, _ in _PARSER.parse(sentence))
 
 
+@cache
 def _entry(name: str, keys: tuple[str, ...]) -> Any:
     place, rest = _folder(name), list(keys)
     while rest:
