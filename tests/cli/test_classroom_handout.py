@@ -148,7 +148,7 @@ def test_the_card_on_the_screen_has_the_key_files_numbers(listed, tmp_path):
     for student in data["students"]:
         record.sign_in(student=student["code"], class_key="oak")
         on_screen = {
-            one.id: dict(ExerciseCard(one.id, record=record).variant.numbers)
+            one.id: dict(ExerciseCard(one.id, record=record).task.variant.numbers)
             for one in exercises_of("L07")
         }
         on_paper = {e["exercise"]: e["numbers"] for e in student["exercises"]}
