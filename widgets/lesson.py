@@ -12,16 +12,18 @@ from widgets.prediction import PredictionLock
 from widgets.question import ExerciseCard
 from widgets.reveal import Reveal
 from workbook import course
+from workbook.course.tables import code_of, solved, table_text
 from workbook.figures.pictures import subjects
-from workbook.language import say
+from workbook.language import say, text
 from workbook.quantities.typed import read_quantity
-from workbook.reader.settings import use_language
+from workbook.reader.settings import unit_system, use_language
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from workbook.course import Lesson
     from workbook.course.lesson import Asked, Exploration, Observation
+    from workbook.course.tables import TableText
 
 
 def lesson(id: str) -> LessonParts:
@@ -73,6 +75,24 @@ class LessonParts:
         """Return a card for every exercise of the lesson."""
         return Exercises(self.lesson.exercises)
 
+    def contrast(self, number: int = 1) -> SideBySide:
+        """Return set-ups that differ in one thing, with their numbers."""
+        table = self.lesson.contrast[number - 1]
+        said = text("lesson", self.lesson.id, "contrast")[number - 1]
+        one = self.lesson.explorer(table.explorer)
+        return SideBySide(table_text(table, one, said=said, system=unit_system()))
+
+    def solved(self, set_up: str = "start", *, explorer: str = "") -> Any:
+        """Return what the engine makes of a named set-up, or of the start.
+
+        Lessons print its numbers while the reader's controls stay held.
+        """
+        return solved(self._exploration(explorer), set_up)
+
+    def code(self, set_up: str = "start", *, explorer: str = "") -> str:
+        """Return the code of a named set-up, or of the start."""
+        return code_of(self._exploration(explorer), set_up)
+
     def gate(self, number: int = 1) -> SafetyGate:
         """Return a stop-and-think question."""
         return SafetyGate(self.lesson.gates[number - 1])
@@ -83,6 +103,16 @@ class LessonParts:
 
     def _exploration(self, name: str) -> Exploration:
         return self.lesson.explorer(name) if name else self.lesson.explorers[0]
+
+
+class SideBySide:
+    """A table in a notebook: plain text, its columns in line."""
+
+    def __init__(self, table: TableText) -> None:
+        self.table = table
+
+    def __repr__(self) -> str:
+        return str(self.table)
 
 
 class Exercises:
