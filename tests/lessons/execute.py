@@ -3,6 +3,7 @@
     python tests/lessons/execute.py                     # every lesson
     python tests/lessons/execute.py lessons/02_*.ipynb  # some
     python tests/lessons/execute.py --check             # say what is not clean
+    python tests/lessons/execute.py --list              # the list in lessons/README.md
 
 What a reader makes anew by running the lesson is not stored: pictures, widgets
 and their state, timestamps, the machine's Python version. Text output and the
@@ -29,6 +30,7 @@ WIDGETS = (
     "application/vnd.jupyter.widget-view+json",
     "application/vnd.jupyter.widget-state+json",
 )
+RULE = "|---|---|---|---|---|\n"  # under the head of the list of lessons
 CELL_METADATA = {"tags", "jupyter", "slideshow", "editable", "deletable"}
 
 
@@ -132,6 +134,31 @@ def execute(path: Path) -> None:
     nbformat.write(lesson, path)
 
 
+def list_of_lessons() -> str:
+    """Return the rows of the list of lessons, as the course has them."""
+    from workbook import course
+    from workbook.language import text
+
+    rows = []
+    for one in course.lessons().values():
+        said = text("lesson", one.id, "listed")
+        ids = [id.rstrip("ab") for id in one.exercises]
+        exercises = f"{ids[0]} to {ids[-1]}" if ids else "–"
+        cells = [
+            f"{one.id[1:]} {said['title']}", said["question"], str(one.minutes),
+            said["explorers"], exercises,
+        ]  # fmt: skip
+        rows.append(f"| {' | '.join(cells)} |\n")
+    return "".join(rows)
+
+
+def write_list(page: Path = LESSONS / "README.md") -> None:
+    """Put the list of lessons under its head in the page of the lessons."""
+    before, head, after = page.read_text("utf-8").partition(RULE)
+    end = after.index("\n\n") + 1
+    page.write_text(before + head + list_of_lessons() + after[end:], "utf-8")
+
+
 def _check(paths: Iterable[Path]) -> int:
     status = 0
     for path in paths:
@@ -146,7 +173,11 @@ def main() -> int:
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("lessons", nargs="*", type=Path, default=lessons())
     parser.add_argument("--check", action="store_true", help="change nothing")
+    parser.add_argument("--list", action="store_true", help="write the list of lessons")
     args = parser.parse_args()
+    if args.list:
+        write_list()
+        return 0
     if args.check:
         return _check(args.lessons)
     for path in args.lessons:
