@@ -6,8 +6,8 @@ import pytest
 from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
-from workbook.classroom.gradebook import step_lines
 from workbook.classroom.hand_ins import KINDS, read_folder
+from workbook.classroom.kept import step_lines
 from workbook.classroom.marks import Corrections, mark_class
 
 ENDLESS = [10**400, -(10**400), float("nan"), float("inf"), 1e308, "9" * 5_000]

@@ -4,7 +4,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from workbook.classroom.gradebook import read_kept
+from workbook.classroom.kept import read_kept
 from workbook.classroom.report import chart, mistakes_in, report_text
 from workbook.cli import main
 from workbook.exercises import exercise, wording

@@ -63,6 +63,20 @@ def uncell(text: str) -> str:
     return text[1:] if text[:1] == "'" and behind.startswith(FORMULA) else text
 
 
+def per_cent(score: float | None) -> object:
+    """Return a score as a cell: in per cent, empty where there is none.
+
+    Examples
+    --------
+    >>> per_cent(0.5), per_cent(2 / 3), per_cent(None)
+    (50, 66.67, '')
+    """
+    if score is None:
+        return ""
+    rounded = round(100 * score, 2)
+    return int(rounded) if rounded == int(rounded) else rounded
+
+
 def csv_bytes(
     rows: Iterable[Sequence[object]], *, delimiter: str = ",", mark: bool = True
 ) -> bytes:
@@ -88,6 +102,8 @@ def csv_bytes(
 def read_text(path: Path, *, what: str, largest: int = LARGEST) -> str:
     """Return the text of a file of the instructor's, of at most ``largest`` bytes.
 
+    ``what`` says which: ``names``, ``class_list``, ``key`` or ``marks``.
+
     Raises
     ------
     FormError
@@ -99,15 +115,16 @@ def read_text(path: Path, *, what: str, largest: int = LARGEST) -> str:
         raw = file.read(largest + 1)
     name = shown(path.name)
     if len(raw) > largest:
-        msg = f"{name}: {what} has at most {largest // 2**20} MB; this is larger"
-        raise FormError(msg)
+        most = largest // 2**20
+        raise FormError(
+            "class_file.too_large", name=name, what=f"class_file.{what}", most=most
+        )
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError:
         text = "\0"
     if "\0" in text:
-        msg = f"{name}: this is no text in UTF-8; save {what} as “CSV UTF-8” or text"
-        raise FormError(msg)
+        raise FormError("class_file.no_text", name=name, what=f"class_file.{what}")
     return text
 
 
@@ -174,11 +191,7 @@ def refuse_foreign(path: Path, known: Mapping[str, str]) -> None:
     ours = path.is_file() and not path.is_symlink()
     if ours and known.get(path.name) == _hash(path.read_bytes()):
         return
-    msg = (
-        f"{shown(str(path))} is there and not as this command left it: "
-        "move it away, or choose another folder"
-    )
-    raise FormError(msg)
+    raise FormError("class_file.foreign", path=shown(str(path)))
 
 
 def _known(folder: Path) -> dict[str, str]:

@@ -25,6 +25,7 @@ from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES
 from workbook.exercises.seeds import plain
+from workbook.language import say
 from workbook.reader.record import FORMAT, LONGEST_CODE, PRACTICE, Line, read_line
 
 LARGEST = 4 * 2**20  # bytes of one hand-in; a whole course takes about one MB
@@ -39,6 +40,7 @@ OTHERS = (
     "identity", "prediction", "observation", "worked", "numbers", "gate", "torn",
 )  # fmt: skip
 STORED = ("seed", "value", "outcome", "score", "held", "try", "carried", "marked")
+Trouble = tuple[str, str]  # what is wrong with a line, and which it names
 _END = re.compile(rb"# end: ([0-9]{1,9}) lines\s*")
 
 
@@ -108,19 +110,18 @@ def read_folder(folder: Path, class_list: ClassList) -> Folder:
     for path in tqdm(paths, unit="hand-in", disable=None):
         name = shown(str(path.relative_to(folder)))
         lines, trouble = _lines(path)
-        notes += [f"{name} {sentence}" for sentence in trouble]
+        notes += [_say("of", file=name, what=what) for what in trouble]
         if lines:
             code, steps, trouble = _of_one_student(lines, name, class_list)
-            notes += [f"{name} {sentence}" for sentence in trouble]
+            notes += [_say("of", file=name, what=what) for what in trouble]
             if steps:
                 found[code].append(steps)
     for code, files in found.items():
         if len(files) > 1:
-            names = ", ".join(steps[0].file for steps in files[1:])
+            names = [steps[0].file for steps in files[1:]]
             student = class_list.by_code[code].code
             notes.append(
-                f"{files[0][0].file} is not the only hand-in of {student}, there is "
-                f"also {names}: a line that stands in several counts once"
+                _say("several", file=files[0][0].file, student=student, others=names)
             )
     return Folder(steps=found, notes=tuple(notes), files=len(paths))
 
@@ -128,18 +129,17 @@ def read_folder(folder: Path, class_list: ClassList) -> Folder:
 def _paths(folder: Path) -> list[Path]:
     """Return every name under a folder but folders; links stay unfollowed."""
     if not folder.is_dir():
-        msg = f"{shown(str(folder))} is no folder: name the one with the hand-ins"
-        raise FormError(msg)
+        raise FormError("hand_ins.no_folder", folder=shown(str(folder)))
     found: list[Path] = []
     for place, folders, names in os.walk(folder, followlinks=False):
         links = [n for n in folders if (Path(place) / n).is_symlink()]
         found += [Path(place) / name for name in (*names, *links)]
         if len(found) > MOST_FILES:
-            msg = f"{shown(str(folder))} holds over {MOST_FILES} files: sort them first"
-            raise FormError(msg)
+            raise FormError(
+                "hand_ins.too_many", folder=shown(str(folder)), most=MOST_FILES
+            )
     if not found:
-        msg = f"{shown(str(folder))} is empty: put the hand-ins there"
-        raise FormError(msg)
+        raise FormError("hand_ins.empty", folder=shown(str(folder)))
     return sorted(found)
 
 
@@ -153,38 +153,35 @@ def _lines(path: Path) -> tuple[list[Line], list[str]]:
     except FormError as refusal:
         return [], [str(refusal)]
     except OSError as error:
-        reason = (error.strerror or "it cannot be opened").lower()
-        return [], [f"could not be read: {reason}"]
+        reason = (error.strerror or _say("closed")).lower()
+        return [], [_say("unreadable", reason=reason)]
     if b"\0" in raw:
-        return [], ["is no text file, so it was not read"]
+        return [], [_say("no_text")]
     rows = [row for row in raw.split(b"\n") if row.strip()]
     if len(rows) > MOST_LINES:
-        return [], [f"has over {MOST_LINES} lines, so it was not read"]
+        return [], [_say("too_many_lines", most=MOST_LINES)]
     written = [row for row in rows if not row.startswith((b"#", b"\xef\xbb\xbf#"))]
     lines = [*filter(None, map(read_line, written))]
     if not lines:
-        return [], ["holds no line of a hand-in"]
+        return [], [_say("no_line")]
     if sum(line["kind"] == "answer" for line in lines) > MOST_ANSWERS:
-        return [], [f"holds over {MOST_ANSWERS} answers, so it was not read"]
+        return [], [_say("too_many_answers", most=MOST_ANSWERS)]
     return lines, [*_trouble(rows, written, lines)]
 
 
 def _raw(path: Path) -> bytes:
     """Return what a plain file holds, opened without following a link or waiting."""
     if path.is_symlink():
-        msg = "is a link, so it was not followed"
-        raise FormError(msg)
+        raise FormError("hand_ins.link")
     flags = os.O_RDONLY | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_NONBLOCK", 0)
     number = os.open(path, flags | getattr(os, "O_BINARY", 0))
     with os.fdopen(number, "rb") as file:
         about = os.fstat(number)
         if not stat.S_ISREG(about.st_mode):
-            msg = "is no plain file, so it was not read"
-            raise FormError(msg)
+            raise FormError("hand_ins.no_plain_file")
         raw = file.read(LARGEST + 1)
     if len(raw) > LARGEST:
-        msg = f"is larger than {LARGEST // 2**20} MB, so it was not read"
-        raise FormError(msg)
+        raise FormError("hand_ins.too_large", most=LARGEST // 2**20)
     return raw
 
 
@@ -193,19 +190,16 @@ def _trouble(
 ) -> Iterator[str]:
     lost = len(written) - len(lines)
     if lost:
-        yield f"has {_count(lost, 'line')} that cannot be read"
+        yield _say("lost", count=lost)
     end = _END.fullmatch(rows[-1])
     if end is None:
-        yield "has no end line, so it was cut off or is no hand-in; the rest was marked"
+        yield _say("no_end")
     elif int(end[1]) != len(written):
-        yield (
-            f"ends with “{int(end[1])} lines” but has {len(written)}: "
-            "lines were added or taken out"
-        )
+        yield _say("other_end", said=int(end[1]), lines=len(written))
 
 
-def _count(number: int, what: str) -> str:
-    return f"{number} {what}" if number == 1 else f"{number} {what}s"
+def _say(entry: str, **values: object) -> str:
+    return say("classroom", "hand_ins", entry, **values)
 
 
 def _of_one_student(
@@ -216,45 +210,51 @@ def _of_one_student(
     The student is the first of the class that the file names; a file speaks for
     nobody else.
     """
-    trouble: Counter[str] = Counter()
+    trouble: Counter[Trouble] = Counter()
     mine: list[Line] = []
     owner = ""
     for line in lines:
         code, key = (line.get(n) for n in ("student", "class_key"))
         if not isinstance(code, str) or not isinstance(key, str):
-            trouble["name no student and class"] += 1
+            trouble["nobody", ""] += 1
         elif plain(code) == PRACTICE:
-            trouble["are practice of nobody who signed in"] += 1
+            trouble["practice", ""] += 1
         elif plain(key) != plain(class_list.key):
-            trouble[f"are for another class key, “{shown(key[:40])}”"] += 1
+            trouble["other_key", shown(key[:40])] += 1
         elif plain(code) not in class_list.by_code:
-            trouble[f"are of a code not on the list, “{shown(code[:40])}”"] += 1
+            trouble["not_listed", shown(code[:40])] += 1
         elif owner and plain(code) != owner:
             other = class_list.by_code[plain(code)].code
-            trouble[f"are of another student, {other}, who must hand in alone"] += 1
+            trouble["other_student", other] += 1
         else:
             owner = plain(code)
             mine.append(line)
     steps = [*_steps(mine, name, trouble)]
-    said = [f"has {_count(n, 'line')} that {why}" for why, n in trouble.items() if n]
-    return owner, steps, [f"{sentence}: not marked" for sentence in said]
+    said = [
+        _say(what, count=count, which=which)
+        for (what, which), count in trouble.items()
+        if count
+    ]
+    return owner, steps, said
 
 
-def _steps(lines: Iterable[Line], file: str, trouble: Counter[str]) -> Iterator[Step]:
+def _steps(
+    lines: Iterable[Line], file: str, trouble: Counter[Trouble]
+) -> Iterator[Step]:
     """Yield what bears on a mark; count what cannot."""
     latest = 0.0
     for line in lines:
         if line["kind"] not in KINDS:
-            trouble["are of a kind not known here"] += line["kind"] not in OTHERS
+            trouble["odd_kind", ""] += line["kind"] not in OTHERS
             continue
         step = _step(line, file, latest)
         if line.get("format") != FORMAT:
-            trouble["are of another format of hand-in"] += 1
+            trouble["other_format", ""] += 1
         elif step is None:
-            trouble["lack what an answer needs"] += 1
+            trouble["lacking", ""] += 1
         elif (step.exercise, step.version) not in EXERCISES:
-            which = f"{shown(step.exercise[:20])} version {step.version}"
-            trouble[f"answer exercise {which}, which is not known here"] += 1
+            which = _say("exercise", id=shown(step.exercise[:20]), version=step.version)
+            trouble["odd_exercise", which] += 1
         else:
             latest = step.moment
             yield step

@@ -25,6 +25,7 @@ from workbook.exercises.declaration import Exercise
 from workbook.exercises.engine import Variant, variant_from
 from workbook.exercises.replay import variant_of
 from workbook.exercises.seeds import plain
+from workbook.language import say, text
 from workbook.quantities.units import factor
 
 FORMAT = 1
@@ -173,7 +174,7 @@ def read_keys(paths: Sequence[Path], class_list: ClassList) -> Key:
 
 def _rows_of(path: Path, class_list: ClassList) -> dict[Which, Row]:
     name = shown(path.name)
-    text = read_text(path, what="a key file")
+    text = read_text(path, what="key")
     try:
         data = json.loads(text)
         if data["format"] != FORMAT or data["kind"] != "key":
@@ -185,11 +186,9 @@ def _rows_of(path: Path, class_list: ClassList) -> dict[Which, Row]:
             for row in student["exercises"]
         )
     except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
-        msg = f"{name} is no key file: make one with `pullwright key`"
-        raise FormError(msg) from None
+        raise FormError("key.no_key", file=name) from None
     if plain(class_key) != plain(class_list.key):
-        msg = f"{name} is the key of another class"
-        raise FormError(msg)
+        raise FormError("key.other_class", file=name)
     return rows
 
 
@@ -199,7 +198,14 @@ def _row(code: str, row: Mapping[str, Any], name: str) -> tuple[Which, Row]:
         numbers=row["numbers"],
         answer=row["answer"],
         why=str(row.get("why", "")),
-        where=f"{name}: {shown(code)}, exercise {shown(id[:20])}",
+        where=say(
+            "classroom",
+            "key",
+            "where",
+            file=name,
+            code=shown(code),
+            exercise=shown(id[:20]),
+        ),
     )
 
 
@@ -215,16 +221,12 @@ def _entry(row: Row, one: Exercise) -> Entry:
         right = in_unit(variant, _number(variant.answer))
         assert variant.wrong is not None  # worked out now, where a refusal is caught
     except (KeyError, TypeError, ValueError, ArithmeticError):
-        msg = f"{row.where}: its numbers cannot be used; compare it with a fresh key"
-        raise FormError(msg) from None
+        raise FormError("key.numbers", where=row.where) from None
     if math.isclose(said, right, rel_tol=2e-5):
         return Entry(variant=variant, why=row.why)
     if row.why:
         return Entry(variant=_corrected(variant, said), why=row.why)
-    remark = (
-        f"{row.where}: its answer {said:g} is not what its numbers give, {right:g}, "
-        'so that counts; to have yours count, write a "why" beside it'
-    )
+    remark = say("classroom", "key", "remark", where=row.where, said=said, right=right)
     return Entry(variant=variant, remark=remark)
 
 
@@ -250,8 +252,8 @@ def _corrected(variant: Variant, answer: float) -> Variant:
 
 def key_csv(class_list: ClassList, lesson: str) -> bytes:
     """Return the key as a table: one line a student and exercise."""
-    head = ("name", "code", "exercise", "numbers", "right answer", "unit", "mistakes")
-    return csv_bytes([head, *_rows(class_list, lesson)])
+    head = text("classroom", "key", "head").values()
+    return csv_bytes([[*head], *_rows(class_list, lesson)])
 
 
 def _rows(class_list: ClassList, lesson: str) -> Iterator[tuple[object, ...]]:
@@ -259,7 +261,8 @@ def _rows(class_list: ClassList, lesson: str) -> Iterator[tuple[object, ...]]:
         code, key = student.code, class_list.key
         letter = right_letter(lesson, code=code, key=key)
         if letter:
-            yield student.name, code, "prediction", "", letter, "", ""
+            asked = text("classroom", "key", "prediction")
+            yield student.name, code, asked, "", letter, "", ""
         for variant in variants_of(lesson, code=code, key=key):
             one = variant.exercise
             answer = float(f"{in_unit(variant, variant.answer):.4g}")

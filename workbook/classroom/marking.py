@@ -6,12 +6,26 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from workbook.classroom import gradebook
+from workbook.classroom.changes import Change, changes, changes_file
 from workbook.classroom.files import shown, write_all
-from workbook.classroom.gradebook import HAND_MARKS, MARKS, NOTES, Change, Kept, Place
+from workbook.classroom.gradebook import (
+    NOTES,
+    grade_files,
+    notes_file,
+    with_hand_marks,
+)
 from workbook.classroom.hand_ins import Step, merged, read_folder
+from workbook.classroom.hand_marks import HAND_MARKS, read_hand_marks
+from workbook.classroom.kept import MARKS, Kept, marks_file, read_kept, step_lines
 from workbook.classroom.keys import read_keys
-from workbook.classroom.marks import Corrections, Mark, Marking, mark_class
+from workbook.classroom.marks import (
+    Corrections,
+    Mark,
+    Marking,
+    Place,
+    mark_class,
+    said,
+)
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import exercise
@@ -44,8 +58,7 @@ def corrections_from(
     for text in mark_as:
         id, _, version = text.partition("=")
         if not version.isdecimal() or len(version) > 6:
-            msg = f"“{shown(text)}” must be an exercise and its version, as 7.2=2"
-            raise FormError(msg)
+            raise FormError("marks.version", typed=shown(text))
         versions[id] = exercise(id, int(version)).version
     return Corrections(key=read_keys(keys, class_list), mark_as=versions)
 
@@ -79,7 +92,7 @@ def mark_folder(
     FormError
         If the earlier marks rest on corrections that are not given now.
     """
-    kept = gradebook.read_kept(out / MARKS, class_list)
+    kept = read_kept(out / MARKS, class_list)
     found = read_folder(folder, class_list)
     return _publish(
         class_list, found.steps, out, kept, corrections, titles, notes=found.notes
@@ -101,15 +114,14 @@ def mark_again(
         If there is nothing kept, or it rests on corrections not given now.
     """
     if not (out / MARKS).is_file():
-        msg = f"{shown(str(out))} holds no {MARKS}: mark a folder first"
-        raise FormError(msg)
-    kept = gradebook.read_kept(out / MARKS, class_list)
+        raise FormError("marks.none_kept", folder=shown(str(out)), file=MARKS)
+    kept = read_kept(out / MARKS, class_list)
     steps = {code: [own] for code, own in kept.steps.items()}
     return _publish(class_list, steps, out, kept, corrections, titles, notes=None)
 
 
 @dataclass(kw_only=True)
-class _Tally:
+class _ClassMarks:
     """What the files need of a class; nothing else of a large one is kept."""
 
     notes: dict[str, None]  # in order, each once
@@ -120,7 +132,7 @@ class _Tally:
 
     def add(self, one: Marking) -> None:
         """Take in one student."""
-        self.lines += gradebook.step_lines(one)
+        self.lines += step_lines(one)
         self.marks += one.marks
         self.notes |= dict.fromkeys(one.notes)
         self.students += 1
@@ -143,45 +155,44 @@ def _publish(
     with what the hand-ins said.
     """
     _refuse_to_forget(kept, corrections, out)
-    by_hand = gradebook.read_hand_marks(out / HAND_MARKS, class_list)
-    tally = _Tally(notes=dict.fromkeys(kept.notes if notes is None else notes))
+    by_hand = read_hand_marks(out / HAND_MARKS, class_list)
+    tally = _ClassMarks(notes=dict.fromkeys(kept.notes if notes is None else notes))
     compare = notes is not None
     for one in mark_class(class_list, steps, corrections=corrections, compare=compare):
         tally.add(one)
-    said = [*tally.notes]
-    lines = gradebook.marks_file(
+    told = [*tally.notes]
+    lines = marks_file(
         class_list,
         tally.lines,
         [*tally.marks, *by_hand.values()],
         corrections=corrections,
-        notes=said,
+        notes=told,
     )
-    marks = gradebook.with_hand_marks(tally.marks, by_hand)
+    marks = with_hand_marks(tally.marks, by_hand)
     found = _changes(kept, marks, steps)
-    files = {MARKS: lines, **gradebook.grade_files(class_list, marks, titles)}
-    files[NOTES] = gradebook.notes_file(said, by_hand)
+    files = {MARKS: lines, **grade_files(class_list, marks, titles)}
+    files[NOTES] = notes_file(told, [*by_hand.values()], HAND_MARKS)
     if found:
         number = _next_number(out)
         files[f"marks-before-{number}.jsonl"] = (out / MARKS).read_bytes()
-        files[f"changes-{number}.csv"] = gradebook.changes_file(found, class_list)
+        files[f"changes-{number}.csv"] = changes_file(found, class_list)
     write_all(out, files)
     return Result(
         students=tally.students,
         answers=tally.answers,
         by_hand=len(by_hand),
         changes=found,
-        notes=said,
+        notes=told,
     )
 
 
 def _refuse_to_forget(kept: Kept, corrections: Corrections, out: Path) -> None:
     forgotten = {*kept.corrections} - {*corrections.named}
     if forgotten:
-        msg = (
-            f"{shown(str(out))} holds marks with a correction that is not given now "
-            f"({shown(min(forgotten))}): give it again, or choose another folder"
+        correction = shown(said(min(forgotten)))
+        raise FormError(
+            "marks.forgotten", folder=shown(str(out)), correction=correction
         )
-        raise FormError(msg)
 
 
 def _changes(
@@ -193,7 +204,7 @@ def _changes(
     if not kept.made_with:
         return []
     now = {code: merged(files) for code, files in steps.items()}
-    return gradebook.changes(kept, marks, now)
+    return changes(kept, marks, now)
 
 
 def _next_number(out: Path) -> int:

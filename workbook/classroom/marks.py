@@ -25,9 +25,11 @@ from workbook.exercises.marking import Outcome
 from workbook.exercises.replay import replay, seed_of, variant_of
 from workbook.exercises.seeds import plain
 from workbook.exercises.wording import hint_count
+from workbook.language import say
 
 MARKED_ATTEMPT = 1  # later ones have new numbers and are practice
 Group = tuple[str, int, int]  # exercise, version, attempt
+Place = tuple[str, str]  # code, exercise or lesson
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,14 +49,32 @@ class Corrections:
 
     @property
     def named(self) -> tuple[str, ...]:
-        """What is corrected, to compare one marking with another."""
-        by_version = [f"{id} as version {v}" for id, v in self.mark_as.items()]
+        """What is corrected, to compare one marking with another: `said` in words."""
+        by_version = [f"{id}={version}" for id, version in self.mark_as.items()]
         by_key = {
-            f"{code} {id} version {version}"
+            f"{code} {id}={version}"
             for (code, id, version), row in self.key.rows.items()
             if row.why
         }
         return tuple(sorted([*by_version, *by_key]))
+
+
+def said(correction: str) -> str:
+    """Say in words one of the corrections that a marking names.
+
+    Examples
+    --------
+    >>> said("7.2=2"), said("k7mr 7.2=1")
+    ('7.2 as version 2', 'k7mr 7.2 version 1')
+    """
+    where, _, version = correction.rpartition("=")
+    code, _, id = where.rpartition(" ")
+    entry = "by_key" if code else "by_version"
+    return _say(entry, code=code, exercise=id, version=version)
+
+
+def _say(entry: str, **values: object) -> str:
+    return say("classroom", "marks", entry, **values)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -198,7 +218,7 @@ class _Work:
         variant = entry.variant if entry else self._drawn(one, attempt)
         newer = self.corrections.mark_as.get(id, version)
         if newer > version:
-            return as_version(variant, newer), f"marked as version {newer}"
+            return as_version(variant, newer), _say("as_version", version=newer)
         return variant, entry.why if entry else ""
 
     def _drawn(self, one: Exercise, attempt: int) -> Variant:
@@ -225,11 +245,7 @@ def as_version(variant: Variant, version: int) -> Variant:
     """
     one = exercise(variant.exercise.id, version)
     if {*one.given, *one.derived} != variant.numbers.keys():
-        msg = (
-            f"version {version} of {one.id} has other numbers in its question, so "
-            "older answers cannot be marked as it"
-        )
-        raise FormError(msg)
+        raise FormError("marks.other_numbers", version=version, exercise=one.id)
     return variant_from(one, variant.numbers)
 
 
@@ -320,12 +336,8 @@ def _differences(code: str, class_key: str, marked: Sequence[Marked]) -> Iterato
             ).hex()
         odd.update(f"{step.exercise} {what}" for what in _odd(one, seeds[group]))
     if odd:
-        said = ", ".join(f"{what} ({n})" if n > 1 else what for what, n in odd.items())
-        yield (
-            f"{marked[0].step.file} of {code} says what its typed answers do not come "
-            f"to, in {said}: it was edited, or another version of the workbook wrote "
-            "it; it was marked from what was typed"
-        )
+        where = [f"{what} ({n})" if n > 1 else what for what, n in odd.items()]
+        yield _say("odd", file=marked[0].step.file, code=code, where=where)
 
 
 def _odd(one: Marked, seed: str) -> Iterator[str]:

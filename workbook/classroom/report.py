@@ -8,9 +8,8 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbook.classroom import gradebook
 from workbook.classroom.files import shown, write_all
-from workbook.classroom.gradebook import Answer
+from workbook.classroom.kept import MARKS, Answer, read_kept
 from workbook.classroom.keys import numbers_text
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
@@ -19,7 +18,7 @@ from workbook.exercises.engine import Variant
 from workbook.figures.drawing.marks import Drawing, Label, Mark, Panel, Sheet
 from workbook.figures.drawing.scales import bar
 from workbook.figures.drawing.svg import standalone
-from workbook.language import caution, text
+from workbook.language import caution, say, text
 from workbook.quantities.typed import LONGEST
 
 OPENER = 3  # mistakes that tomorrow's lesson begins with
@@ -38,7 +37,7 @@ class Sample:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Mistake:
+class MistakeCount:
     """A mistake of a class: how many made it, how often, one sample, what to say.
 
     ``refutation`` is empty for what is no known mistake.
@@ -52,17 +51,17 @@ class Mistake:
     refutation: tuple[str, ...]
 
 
-def mistakes_in(answers: Iterable[Answer]) -> list[Mistake]:
+def mistakes_in(answers: Iterable[Answer]) -> list[MistakeCount]:
     """Return the mistakes of a class, most common first.
 
     Parameters
     ----------
     answers : iterable of Answer
-        As a `workbook.classroom.gradebook.Kept` has them.
+        As a `workbook.classroom.kept.Kept` has them.
 
     Returns
     -------
-    list of Mistake
+    list of MistakeCount
         In the order of how many students made them, then how often; known
         mistakes stand before what was not recognised or could not be read.
     """
@@ -78,7 +77,7 @@ def mistakes_in(answers: Iterable[Answer]) -> list[Mistake]:
     )
 
 
-def _mistake(name: str, cases: Sequence[Answer]) -> Mistake:
+def _mistake(name: str, cases: Sequence[Answer]) -> MistakeCount:
     ids = sorted({answer.exercise.id for answer in cases}, key=_in_order)
     # The sample is the same whoever handed in first.
     one = min(cases, key=lambda a: (_in_order(a.exercise.id), a.code))
@@ -89,7 +88,7 @@ def _mistake(name: str, cases: Sequence[Answer]) -> Mistake:
         right=one.right,
     )
     known = "did" in text("mistake").get(name, {})
-    return Mistake(
+    return MistakeCount(
         name=name,
         students=len({answer.code for answer in cases}),
         answers=len(cases),
@@ -109,7 +108,7 @@ def _in_order(id: str) -> tuple[int, str]:
 
 def write_report(
     class_list: ClassList, out: Path, *, lesson: str = ""
-) -> tuple[list[Path], list[Mistake]]:
+) -> tuple[list[Path], list[MistakeCount]]:
     """Write the report of what a marking kept, as text and as a picture.
 
     Parameters
@@ -123,7 +122,7 @@ def write_report(
 
     Returns
     -------
-    list of Path, list of Mistake
+    list of Path, list of MistakeCount
         The files, and the mistakes in their order.
 
     Raises
@@ -131,12 +130,11 @@ def write_report(
     FormError
         If there are no answers.
     """
-    kept = gradebook.read_kept(out / gradebook.MARKS, class_list)
+    kept = read_kept(out / MARKS, class_list)
     answers = [a for a in kept.answers if lesson in {"", a.exercise.lesson}]
     if not answers:
-        to = f" to {shown(lesson)}" if lesson else ""
-        msg = f"{shown(str(out))} holds no answers{to}: mark a folder first"
-        raise FormError(msg)
+        reason = "marks.no_answers_to" if lesson else "marks.no_answers"
+        raise FormError(reason, folder=shown(str(out)), lesson=shown(lesson))
     mistakes = mistakes_in(answers)
     students = len({answer.code for answer in answers})
     name = f"report {lesson}".strip()
@@ -149,12 +147,12 @@ def write_report(
     return write_all(out, files), mistakes
 
 
-def report_text(mistakes: Sequence[Mistake], *, students: int, listed: int) -> str:
+def report_text(mistakes: Sequence[MistakeCount], *, students: int, listed: int) -> str:
     """Return the report as text: tomorrow's opener first, then every mistake.
 
     Parameters
     ----------
-    mistakes : sequence of Mistake
+    mistakes : sequence of MistakeCount
         In their order.
     students, listed : int
         How many handed in answers, of how many on the class list.
@@ -162,22 +160,26 @@ def report_text(mistakes: Sequence[Mistake], *, students: int, listed: int) -> s
     known = [mistake for mistake in mistakes if mistake.refutation]
     rest = [mistake for mistake in mistakes if not mistake.refutation]
     lines = [
-        f"{students} of {listed} students handed in answers.",
+        _say("handed_in", count=listed, students=students),
         "",
-        "TOMORROW'S OPENER",
+        _say("opener"),
         "",
     ]
     for number, mistake in enumerate(known[:OPENER], start=1):
-        lines += [f"{number}. {_heading(mistake)}", *_told(mistake), ""]
+        lines += [
+            _say("numbered", number=number, heading=_heading(mistake)),
+            *_told(mistake),
+            "",
+        ]
     if not known:
-        lines += ["No known mistake was made.", ""]
-    lines += ["ALL MISTAKES BY NAME, MOST COMMON FIRST", ""]
+        lines += [_say("none_known"), ""]
+    lines += [_say("all"), ""]
     for mistake in known[OPENER:]:
         lines += [_heading(mistake), *_told(mistake), ""]
     if len(known) <= OPENER:
-        lines += ["They are those above.", ""]
+        lines += [_say("those_above"), ""]
     if rest:
-        lines += ["NOT RECOGNISED, OR NOT READ", ""]
+        lines += [_say("not_recognised"), ""]
         lines += [
             line
             for mistake in rest
@@ -187,20 +189,29 @@ def report_text(mistakes: Sequence[Mistake], *, students: int, listed: int) -> s
     return "\n".join(lines)
 
 
-def _heading(mistake: Mistake) -> str:
-    students = f"{mistake.students} student" + "s" * (mistake.students != 1)
-    return (
-        f"{mistake.name}: {students}, {mistake.answers}× "
-        f"in {', '.join(mistake.exercises)}"
+def _heading(mistake: MistakeCount) -> str:
+    return _say(
+        "heading",
+        count=mistake.students,
+        name=mistake.name,
+        answers=mistake.answers,
+        exercises=mistake.exercises,
     )
 
 
-def _told(mistake: Mistake) -> list[str]:
+def _say(entry: str, **values: object) -> str:
+    return say("classroom", "report", entry, **values)
+
+
+def _told(mistake: MistakeCount) -> list[str]:
     """Return the sample and the refutation, indented and wrapped."""
     sample = mistake.sample
-    first = (
-        f"Typed in {sample.exercise}: {sample.typed}   "
-        f"(numbers: {sample.numbers}; right: {sample.right})"
+    first = _say(
+        "sample",
+        exercise=sample.exercise,
+        typed=sample.typed,
+        numbers=sample.numbers,
+        right=sample.right,
     )
     said = [first, " ".join(mistake.refutation)]
     return [
@@ -212,12 +223,12 @@ def _told(mistake: Mistake) -> list[str]:
     ]
 
 
-def chart(mistakes: Sequence[Mistake], students: int) -> Sheet:
+def chart(mistakes: Sequence[MistakeCount], students: int) -> Sheet:
     """Return bars of how many students made each mistake.
 
     Parameters
     ----------
-    mistakes : sequence of Mistake
+    mistakes : sequence of MistakeCount
         In their order.
     students : int
         How many handed in; the longest possible bar.
@@ -234,14 +245,16 @@ def chart(mistakes: Sequence[Mistake], students: int) -> Sheet:
         share = mistake.students / max(students, 1)
         marks += bar(-place, share, mistake.name, str(mistake.students), role)
     if not mistakes:
-        marks.append(Label((0.0, 0.0), "no mistakes", "text", (0, 0), "start"))
+        marks.append(Label((0.0, 0.0), _say("no_mistakes"), "text", (0, 0), "start"))
     drawing = Drawing(
-        caption=f"students who made each mistake, of {students}",
+        caption=_say("chart", students=students),
         window=(-0.75, 1.15, 0.5 - rows, 1.2),
         moving=marks,
         true_scale=False,
     )
     high = 26.0 * (rows + 0.7) + 20
     panel = Panel(drawing=drawing, left=0, top=20, width=760, height=high - 20)
-    words = "; ".join(f"{m.name} {m.students}" for m in mistakes) or "no mistakes"
-    return Sheet(width=760, height=high, text=f"Students: {words}.", panels=(panel,))
+    counts = [_say("bar", name=m.name, students=m.students) for m in mistakes]
+    words = "; ".join(counts) or _say("no_mistakes")
+    said = _say("chart_words", mistakes=words)
+    return Sheet(width=760, height=high, text=said, panels=(panel,))

@@ -91,7 +91,7 @@ def read_names(path: Path) -> list[Student]:
     FormError
         If there are no names, or a line cannot be read.
     """
-    text = read_text(path, what="a names file", largest=LARGEST)
+    text = read_text(path, what="names", largest=LARGEST)
     rows = _table(text)
     if rows is None:
         students = [Student(name=tidy(line)) for line in text.splitlines()]
@@ -115,8 +115,9 @@ def _table(text: str) -> list[tuple[int, dict[str, str]]] | None:
             try:
                 rows = [(reader.line_num, row) for row in reader][1:]
             except csv.Error as error:
-                msg = f"line {reader.line_num} is no line of CSV: {error}"
-                raise FormError(msg) from None
+                raise FormError(
+                    "class_list.no_csv", line=reader.line_num, error=str(error)
+                ) from None
             return [(n, _by_column(header, row, n)) for n, row in rows if any(row)]
     return None
 
@@ -125,45 +126,37 @@ def _by_column(
     header: Sequence[str], row: Sequence[str], number: int
 ) -> dict[str, str]:
     if len(row) > len(header):
-        msg = (
-            f"line {number} has more cells than the header has columns: "
-            'put "double quotes" round a name with a comma in it'
-        )
-        raise FormError(msg)
+        raise FormError("class_list.too_many_cells", line=number)
     return {name: tidy(uncell(c)) for name, c in zip(header, row, strict=False)}
 
 
 def _student(row: Mapping[str, str], number: int, path: Path) -> Student:
     student = Student(**{name: row.get(name, "") for name in COLUMNS})
     if not student.name:
-        msg = f"{shown(path.name)}: line {number} has no name"
-        raise FormError(msg)
+        raise FormError("class_list.no_name", file=shown(path.name), line=number)
     return student
 
 
 def _refuse_odd(students: Sequence[Student], path: Path) -> None:
-    name = shown(path.name)
+    file, count = shown(path.name), len(students)
     if not students:
-        msg = f"{name} holds no names: write one name a line, or CSV with a name column"
-        raise FormError(msg)
-    if len(students) > MOST_STUDENTS:
-        msg = f"{name} holds {len(students)} names; a class has at most {MOST_STUDENTS}"
-        raise FormError(msg)
+        raise FormError("class_list.no_names", file=file)
+    if count > MOST_STUDENTS:
+        raise FormError(
+            "class_list.too_many", file=file, count=count, most=MOST_STUDENTS
+        )
     for student in students:
         if any(len(getattr(student, column)) > LONGEST_CELL for column in COLUMNS):
             start = shown(student.name[:20])
-            msg = f"{name}: a cell of “{start}” has over {LONGEST_CELL} characters"
-            raise FormError(msg)
+            raise FormError(
+                "class_list.long_cell", file=file, start=start, most=LONGEST_CELL
+            )
     ids = [student.id for student in students]
     names = [student.name for student in students if not student.id]
-    for column, values, way in (
-        ("id", ids, "each student needs an own id"),
-        ("name", names, "add an id column, so that both are told apart"),
-    ):
+    for reason, values in (("id_twice", ids), ("name_twice", names)):
         twice = _twice(values)
         if twice:
-            msg = f"{name}: the {column} “{shown(twice)}” stands there twice: {way}"
-            raise FormError(msg)
+            raise FormError(f"class_list.{reason}", file=file, value=shown(twice))
 
 
 def _twice(values: Iterable[str]) -> str:
@@ -217,11 +210,7 @@ def made_class(
     """
     chance = chance or random.SystemRandom()
     if earlier and key and plain(key) != plain(earlier.key):
-        msg = (
-            f"this class has the key “{shown(earlier.key)}”; with another one all its "
-            "numbers would change: make a new list for a new key"
-        )
-        raise FormError(msg)
+        raise FormError("class_list.other_key", key=shown(earlier.key))
     key = earlier.key if earlier else key or _random_key(chance)
     listed = [*earlier.students] if earlier else []
     for person in people:
@@ -244,11 +233,7 @@ def _place(person: Student, listed: Sequence[Student]) -> int | None:
     ]
     found = same_id or same_name
     if len(found) > 1:
-        msg = (
-            f"“{shown(person.name)}” stands on the class list more than once: "
-            "add an id column, so that it is clear who is meant"
-        )
-        raise FormError(msg)
+        raise FormError("class_list.who", name=shown(person.name))
     return found[0] if found else None
 
 
@@ -291,29 +276,22 @@ def read_class(path: Path) -> ClassList:
     OSError
         If it cannot be read.
     """
-    name = shown(path.name)
-    rows = _table(read_text(path, what="a class list", largest=LARGEST))
+    file = shown(path.name)
+    rows = _table(read_text(path, what="class_list", largest=LARGEST))
     if not rows or not {"code", "class_key"} <= rows[0][1].keys():
-        msg = (
-            f"{name} is no class list: make one with `pullwright class`; "
-            "it has the columns name, code and class_key"
-        )
-        raise FormError(msg)
+        raise FormError("class_list.no_list", file=file)
     keys = {row.get("class_key", "") for _, row in rows}
     if len(keys) > 1 or "" in keys:
-        msg = f"{name}: every line must have the same class_key"
-        raise FormError(msg)
+        raise FormError("class_list.one_key", file=file)
     students = [
         replace(_student(row, number, path), code=row.get("code", ""))
         for number, row in rows
     ]
     if not all(student.code for student in students):
-        msg = f"{name}: a line has no code; `pullwright class` gives new names one"
-        raise FormError(msg)
+        raise FormError("class_list.no_code", file=file)
     twice = _twice(plain(student.code) for student in students)
     if twice:
-        msg = f"{name}: the code {shown(twice)} stands there twice"
-        raise FormError(msg)
+        raise FormError("class_list.code_twice", file=file, code=shown(twice))
     for student in students:
         checked_code(student.code, what="student")
     key = checked_code(keys.pop(), what="class_key")

@@ -1,0 +1,97 @@
+"""Marks that a new marking changes, each with its reason."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from workbook import __version__
+from workbook.classroom.files import csv_bytes, per_cent, shown
+from workbook.classroom.hand_ins import Step
+from workbook.classroom.kept import Kept
+from workbook.classroom.marks import Mark, Place
+from workbook.classroom.roll import ClassList
+from workbook.exercises.seeds import plain
+from workbook.language import say, text
+
+
+@dataclass(frozen=True, kw_only=True)
+class Change:
+    """A mark that is another one now; ``None`` where there is or was none."""
+
+    code: str
+    exercise: str
+    old: float | None
+    new: float | None
+    why: str
+
+
+def changes(
+    old: Kept, new: Mapping[Place, Mark], steps: Mapping[str, Sequence[Step]]
+) -> list[Change]:
+    """Return the marks that are others now, each with the reason.
+
+    Parameters
+    ----------
+    old : Kept
+        The earlier marking.
+    new : mapping
+        The marks that count now.
+    steps : mapping of str to sequence of Step
+        What the new marks rest on, by student code as `plain` makes it.
+    """
+    found = []
+    for place in sorted({*old.marks, *new}):
+        before, after = old.marks.get(place), new.get(place)
+        was, is_ = (mark.score if mark else None for mark in (before, after))
+        if was == is_ or (
+            was is not None and is_ is not None and math.isclose(was, is_)
+        ):
+            continue
+        more = _answers(steps, place) != _answers(old.steps, place)
+        why = _why(before, after, old.made_with, more=more)
+        found.append(
+            Change(code=place[0], exercise=place[1], old=was, new=is_, why=why)
+        )
+    return found
+
+
+def _answers(steps: Mapping[str, Sequence[Step]], place: Place) -> int:
+    code, id = place
+    return sum(s.exercise == id for s in steps.get(plain(code), ()))
+
+
+def _why(before: Mark | None, after: Mark | None, made_with: str, *, more: bool) -> str:
+    if after and after.by_hand:
+        return _say("by_hand", why=after.why)
+    if before and before.by_hand:
+        return _say("no_longer")
+    if after and after.why:
+        return after.why
+    if more:
+        return _say("handed_in")
+    was, is_ = (mark.outcome if mark else _say("nothing") for mark in (before, after))
+    return _say("decides", now=__version__, then=made_with, old=was, new=is_)
+
+
+def _say(entry: str, **values: object) -> str:
+    return say("classroom", "marks", "why", entry, **values)
+
+
+def changes_file(found: Sequence[Change], class_list: ClassList) -> bytes:
+    """Return a table of changed marks, in per cent."""
+    head = [*text("classroom", "marks", "changes").values()]
+    return csv_bytes([head, *(_change_row(change, class_list) for change in found)])
+
+
+def _change_row(change: Change, class_list: ClassList) -> tuple[object, ...]:
+    student = class_list.by_code.get(plain(change.code))
+    return (
+        student.name if student else "",
+        change.code,
+        change.exercise,
+        per_cent(change.old),
+        per_cent(change.new),
+        shown(change.why),
+    )

@@ -1,0 +1,232 @@
+"""What a marking keeps in ``marks.jsonl``: every try and every mark.
+
+It has one JSON object a line, so that marks can be made again when an exercise was
+corrected.
+"""
+
+from __future__ import annotations
+
+import json
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from workbook import __version__
+from workbook.classroom.hand_ins import Step
+from workbook.classroom.marks import Corrections, Mark, Marked, Marking, Place
+from workbook.classroom.roll import ClassList
+from workbook.errors import FormError
+from workbook.exercises import EXERCISES
+from workbook.exercises.declaration import Exercise
+from workbook.exercises.seeds import plain
+from workbook.exercises.wording import answer_text
+from workbook.reader.record import line_text
+
+FORMAT = 1
+MARKS = "marks.jsonl"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answer:
+    """One typed answer as it was marked, with the numbers it was typed to.
+
+    ``names`` are what was decided: an outcome, and a unit that was wrong as well.
+    """
+
+    code: str
+    exercise: Exercise
+    numbers: Mapping[str, float]
+    typed: str
+    right: str
+    names: tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Kept:
+    """What an earlier marking left in ``marks.jsonl``."""
+
+    class_key: str = ""
+    made_with: str = ""
+    corrections: tuple[str, ...] = ()
+    steps: Mapping[str, Sequence[Step]] = field(default_factory=dict)
+    marks: Mapping[Place, Mark] = field(default_factory=dict)
+    answers: Sequence[Answer] = ()
+    notes: tuple[str, ...] = ()
+
+
+def marks_file(
+    class_list: ClassList,
+    steps: Iterable[str],
+    marks: Iterable[Mark],
+    *,
+    corrections: Corrections,
+    notes: Sequence[str],
+) -> bytes:
+    """Return every try, mark and note, one JSON object a line, the heading first.
+
+    Parameters
+    ----------
+    class_list : ClassList
+        The students.
+    steps : iterable of str
+        Lines as `step_lines` returns them.
+    marks : iterable of Mark
+        The checker's, then those set by hand.
+    corrections : Corrections
+        What was marked otherwise.
+    notes : sequence of str
+        What the instructor should know.
+    """
+    heading = {
+        "kind": "marking",
+        "format": FORMAT,
+        "made_with": __version__,
+        "class_key": class_list.key,
+        "corrections": corrections.named,
+    }
+    said = ({"kind": "note", "text": note} for note in notes)
+    lines = [
+        line_text(heading),
+        *steps,
+        *map(line_text, map(_mark_line, marks)),
+        *map(line_text, said),
+    ]
+    return ("\n".join(lines) + "\n").encode()
+
+
+def step_lines(marking: Marking) -> list[str]:
+    """Return the steps of one student as lines of the marks file."""
+    return [line_text(_step_line(marking.code, one)) for one in marking.steps]
+
+
+def _step_line(code: str, one: Marked) -> dict[str, Any]:
+    step, outcome = one.step, one.outcome
+    line: dict[str, Any] = {
+        "kind": step.kind, "code": code, "exercise": step.exercise,
+        "version": step.version, "attempt": step.attempt, "time": step.time,
+        "file": step.file, "pair": step.pair,
+    }  # fmt: skip
+    if outcome is None:
+        return line | {"number": step.number, "choice": step.choice}
+    return line | {
+        "typed": step.typed,
+        "seconds": step.seconds,
+        "numbers": dict(one.variant.numbers),
+        "carried": one.carried,
+        "value": outcome.value,
+        "unit": outcome.unit,
+        "outcome": outcome.name,
+        "score": outcome.score,
+        "held": outcome.held,
+        "try": one.tries,
+        "hints": one.hints,
+        "unit_problem": outcome.unit_problem,
+        "right": answer_text(one.variant),
+    }
+
+
+def _mark_line(mark: Mark) -> dict[str, Any]:
+    return {
+        "kind": "mark", "code": mark.code, "exercise": mark.exercise,
+        "score": mark.score, "outcome": mark.outcome, "why": mark.why,
+        "by": "hand" if mark.by_hand else "checker",
+    }  # fmt: skip
+
+
+def read_kept(path: Path, class_list: ClassList) -> Kept:
+    """Read ``marks.jsonl`` of an earlier marking; nothing where there is none.
+
+    Raises
+    ------
+    FormError
+        If it is not what was written, or of another class.
+    """
+    if not path.exists():
+        return Kept()
+    try:
+        lines = [json.loads(line) for line in path.read_bytes().splitlines()]
+        kept = _kept(lines[0], lines[1:])
+    except (
+        ValueError,
+        LookupError,
+        TypeError,
+        ArithmeticError,
+        AttributeError,
+        RecursionError,
+    ):
+        raise FormError("marks.not_ours", file=path.name) from None
+    if plain(kept.class_key) != plain(class_list.key):
+        raise FormError("marks.other_class", file=path.name)
+    return kept
+
+
+def _kept(heading: Mapping[str, Any], lines: Iterable[Mapping[str, Any]]) -> Kept:
+    if heading["kind"] != "marking" or heading["format"] != FORMAT:
+        raise ValueError
+    steps: dict[str, list[Step]] = defaultdict(list)
+    marks: dict[Place, Mark] = {}
+    answers: list[Answer] = []
+    notes: list[str] = []
+    for line in lines:
+        if line["kind"] == "answer":
+            answers.append(_answer_of(line))
+        if line["kind"] == "mark":
+            mark = _mark_of(line)
+            marks[mark.code, mark.exercise] = mark
+        elif line["kind"] == "note":
+            notes.append(str(line["text"]))
+        else:
+            steps[plain(line["code"])].append(_step_of(line))
+    return Kept(
+        class_key=str(heading["class_key"]),
+        made_with=str(heading["made_with"]),
+        corrections=tuple(map(str, heading["corrections"])),
+        steps=steps,
+        marks=marks,
+        answers=answers,
+        notes=tuple(notes),
+    )
+
+
+def _mark_of(line: Mapping[str, Any]) -> Mark:
+    return Mark(
+        code=str(line["code"]),
+        exercise=str(line["exercise"]),
+        score=float(line["score"]),
+        outcome=str(line["outcome"]),
+        why=str(line["why"]),
+        by_hand=line["by"] == "hand",
+    )
+
+
+def _answer_of(line: Mapping[str, Any]) -> Answer:
+    names = (line["outcome"], line["unit_problem"])
+    return Answer(
+        code=str(line["code"]),
+        exercise=EXERCISES[line["exercise"], line["version"]],
+        numbers={str(n): float(x) for n, x in line["numbers"].items()},
+        typed=str(line["typed"]),
+        right=str(line["right"]),
+        names=tuple(str(name) for name in names if name),
+    )
+
+
+def _step_of(line: Mapping[str, Any]) -> Step:
+    if (line["exercise"], line["version"]) not in EXERCISES:
+        raise ValueError
+    return Step(
+        kind=str(line["kind"]),
+        exercise=str(line["exercise"]),
+        version=int(line["version"]),
+        attempt=int(line["attempt"]),
+        time=str(line["time"]),
+        moment=0.0,
+        file=str(line["file"]),
+        typed=str(line.get("typed", "")),
+        number=int(line.get("number", 0)),
+        choice=str(line.get("choice", "")),
+        pair=str(line["pair"]),
+        seconds=None if line.get("seconds") is None else float(line["seconds"]),
+    )
