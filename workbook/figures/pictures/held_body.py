@@ -21,6 +21,7 @@ from workbook.figures.drawing.marks import (
     window_for,
 )
 from workbook.figures.drawing.scales import scale_bar
+from workbook.language import say
 from workbook.mechanics.vectors import Array, dot, norm
 
 if TYPE_CHECKING:
@@ -36,6 +37,7 @@ TOP, SIDE = (0, 1), (0, 2)
 ROOM_ABOVE = 0.7  # of the bench, in side view [m]
 ROOM_FOR_NAMES = 0.22  # to the right of the pulls, over the length of the picture
 LONGEST_NAME = 16  # characters
+WORDS = ("picture", "bench")
 SAME_PLACE = 0.05  # supports nearer than this to each other in a view are summed [m]
 
 
@@ -97,12 +99,8 @@ def _view(bench: SolvedBench, axes: tuple[int, int], system: UnitSystem) -> Draw
         *_supports(bench, axes, scale, system),
         *_pulls(bench, axes, scale, system),
     ]
-    captions = {
-        TOP: "top view: forward is right, left is up",
-        SIDE: "side view from the right: forward is right",
-    }
     return Drawing(
-        caption=captions[axes],
+        caption=say(*WORDS, "top" if axes == TOP else "side"),
         window=window,
         still=still,
         moving=moving,
@@ -140,7 +138,7 @@ def _body(
         floor = [(window[0] + 0.02, 0.0), (window[1] - 0.02, 0.0)]
         marks += [
             Line(floor, "floor"),
-            Label(floor[0], "bench", "small text", (4, 12), "start"),
+            Label(floor[0], say(*WORDS, "bench"), "small text", (4, 12), "start"),
         ]
     return marks
 
@@ -151,13 +149,15 @@ def _pulls(
     marks: list[Mark] = []
     for name, hook, force in zip(bench.names, bench.hooks, bench.forces, strict=True):
         tail, head = _flat(hook, axes), _flat(hook + scale * force, axes)
-        number = system.show(float(norm(force)), "force")
+        size, short = float(norm(force)), _short(name)
         marks += [Arrow(tail, head, "force pull"), Marker(tail, "square", "clamp")]
         if axes == TOP:
-            marks.append(_beyond(tail, head, f"{_short(name)} {number}"))
+            words = say(*WORDS, "pull", show=system.show, name=short, force=size)
+            marks.append(_beyond(tail, head, words))
     if axes == SIDE:
         up = float(bench.wrench[2])
-        text = f"pulls: {system.show(abs(up), 'force')} {'up' if up >= 0 else 'down'}"
+        way = "pulls_up" if up >= 0 else "pulls_down"
+        text = say(*WORDS, way, show=system.show, force=abs(up))
         foremost = bench.hooks[int(np.argmax(bench.hooks[:, 0]))]
         marks.append(Label(_flat(foremost, axes), text, "text", (10, 22), "start"))
     return marks
@@ -193,7 +193,7 @@ def _line_of_action(
     middle = bench.places.mean(axis=0)
     foot = axis.point + dot(middle - axis.point, axis.direction) * axis.direction
     tip = foot + scale * bench.wrench[:3]
-    number = system.show(float(axis.force), "force")
+    words = say(*WORDS, "together", show=system.show, force=float(axis.force))
     marks: list[Mark] = []
     room = window if axes == TOP else (*window[:2], 0.0, window[3])
     through = _clipped(_flat(foot, axes), _flat(axis.direction, axes), room)
@@ -204,7 +204,7 @@ def _line_of_action(
     if inside:
         marks += [
             Arrow(tail, head, "force resultant"),
-            Label(tail, f"together {number}", "strong text", (-8, -14), "end"),
+            Label(tail, words, "strong text", (-8, -14), "end"),
         ]
     return marks
 
@@ -258,16 +258,17 @@ def _name_of(
     clamps = len(bench.hold.names)
     if axes == TOP:
         row = rows[0]
-        number = system.show(float(norm(bench.supports[row])), "force")
+        size = float(norm(bench.supports[row]))
         left = place[1] >= float(bench.places[:, 1].mean())
         # Away from the arrow; a stand's name towards the middle.
         above = not left if row >= clamps else force[1] <= 0
         shift = (0.0, -18.0 if above else 18.0)
-        return Label(place, f"{names[row]} {number}", "text", shift)
+        words = say(*WORDS, "support", show=system.show, name=names[row], force=size)
+        return Label(place, words, "text", shift)
     up = float(force[2])
     way = "up" if up >= 0 else "down"
     kind = "stands" if rows[0] >= clamps else "clamps"
-    text = f"{kind}: {system.show(abs(up), 'force')} {way}"
+    text = say(*WORDS, f"{kind}_{way}", show=system.show, force=abs(up))
     return Label(place, text, "text", (0, 20 if kind == "clamps" else -20))
 
 
@@ -293,23 +294,21 @@ def share_bars(bench: SolvedBench, system: UnitSystem) -> Drawing:
     for row, (name, force, share, slip) in enumerate(
         zip(bench.hold.all_names, bench.supports, bench.held.shares, slips, strict=True)
     ):
-        words = (
-            f"{system.show(float(norm(force)), 'force')}, "
-            f"{system.show(float(share), 'share')} of its rating"
-        )
+        values = {"force": float(norm(force)), "share": float(share)}
+        words = say(*WORDS, "share", show=system.show, **values)
         marks += _bar(-row + 0.18, float(share), "bar support")
         if slip is not None and np.isfinite(bench.hold.clamps.slip_limits[row]):
-            words += f", {system.show(slip, 'share')} of its slip limit"
+            words = say(*WORDS, "share_and_slip", show=system.show, **values, slip=slip)
             marks += _bar(-row - 0.2, slip, "bar slip")
         if name in bench.lifted:
-            words = "lifted off"
+            words = say(*WORDS, "lifted")
         marks += [
             Label((0, -row), name, "text", (-8, 0), "end"),
             Label((1.25, -row), words, "text", (0, 0), "start"),
         ]
     limit = [(1.0, -n + 0.5), (1.0, 0.6)]
     return Drawing(
-        caption="share of its rating (upper bar), of its slip limit (lower bar)",
+        caption=say(*WORDS, "bars"),
         window=(-0.45, 2.75, -n + 0.4, 1.3),
         still=[Line(limit, "limit")],
         moving=marks,
@@ -325,17 +324,21 @@ def _bar(y: float, share: float, role: str) -> list[Mark]:
 
 def describe(bench: SolvedBench, *, system: UnitSystem) -> str:
     """Say in words what the picture shows, from the same numbers."""
-    show = system.show
-    count = len(bench.pulls)
-    share = show(float(bench.held.shares.max()), "share")
-    said = (
-        f"{count} pull{'s' if count != 1 else ''} on a body held by "
-        f"{len(bench.hold.names)} clamps and {len(bench.hold.stand_names)} stands, "
-        f"{show(float(norm(bench.wrench[:3])), 'force')} together. The "
-        f"{bench.governing} governs, at {share} of its rating."
-    )
+    said = [
+        say(
+            *WORDS,
+            "governs",
+            show=system.show,
+            pulls=say(*WORDS, "pulls", count=len(bench.pulls)),
+            clamps=say(*WORDS, "clamps", count=len(bench.hold.names)),
+            stands=say(*WORDS, "stands", count=len(bench.hold.stand_names)),
+            force=float(norm(bench.wrench[:3])),
+            governing=bench.governing,
+            share=float(bench.held.shares.max()),
+        )
+    ]
     if bench.lifted:
-        said += f" The body has lifted off: {', '.join(bench.lifted)}."
+        said.append(say(*WORDS, "lifted_off", names=bench.lifted))
     if bench.sliding:
-        said += f" The jaws slide at: {', '.join(bench.sliding)}."
-    return said
+        said.append(say(*WORDS, "sliding", names=bench.sliding))
+    return " ".join(said)

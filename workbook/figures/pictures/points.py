@@ -19,6 +19,7 @@ from workbook.figures.drawing.marks import (
     window_for,
 )
 from workbook.figures.drawing.scales import scale_bar
+from workbook.language import say, text
 from workbook.quantities.tables import signed
 
 if TYPE_CHECKING:
@@ -32,9 +33,9 @@ ROW, HEAD = 24.0, 62.0  # height of a row of points, and of what stands above, i
 MOST_ROWS = 30
 SMALLEST_SCALE = 5e-3  # of a row, either way [m]
 NAMES, LAST = 142.0, 92.0  # width of the first and the last column
-WAYS = ("length: + forward", "width: + to the left", "height: + up")
 SIDE = {-1: "end", 1: "start"}
-VIEWS = (("top view: forward is right, left is up", 1), ("side view from the right", 2))
+ACROSS = (1, 2)  # what a view shows upright: width from above, height from the side
+WORDS = ("picture", "survey")
 
 
 def dumb_bell(specified: Point, measured: Point) -> list[Mark]:
@@ -100,24 +101,23 @@ def _rows_shown(survey: Survey) -> list[int]:
 
 def _legend(survey: Survey, shown: int, scale: float, system: UnitSystem) -> Panel:
     everything = len(survey.points.ids)
-    chosen = "" if shown == everything else f", the {shown} largest of {everything}"
+    which = "caption" if shown == everything else "caption_largest"
     marks: list[Mark] = [
         Marker((14, 0), "ring", "specified"),
-        Label((28, 0), "specified", "small text", align="start"),
+        Label((28, 0), say(*WORDS, "specified"), "small text", align="start"),
         Marker((124, 0), "square", "measured"),
-        Label((138, 0), "measured", "small text", align="start"),
+        Label((138, 0), say(*WORDS, "measured"), "small text", align="start"),
         Polygon([(226, -9), (250, -9), (250, 9), (226, 9)], "limit band"),
-        Label((258, 0), "inside the limit", "small text", align="start"),
+        Label((258, 0), say(*WORDS, "inside_limit"), "small text", align="start"),
         Label(
             (WIDTH - 14, 0),
-            f"each scale from −{system.show(scale, 'small length')} "
-            f"to +{system.show(scale, 'small length')}",
+            say(*WORDS, "scales", show=system.show, low=-scale, high=scale),
             "small text",
             align="end",
         ),
     ]
     drawing = Drawing(
-        caption=f"measured minus specified{chosen}",
+        caption=say(*WORDS, which, shown=shown, count=everything),
         window=(0, WIDTH, -26, 26),
         still=marks,
         true_scale=False,
@@ -130,7 +130,7 @@ def _names(survey: Survey, rows: Sequence[int]) -> Drawing:
     marks = []
     for line, k in enumerate(rows):
         name = survey.points.ids[k]
-        word = f"{name} (base)" if name in base else name
+        word = say(*WORDS, "base_point", name=name) if name in base else name
         marks.append(Label((1, -line), word, "small text", (-6, 0), "end"))
     return Drawing(
         caption="", window=_window(rows, 0, 1), moving=marks, true_scale=False
@@ -146,7 +146,7 @@ def _verdicts(survey: Survey, rows: Sequence[int]) -> Drawing:
         role = "outside" if survey.beyond[k].any() else "inside"
         marks += [
             Marker((0.2, -line), "diamond", role),
-            Label((0.2, -line), role, "small text", (16, 0), "start"),
+            Label((0.2, -line), say(*WORDS, role), "small text", (16, 0), "start"),
         ]
     return Drawing(
         caption="", window=_window(rows, 0, 1), moving=marks, true_scale=False
@@ -178,7 +178,7 @@ def _column(
         ]
     still.append(Line([(0, -len(rows) + 0.5), (0, 0.5)], "reference"))
     return Drawing(
-        caption=WAYS[axis],
+        caption=text(*WORDS, "ways")[axis],
         window=(-1.2 * scale, 2.4 * scale, -len(rows) + 0.5, 1.5),
         still=still,
         moving=moving,
@@ -205,13 +205,13 @@ def views_sheet(
     rows = [survey.points.ids.index(point_id) for point_id in ids]
     panels = [
         Panel(
-            drawing=_view(survey, rows, view, system, exaggeration),
+            drawing=_view(survey, rows, k, system, exaggeration),
             left=0,
             top=270.0 * k,
             width=WIDTH,
             height=260,
         )
-        for k, view in enumerate(VIEWS)
+        for k in range(len(ACROSS))
     ]
     return Sheet(
         width=WIDTH,
@@ -224,11 +224,11 @@ def views_sheet(
 def _view(
     survey: Survey,
     rows: Sequence[int],
-    view: tuple[str, int],
+    view: int,
     system: UnitSystem,
     exaggeration: float,
 ) -> Drawing:
-    caption, up = view
+    up = ACROSS[view]
     specified = survey.points.specified[rows][:, [0, up]]
     moved = survey.differences[rows][:, [0, up]]
     measured = specified + exaggeration * moved
@@ -254,7 +254,9 @@ def _view(
             ),
         ]
     return Drawing(
-        caption=f"{caption}; differences drawn {exaggeration:g} times",
+        caption=say(
+            *WORDS, "enlarged", view=text(*WORDS, "views")[view], times=exaggeration
+        ),
         window=window,
         still=scale_bar(window, system),
         moving=moving,
@@ -265,13 +267,17 @@ def describe(survey: Survey, *, system: UnitSystem) -> str:
     """Say in words what the picture shows, from the same numbers."""
     worst = int(np.argmax(survey.totals))
     parts = ", ".join(signed(float(d), system) for d in survey.differences[worst])
-    said = (
-        f"{len(survey.points.ids)} points, measured minus specified, on "
-        f"{len(survey.base)} base points. The largest difference is at "
-        f"{survey.points.ids[worst]}: {parts} in length, width and height, "
-        f"{system.show(float(survey.totals[worst]), 'small length')} in all."
+    largest = say(
+        *WORDS,
+        "largest",
+        show=system.show,
+        count=len(survey.points.ids),
+        base=len(survey.base),
+        name=survey.points.ids[worst],
+        parts=parts,
+        total=float(survey.totals[worst]),
     )
     if survey.points.limits is None:
-        return f"{said} No limits are given."
+        return f"{largest} {say(*WORDS, 'no_limits')}"
     outside = int(survey.beyond.any(axis=1).sum())
-    return f"{said} {outside} points are outside their limits."
+    return f"{largest} {say(*WORDS, 'beyond', count=outside)}"

@@ -20,6 +20,7 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.scales import round_up
 from workbook.figures.pictures.points import dumb_bell
+from workbook.language import say, text
 from workbook.quantities.tables import signed
 from workbook.quantities.units import factor
 
@@ -30,9 +31,10 @@ if TYPE_CHECKING:
     from workbook.quantities.units import UnitSystem
 
 WIDTH = 820.0
-NOTE = "teaching model, invented steel"
+WORDS = ("picture", "rail")
 RAILS = ("left", "right")
-VIEWS = (("top view: left is up", 1), ("side view from the right", 2))
+ACROSS = (1, 2)  # what a view shows upright: width from above, height from the side
+ROLES = ("before", "under load", "after")
 DRAWN_LARGEST = 0.4  # how long the largest movement is drawn, over a rail's length
 
 
@@ -86,14 +88,12 @@ def pull_curve(history: RailHistory, pull: str) -> PullCurve:
         If the history has no such pull, or it never pulled.
     """
     if pull not in history.pulls:
-        msg = f"there is no pull {pull!r}; there is {', '.join(history.pulls)}"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("picture.no_such_pull", pull=pull, known=history.pulls)
     column = history.pulls.index(pull)
     force = history.force[:, column]
     greatest = float(force.max())
     if greatest <= 0:
-        msg = f"pull {pull!r} never pulled in this history: give it a force"
-        raise OutOfRangeError(msg)
+        raise OutOfRangeError("picture.never_pulled", pull=pull)
     travel = history.travel[:, column]
     held = np.flatnonzero(force >= greatest * (1 - 1e-9))
     return PullCurve(movement=travel - travel[0], force=force, peak=int(held[-1]))
@@ -136,11 +136,11 @@ def _curve_drawing(curve: PullCurve, pull: str, system: UnitSystem) -> Drawing:
         (float(x), float(y)) for x, y in zip(curve.movement, curve.force, strict=True)
     ]
     peak = points[curve.peak]
-    number = system.show
+    show = system.show
     still = axes_of(
         window,
-        along=("movement of the hook along the pull", "length"),
-        up=(f"force of pull {pull!r}", "force"),
+        along=(say(*WORDS, "movement"), "length"),
+        up=(say(*WORDS, "force", pull=pull), "force"),
         system=system,
     )
     middle = points[max(curve.peak // 2, 1)]
@@ -151,15 +151,15 @@ def _curve_drawing(curve: PullCurve, pull: str, system: UnitSystem) -> Drawing:
         Marker(peak, "diamond", "hold"),
         Label(
             peak,
-            f"hold: {number(peak[1], 'force')}, {number(peak[0], 'small length')}",
+            say(*WORDS, "hold", show=show, force=peak[1], movement=peak[0]),
             "strong text", (0, -22),
         ),
-        Label(middle, "loading", "text", (-12, -10), "end"),
-        Label(down, "release", "text", (-14, 0), "end"),
+        Label(middle, say(*WORDS, "loading"), "text", (-12, -10), "end"),
+        Label(down, say(*WORDS, "release"), "text", (-14, 0), "end"),
         *_springback(curve, top, system),
     ]  # fmt: skip
     return Drawing(
-        caption=f"load and movement of one pull; {NOTE}",
+        caption=say(*WORDS, "curve"),
         window=window,
         still=still,
         moving=moving,
@@ -181,11 +181,11 @@ def _springback(curve: PullCurve, top: float, system: UnitSystem) -> list[Mark]:
         *(Line([(x, level - tick), (x, level + tick)], "axis") for x in ends),
         Label(
             ((ends[0] + ends[1]) / 2, level),
-            f"stays {show(curve.stays, 'small length')}", "text", (0, -12),
+            say(*WORDS, "stays", show=show, movement=curve.stays), "text", (0, -12),
         ),
         Label(
             (ends[2], level),
-            f"springback {show(curve.springback, 'small length')}",
+            say(*WORDS, "springback", show=show, movement=curve.springback),
             "text", (10, 0), "start",
         ),
     ]  # fmt: skip
@@ -194,18 +194,15 @@ def _springback(curve: PullCurve, top: float, system: UnitSystem) -> list[Mark]:
 
 def describe_curve(curve: PullCurve, *, pull: str, system: UnitSystem) -> str:
     """Say in words what the curve shows, from the same numbers."""
-    show = system.show
-    said = (
-        f"Pull {pull!r} goes up to {show(float(curve.force.max()), 'force')} and moves "
-        f"the hook {show(curve.under_load, 'small length')}."
+    most, movement = float(curve.force.max()), curve.under_load
+    pulled = say(
+        *WORDS, "pulled", show=system.show, pull=pull, force=most, movement=movement
     )
     if curve.peak == len(curve.force) - 1:
-        return f"{said} It is still on."
-    return (
-        f"{said} Let go, the hook springs back "
-        f"{show(curve.springback, 'small length')}; "
-        f"{show(curve.stays, 'small length')} stay."
-    )
+        return f"{pulled} {say(*WORDS, 'still_on')}"
+    back, stays = curve.springback, curve.stays
+    let_go = say(*WORDS, "let_go", show=system.show, springback=back, stays=stays)
+    return f"{pulled} {let_go}"
 
 
 def rails_sheet(
@@ -231,21 +228,21 @@ def rails_sheet(
     """
     most = int(np.argmax(history.force.max(axis=1)))
     loaded = most if under_load is None else under_load
-    steps = {"before": 0, "under load": loaded, "after": len(history.stage) - 1}
+    steps = dict(zip(ROLES, (0, loaded, len(history.stage) - 1), strict=True))
     moved = {role: history.nodes[step] - specified for role, step in steps.items()}
     largest = max(float(np.abs(m).max()) for m in moved.values())
     long = float(np.ptp(specified[..., 0]))
     times = max(1.0, round_up(DRAWN_LARGEST * long / max(largest, 1e-6)) / 2)
     panels = [
         Panel(
-            drawing=_rail_view(specified[rail], moved, rail, view, times, system),
+            drawing=_rail_view(specified[rail], moved, rail, k, times, system),
             left=410 * k,
             top=44 + 165 * rail,
             width=400,
             height=155,
         )
         for rail in range(len(specified))
-        for k, view in enumerate(VIEWS)
+        for k in range(len(ACROSS))
     ]
     key = Panel(drawing=_key(times), left=0, top=0, width=WIDTH, height=44)
     return Sheet(
@@ -260,12 +257,11 @@ def _rail_view(
     specified: NDArray[np.float64],
     moved: dict[str, NDArray[np.float64]],
     rail: int,
-    view: tuple[str, int],
+    view: int,
     times: float,
     system: UnitSystem,
 ) -> Drawing:
-    name, across = view
-    flat = [0, across]
+    name, flat = text(*WORDS, "views")[view], [0, ACROSS[view]]
     lies = {role: specified + times * m[rail] for role, m in moved.items()}
     lines = {
         role: [(float(x), float(y)) for x, y in nodes[:, flat]]
@@ -281,7 +277,7 @@ def _rail_view(
     left = moved["after"][rail, -1, flat]
     number = ", ".join(signed(float(d), system) for d in left)
     return Drawing(
-        caption=f"{RAILS[rail]} rail, {name}",
+        caption=say(*WORDS, RAILS[rail], view=name),
         window=window,
         still=[Line(lines.pop("frame specified"), "frame specified")],
         moving=[
@@ -294,18 +290,17 @@ def _rail_view(
 
 def _key(times: float) -> Drawing:
     marks: list[Mark] = []
-    roles = ("frame specified", "before", "under load", "after")
-    for k, role in enumerate(roles):
+    for k, role in enumerate(("frame specified", *ROLES)):
         at = 14 + 160.0 * k
         marks += [
             Line([(at, 0), (at + 44, 0)], role),
             Label(
                 (at + 44, 0),
-                role.removeprefix("frame "), "small text", (8, 0), "start",
+                say(*WORDS, "role", role), "small text", (8, 0), "start",
             ),
         ]  # fmt: skip
     return Drawing(
-        caption=f"how the rails lie; movement drawn {times:g} times; {NOTE}",
+        caption=say(*WORDS, "lies", times=times),
         window=(0, WIDTH, -12, 32),
         still=marks,
         true_scale=False,
@@ -314,14 +309,13 @@ def _key(times: float) -> Drawing:
 
 def describe_rails(moved: dict[str, NDArray[np.float64]], *, system: UnitSystem) -> str:
     """Say in words how the tips lie, from the same numbers."""
-    said = []
-    for role in ("before", "under load", "after"):
-        told = " and ".join(
+    said = {}
+    for role in ROLES:
+        tips = [
             "(" + ", ".join(signed(float(d), system) for d in rail[-1]) + ")"
             for rail in moved[role]
-        )
-        said.append(f"{role} {told}")
-    return (
-        "How far the rails' tips are from where they should be, forward, left and "
-        f"up: {'; '.join(said)}."
-    )
+        ]
+        both = dict(zip(RAILS, tips, strict=False))
+        told = say(*WORDS, "tip", "both", **both) if len(tips) > 1 else tips[0]
+        said[role.replace(" ", "_")] = say(*WORDS, "tip", role, tips=told)
+    return say(*WORDS, "tips", **said)

@@ -16,6 +16,7 @@ from workbook.figures.drawing.marks import (
     Sheet,
 )
 from workbook.figures.drawing.scales import round_up
+from workbook.language import say
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -27,6 +28,7 @@ WIDTH = 820.0
 ROW, HEAD = 46.0, 30.0  # height of a set-up, and of what stands above, in pixels
 NAMES = 345.0  # width of the column of names
 MOST_ROWS = 10
+WORDS = ("picture", "ranking")
 
 
 def ranking_sheet(plan: Plan, *, system: UnitSystem) -> Sheet:
@@ -42,14 +44,14 @@ def ranking_sheet(plan: Plan, *, system: UnitSystem) -> Sheet:
     count = min(len(plan.choices), MOST_ROWS)
     wide = (WIDTH - NAMES) / 3
     bars = (
-        ("off the wanted line", plan.direction_error, "angle", None),
+        (say(*WORDS, "off"), plan.direction_error, "angle", None),
         (
-            "largest share",
+            say(*WORDS, "share"),
             plan.worst_share,
             "share",
             plan.job.rating_margin,
         ),
-        ("stroke left", plan.stroke_left, "length", None),
+        (say(*WORDS, "stroke"), plan.stroke_left, "length", None),
     )
     panels = [
         Panel(
@@ -85,16 +87,16 @@ def _names(plan: Plan, count: int) -> Drawing:
     marks: list[Mark] = []
     for row in range(count):
         named = plan.floor.named(plan.choices[row])
-        where = f"{row + 1}. {named['socket']}; {named['slot']}"
-        parts = f"{named['ram']}, {named['extension']}, {named['links']}"
+        where = say(*WORDS, "place", rank=row + 1, **named)
         size, _, grade = named["chain"].partition(" chain, ")
-        chain = f"{size.partition(' (')[0]} {grade.split(',')[0]}"
+        named["chain"] = f"{size.partition(' (')[0]} {grade.split(',')[0]}"
+        parts = say(*WORDS, "parts", **named)
         marks += [
             Label((0, -row), where, "text", (8, -9), "start"),
-            Label((0, -row), f"{parts}, {chain}", "small text", (22, 9), "start"),
+            Label((0, -row), parts, "small text", (22, 9), "start"),
         ]
     return Drawing(
-        caption="set-ups, best first; dashed: the margin set",
+        caption=say(*WORDS, "names"),
         window=_window(count, 0, 1),
         moving=marks,
         true_scale=False,
@@ -139,13 +141,17 @@ def _bars(
 
 def describe(plan: Plan, *, system: UnitSystem) -> str:
     """Say in words what the picture shows, from the same numbers."""
-    show = system.show
     named = plan.floor.named(plan.choices[0])
-    return (
-        f"{plan.passed} of {plan.considered} set-ups pass. The best stands in "
-        f"{named['socket']} with {named['slot']}: it pulls "
-        f"{show(float(plan.direction_error[0]), 'angle')} off the wanted line, its "
-        f"{plan.worst_part[0]} carries {show(float(plan.worst_share[0]), 'share')} of "
-        f"its rating, and {show(float(plan.stroke_left[0]), 'length')} of stroke are "
-        "left."
+    return say(
+        *WORDS,
+        "said",
+        show=system.show,
+        passed=plan.passed,
+        considered=plan.considered,
+        socket=named["socket"],
+        slot=named["slot"],
+        off=float(plan.direction_error[0]),
+        part=plan.worst_part[0],
+        share=float(plan.worst_share[0]),
+        stroke=float(plan.stroke_left[0]),
     )

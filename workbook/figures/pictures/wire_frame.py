@@ -17,6 +17,7 @@ from workbook.figures.drawing.marks import (
     Sheet,
 )
 from workbook.figures.drawing.scales import round_up
+from workbook.language import say, text
 from workbook.mechanics.survey.damage import DamageSizes, damage_field
 from workbook.quantities.tables import signed
 from workbook.scenes.surveys import SHOWN_AS, is_clear, size_of
@@ -34,11 +35,7 @@ WIDTH, HEIGHT = 820.0, 475.0
 STATIONS = 13  # places along the frame at which its bent lines are drawn
 DEPTH = (0.42, 0.30)  # where a metre to the left goes: right and up, in metres
 DRAWN_LARGEST = 0.10  # how long the largest movement is drawn, over the frame's length
-VIEWS = (
-    "from the right and above: forward is right",
-    "top view: left is up",
-    "side view from the right",
-)
+WORDS = ("picture", "damage")
 
 
 def damage_sheet(
@@ -152,9 +149,9 @@ def _view(
     n = len(specified)
     still: list[Mark] = [Line(line, "frame specified") for line in flat[:n]]
     moving: list[Mark] = [Line(line, "frame damaged") for line in flat[n:]]
-    caption = VIEWS[view]
+    caption = text(*WORDS, "views")[view]
     if view == 0:
-        caption += f"; damage drawn {times:g} times"
+        caption = say(*WORDS, "enlarged", view=caption, times=times)
         still += _key(window)
     return Drawing(caption=caption, window=window, still=still, moving=moving)
 
@@ -164,7 +161,10 @@ def _key(window: tuple[float, float, float, float]) -> list[Mark]:
     long = 0.07 * (window[1] - window[0])
     marks: list[Mark] = []
     for k, (role, word) in enumerate(
-        (("frame specified", "specified"), ("frame damaged", "damaged"))
+        (
+            ("frame specified", say(*WORDS, "specified")),
+            ("frame damaged", say(*WORDS, "damaged")),
+        )
     ):
         at = (left + 0.05 + 3 * k * long, y)
         marks += [
@@ -208,9 +208,11 @@ def size_bars(reading: DamageReading, system: UnitSystem) -> Drawing:
             (at, -row + 0.22),
             (0, -row + 0.22),
         ]
-        number = (
-            f"{signed(size, system, SHOWN_AS[kind])} ± "
-            f"{system.show(error, SHOWN_AS[kind])}"
+        number = say(
+            *WORDS,
+            "size",
+            size=signed(size, system, SHOWN_AS[kind]),
+            error=system.show(error, SHOWN_AS[kind]),
         )
         marks += [
             Polygon(box, "bar pull" if clear else "bar frame"),
@@ -219,11 +221,11 @@ def size_bars(reading: DamageReading, system: UnitSystem) -> Drawing:
                 Line([(end, -row - 0.14), (end, -row + 0.14)], "axis")
                 for end in (at - reach, at + reach)
             ),
-            Label((-1.2, -row), kind, "text", (0, 0), "end"),
+            Label((-1.2, -row), say("term", "damage", kind), "text", (0, 0), "end"),
             Label((3.4, -row), number, "text", (0, 0), "end"),
         ]
     return Drawing(
-        caption="size and standard error; filled where it is clear",
+        caption=say(*WORDS, "bars"),
         window=(-2.3, 3.45, -len(reading.kinds) + 0.2, 1.3),
         moving=marks,
         true_scale=False,
@@ -233,14 +235,21 @@ def size_bars(reading: DamageReading, system: UnitSystem) -> Drawing:
 def describe(reading: DamageReading, *, frame: DamageFrame, system: UnitSystem) -> str:
     """Say in words what the picture shows, from the same numbers."""
     told = [
-        f"{kind} {signed(size_of(reading, kind)[0], system, SHOWN_AS[kind])}"
+        say(
+            *WORDS,
+            "one_kind",
+            kind=f"damage.{kind}",
+            size=signed(size_of(reading, kind)[0], system, SHOWN_AS[kind]),
+        )
         for kind in reading.kinds
         if is_clear(reading, kind)
     ]
-    found = ", ".join(told) if told else "nothing beyond its scatter"
-    side = "" if frame.mash_side == "both" else f" Mash is on the {frame.mash_side}."
-    return (
-        f"A wire frame bent by the kinds of damage that the points show: {found}."
-        f"{side} They leave {system.show(reading.share_unexplained, 'share')} of the "
-        "squared differences unexplained."
+    side = frame.mash_side
+    left = reading.share_unexplained
+    return " ".join(
+        [
+            say(*WORDS, "said", found=told or [say(*WORDS, "nothing")]),
+            *([] if side == "both" else [say(*WORDS, f"mash_{side}")]),
+            say(*WORDS, "unexplained", show=system.show, share=left),
+        ]
     )
