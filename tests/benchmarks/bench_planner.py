@@ -19,8 +19,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from workbook.mechanics.planner.candidates import AXES
-from workbook.mechanics.planner.one_ram import Job, ShopFloor, plan_pull
+from workbook.mechanics.planner.candidates import AXES, Job, ShopFloor
+from workbook.mechanics.planner.one_ram import plan_pull
 from workbook.mechanics.planner.two_rams import plan_two_rams
 from workbook.mechanics.pull.linkage import Rig, solve_pull
 

@@ -12,17 +12,17 @@ import time
 import numpy as np
 from scipy.optimize import root
 
-from workbook.mechanics.metal.rail import (
+from workbook.mechanics.metal.rail import follow
+from workbook.mechanics.metal.rail_history import RailHistory
+from workbook.mechanics.metal.rail_links import place, point_jacobian, return_to_yield
+from workbook.mechanics.metal.rail_parts import (
     FrontEnd,
     RailClamp,
-    RailHistory,
     RailPull,
-    follow,
+    arrange,
     pull_hold_release,
     uniform_rail,
 )
-from workbook.mechanics.metal.rail_links import place, point_jacobian, return_to_yield
-from workbook.mechanics.metal.rail_parts import arrange
 from workbook.mechanics.metal.sections import BoxSection
 
 LIMIT_MS = 60

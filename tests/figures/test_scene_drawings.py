@@ -18,7 +18,8 @@ from workbook.figures.pictures.points import survey_sheet, views_sheet
 from workbook.figures.pictures.rail import curve_sheet, pull_curve, rails_sheet
 from workbook.figures.pictures.ranking import ranking_sheet
 from workbook.figures.pictures.wire_frame import damage_sheet
-from workbook.mechanics.metal.rail import RailStage, follow, pull_hold_release
+from workbook.mechanics.metal.rail import follow
+from workbook.mechanics.metal.rail_parts import RailStage, pull_hold_release
 from workbook.quantities.units import INCH, METRIC, SYSTEMS
 from workbook.scenes.bench import solve_bench
 from workbook.scenes.kestrin import (

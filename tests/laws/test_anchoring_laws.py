@@ -11,12 +11,8 @@ from scipy.optimize import nnls
 from scipy.spatial.transform import Rotation
 
 from workbook.errors import MechanismError, OutOfRangeError, WorkbookError
-from workbook.mechanics.holding.anchoring import (
-    Clamps,
-    Stands,
-    bench_balance,
-    share_load,
-)
+from workbook.mechanics.holding.anchoring import bench_balance, share_load
+from workbook.mechanics.holding.supports import Clamps, Stands
 from workbook.mechanics.holding.wrenches import moved_wrench, net_wrench
 from workbook.mechanics.pull.linkage import Rig, solve_pull
 

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from workbook.errors import MechanismError, OutOfRangeError
-from workbook.mechanics.holding.anchoring import Clamps, share_load
+from workbook.mechanics.holding.anchoring import share_load
 from workbook.mechanics.holding.holding_pulls import (
     hold_downs,
     pull_that_balances_moment,
@@ -12,6 +12,7 @@ from workbook.mechanics.holding.holding_pulls import (
     pull_that_steadies,
     pull_that_stops,
 )
+from workbook.mechanics.holding.supports import Clamps
 from workbook.mechanics.holding.wrenches import moment_about_line, net_wrench
 
 CORNERS = np.array([[1, 0.75, 0], [1, -0.75, 0], [-1, 0.75, 0], [-1, -0.75, 0]])

@@ -9,8 +9,8 @@ import pytest
 from scipy.optimize import linprog, minimize_scalar
 
 from workbook.errors import MechanismError, OutOfRangeError, WorkbookError
-from workbook.mechanics.planner.candidates import rig_of
-from workbook.mechanics.planner.one_ram import Job, Limit, ShopFloor, plan_pull
+from workbook.mechanics.planner.candidates import Job, Limit, ShopFloor, rig_of
+from workbook.mechanics.planner.one_ram import plan_pull
 from workbook.mechanics.planner.two_rams import plan_two_rams
 from workbook.mechanics.pull.linkage import solve_pull
 

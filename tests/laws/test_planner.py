@@ -11,19 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workbook.errors import MechanismError, OutOfRangeError, WorkbookError
+from workbook.mechanics.planner.candidates import PARTS, Job, Limit, ShopFloor
 from workbook.mechanics.planner.keep_out import boxes, crosses
-from workbook.mechanics.planner.one_ram import (
-    PARTS,
-    Job,
-    Limit,
-    Plan,
-    Refusal,
-    ShopFloor,
-    Steps,
-    plan_pull,
-    replan,
-)
-from workbook.mechanics.pull.linkage import Rig, solve_pull
+from workbook.mechanics.planner.next_pull import replan
+from workbook.mechanics.planner.one_ram import Plan, Steps, plan_pull
+from workbook.mechanics.pull.linkage import Refusal, Rig, solve_pull
 from workbook.mechanics.pull.stroke import stroke_path
 from workbook.mechanics.vectors import direction, rise_of, side_angle_of
 

@@ -14,7 +14,8 @@ from workbook.errors import (
     WorkbookError,
 )
 from workbook.mechanics.metal import rail as steps
-from workbook.mechanics.metal.rail import (
+from workbook.mechanics.metal.rail import follow
+from workbook.mechanics.metal.rail_parts import (
     FrontEnd,
     Rail,
     RailClamp,
@@ -22,7 +23,6 @@ from workbook.mechanics.metal.rail import (
     RailStage,
     Relief,
     Spring,
-    follow,
     pull_hold_release,
     uniform_rail,
 )

@@ -5,10 +5,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from workbook.mechanics.metal.rail import RailStage, follow
+from workbook.mechanics.metal.rail import follow
 from workbook.mechanics.metal.rail_balance import look, slopes
 from workbook.mechanics.metal.rail_links import place, point_jacobian
-from workbook.mechanics.metal.rail_parts import arrange
+from workbook.mechanics.metal.rail_parts import RailStage, arrange
 from workbook.scenes.kestrin import crashed_kestrin
 from workbook.scenes.kestrin_rail import kestrin_front_end
 

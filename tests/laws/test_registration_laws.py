@@ -8,14 +8,10 @@ from hypothesis.extra.numpy import arrays
 from scipy.spatial.transform import Rotation
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.survey.registration import (
-    find_disagreement,
-    fit_error_at,
-    left_right_difference,
-    register,
-    tilt_of_fit,
-    tilt_of_points,
-)
+from workbook.mechanics.survey.disagreement import find_disagreement
+from workbook.mechanics.survey.registration import fit_error_at, register
+from workbook.mechanics.survey.tapes import left_right_difference
+from workbook.mechanics.survey.tilt import tilt_of_fit, tilt_of_points
 
 # Invented datum points of a car body: long, half as wide, nearly flat.
 BASE = np.array(

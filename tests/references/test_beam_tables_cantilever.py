@@ -8,12 +8,12 @@ integration, and the distributed case is checked against a printed example in
 import numpy as np
 import pytest
 
-from workbook.mechanics.metal.rail import (
+from workbook.mechanics.metal.rail import follow
+from workbook.mechanics.metal.rail_parts import (
     FrontEnd,
     RailClamp,
     RailPull,
     RailStage,
-    follow,
     uniform_rail,
 )
 from workbook.mechanics.metal.sections import BoxSection

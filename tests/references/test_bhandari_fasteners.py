@@ -8,7 +8,8 @@ the book's formulas give.
 import numpy as np
 import pytest
 
-from workbook.mechanics.holding.anchoring import Clamps, Stands, share_load
+from workbook.mechanics.holding.anchoring import share_load
+from workbook.mechanics.holding.supports import Clamps, Stands
 from workbook.mechanics.holding.wrenches import net_wrench
 from workbook.mechanics.vectors import norm
 

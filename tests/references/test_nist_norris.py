@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.survey.damage import weighted_least_squares
+from workbook.mechanics.survey.least_squares import weighted_least_squares
 
 # NIST Statistical Reference Datasets, linear regression, Norris: 36 readings of y
 # against x with certified coefficients, standard errors and residual deviation.

@@ -8,13 +8,13 @@ PyNite's members bend continuously, the rail in 48 links, which errs by
 import pytest
 from Pynite import FEModel3D
 
-from workbook.mechanics.metal.rail import (
+from workbook.mechanics.metal.rail import follow
+from workbook.mechanics.metal.rail_parts import (
     FrontEnd,
     RailClamp,
     RailPull,
     RailStage,
     Spring,
-    follow,
     uniform_rail,
 )
 from workbook.mechanics.metal.sections import BoxSection

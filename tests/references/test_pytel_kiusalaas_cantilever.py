@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.metal.rail import (
+from workbook.mechanics.metal.rail import follow
+from workbook.mechanics.metal.rail_parts import (
     FrontEnd,
     Rail,
     RailClamp,
     RailPull,
     RailStage,
-    follow,
 )
 
 INCH, LBF, PSI = 0.0254, 4.4482216, 6894.757

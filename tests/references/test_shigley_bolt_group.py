@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.holding.anchoring import Clamps, share_load
+from workbook.mechanics.holding.anchoring import share_load
+from workbook.mechanics.holding.supports import Clamps
 from workbook.mechanics.holding.wrenches import moved_wrench, net_wrench
 from workbook.mechanics.vectors import norm
 

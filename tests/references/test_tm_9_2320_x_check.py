@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.survey.registration import (
+from workbook.mechanics.survey.tapes import (
     Diagonals,
     diagonals_of_points,
     diagonals_of_skew,

@@ -3,11 +3,12 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.holding.anchoring import Clamps, share_load
+from workbook.mechanics.holding.anchoring import share_load
 from workbook.mechanics.holding.holding_pulls import (
     hold_downs,
     pull_that_balances_moment,
 )
+from workbook.mechanics.holding.supports import Clamps
 from workbook.mechanics.holding.wrenches import moved_wrench, net_wrench
 
 # Lesson 'Anchor the vehicle': four clamps 1.5 m apart across the car that hold

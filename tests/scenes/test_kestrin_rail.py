@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.metal.rail import RailStage, follow, pull_hold_release
+from workbook.mechanics.metal.rail import follow
+from workbook.mechanics.metal.rail_parts import RailStage, pull_hold_release
 from workbook.scenes.kestrin import crashed_kestrin
 from workbook.scenes.kestrin_rail import invented, kestrin_front_end, read_rail_data
 

@@ -6,7 +6,8 @@ import numpy as np
 import pytest
 
 from workbook.mechanics.holding.anchoring import share_load
-from workbook.mechanics.metal.rail import follow, pull_hold_release
+from workbook.mechanics.metal.rail import follow
+from workbook.mechanics.metal.rail_parts import pull_hold_release
 from workbook.mechanics.survey.damage import (
     KINDS,
     DamageSizes,

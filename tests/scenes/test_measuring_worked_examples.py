@@ -10,14 +10,14 @@ from workbook.mechanics.survey.damage import (
     damage_field,
     twist_angle,
 )
-from workbook.mechanics.survey.registration import (
+from workbook.mechanics.survey.tapes import (
     Diagonals,
     diagonals_of_points,
     diagonals_of_skew,
-    height_without_tilt,
     length_along_datum,
     skew_of_diagonals,
 )
+from workbook.mechanics.survey.tilt import height_without_tilt
 
 # The printed results are whole millimetres or tenths, hence half the last place.
 

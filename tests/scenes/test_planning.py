@@ -8,7 +8,8 @@ import pytest
 from workbook.equipment import PLACES, shop
 from workbook.errors import FormError, OutOfRangeError
 from workbook.language import entries, set_language
-from workbook.mechanics.planner.one_ram import AXES, PARTS, Advantage, plan_pull
+from workbook.mechanics.planner.candidates import AXES, PARTS
+from workbook.mechanics.planner.one_ram import Advantage, plan_pull
 from workbook.quantities.units import INCH
 from workbook.scenes.planning import (
     PlacedFork,

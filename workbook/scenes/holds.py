@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from workbook.errors import FormError
-from workbook.mechanics.holding.anchoring import Clamps, Stands
+from workbook.mechanics.holding.supports import Clamps, Stands
 from workbook.mechanics.holding.wrenches import ORIGIN, net_wrench
 from workbook.mechanics.vectors import Array
 from workbook.scenes.fields import Field, read_fields

@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from workbook.language import say
-from workbook.mechanics.metal.rail import RailStage, follow
+from workbook.mechanics.metal.rail import follow
+from workbook.mechanics.metal.rail_parts import RailStage
 from workbook.mechanics.survey.damage import DamageFrame
 from workbook.quantities.units import factor
 from workbook.scenes.holds import Hold, hold_from_toml
@@ -25,7 +26,7 @@ from workbook.scenes.points import PointList, parse_points
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from workbook.mechanics.metal.rail import RailHistory
+    from workbook.mechanics.metal.rail_history import RailHistory
     from workbook.mechanics.vectors import Array
 
 NAME = "kestrin"

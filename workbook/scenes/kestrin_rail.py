@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from workbook.language import say
-from workbook.mechanics.metal.rail import (
+from workbook.mechanics.metal.rail_parts import (
     FrontEnd,
     Rail,
     RailClamp,

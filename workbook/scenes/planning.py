@@ -15,7 +15,8 @@ import numpy as np
 from workbook.equipment import Chain, pick, shop
 from workbook.errors import FormError, OutOfRangeError
 from workbook.language import say
-from workbook.mechanics.planner.one_ram import Advantage, Job, Plan, ShopFloor
+from workbook.mechanics.planner.candidates import Job, ShopFloor
+from workbook.mechanics.planner.one_ram import Advantage, Plan
 from workbook.mechanics.vectors import Array, angle_between, rise_of, side_angle_of
 from workbook.quantities.units import METRIC
 from workbook.scenes.setups import ANCHOR_LEG, CHAIN_GRADES, Setup

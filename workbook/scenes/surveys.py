@@ -17,16 +17,10 @@ from workbook.mechanics.survey.damage import (
     DamageReading,
     read_damage,
 )
-from workbook.mechanics.survey.registration import (
-    ConsensusHint,
-    Diagonals,
-    Registration,
-    Tilt,
-    diagonals_of_points,
-    find_disagreement,
-    register,
-    tilt_of_fit,
-)
+from workbook.mechanics.survey.disagreement import ConsensusHint, find_disagreement
+from workbook.mechanics.survey.registration import Registration, register
+from workbook.mechanics.survey.tapes import Diagonals, diagonals_of_points
+from workbook.mechanics.survey.tilt import Tilt, tilt_of_fit
 from workbook.quantities.units import factor
 from workbook.scenes.forms import did_you_mean
 from workbook.scenes.kestrin import (
@@ -36,12 +30,7 @@ from workbook.scenes.kestrin import (
     kestrin_points,
     read_kestrin_data,
 )
-from workbook.scenes.points import (
-    MatchedPoints,
-    PointList,
-    match_points,
-    read_points,
-)
+from workbook.scenes.points import MatchedPoints, PointList, match_points, read_points
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -27,7 +27,7 @@ from workbook.quantities.units import factor
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from workbook.mechanics.metal.rail import RailHistory
+    from workbook.mechanics.metal.rail_history import RailHistory
     from workbook.quantities.units import UnitSystem
 
 WIDTH = 820.0

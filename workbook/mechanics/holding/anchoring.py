@@ -11,119 +11,19 @@ preload. The force of a support is the one on the body.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from workbook.errors import (
-    MechanismError,
-    NoConvergenceError,
-    OutOfRangeError,
-    WorkbookError,
-)
-from workbook.mechanics.holding.wrenches import (
-    ORIGIN,
-    components,
-    direction_of,
-    moved_wrench,
-    net_wrench,
-)
-from workbook.mechanics.magnitudes import called, more_than_zero, not_negative
-from workbook.mechanics.vectors import Array, dot, norm
+from workbook.errors import MechanismError, NoConvergenceError
+from workbook.mechanics.holding.free_motion import motions, one_and_another
+from workbook.mechanics.holding.supports import Clamps, Springs, Stands
+from workbook.mechanics.holding.wrenches import ORIGIN, components, net_wrench
+from workbook.mechanics.vectors import Array, norm
 
 Mask = NDArray[np.bool_]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Clamps:
-    """Clamps that hold the body both ways in three directions.
-
-    Parameters
-    ----------
-    positions : array_like, shape (n, 3)
-        Middle of each jaw. [m]
-    stiffness : array_like, broadcast to (n, 3)
-        Along the clamp's three axes; nought where it slides freely. [N/m]
-    axes : array_like, broadcast to (n, 3, 3)
-        Rows are unit vectors: along the flange, the way the jaws squeeze, and
-        across both. The vehicle's own axes if not given, as on a pinch weld
-        that runs along x.
-    ratings : array_like, broadcast to (n,)
-        Greatest force on each clamp; none if not given. [N]
-    slip_limits : array_like, broadcast to (n,)
-        Force in the plane of the flange at which the jaws slide. [N]
-
-    Raises
-    ------
-    OutOfRangeError
-        If a shape does not fit, a stiffness is negative, a limit is not more
-        than zero, or the axes are not at right angles.
-
-    Examples
-    --------
-    >>> Clamps(positions=[[0, 0, 0], [1, 0, 0]], stiffness=2e6).stiffness.shape
-    (2, 3)
-    """
-
-    positions: Array
-    stiffness: Array
-    axes: Array = field(default_factory=lambda: np.eye(3))
-    ratings: Array = field(default_factory=lambda: np.array(np.inf))
-    slip_limits: Array = field(default_factory=lambda: np.array(np.inf))
-
-    def __post_init__(self) -> None:
-        points = _places(self.positions, name="clamp_positions")
-        n = len(points)
-        axes = _spread(self.axes, name="clamp_axes", shape=(n, 3, 3))
-        if not np.allclose(axes @ np.swapaxes(axes, 1, 2), np.eye(3), atol=1e-6):
-            raise OutOfRangeError("anchoring.axes")
-        _keep(self, positions=points, axes=axes)
-        _keep(self, stiffness=_spring_rates(self.stiffness, shape=(n, 3)))
-        _keep(self, ratings=_limits(self.ratings, name="rating", count=n))
-        _keep(self, slip_limits=_limits(self.slip_limits, name="slip_limit", count=n))
-
-
-@dataclass(frozen=True, kw_only=True)
-class Stands:
-    """Stands and blocks: they push the body and cannot pull it.
-
-    Parameters
-    ----------
-    positions : array_like, shape (m, 3)
-        Where each touches the body. [m]
-    normals : array_like, broadcast to (m, 3)
-        The way each pushes the body, any length; up if not given.
-    stiffness : array_like, broadcast to (m,)
-        Along the normal. [N/m]
-    ratings : array_like, broadcast to (m,)
-        Greatest push; none if not given. [N]
-
-    Raises
-    ------
-    OutOfRangeError
-        If a shape does not fit, a normal has no direction, or a number is out
-        of range.
-
-    Examples
-    --------
-    >>> Stands(positions=[[0, 0, 0]], stiffness=5e6).normals.tolist()
-    [[0.0, 0.0, 1.0]]
-    """
-
-    positions: Array
-    stiffness: Array
-    normals: Array = field(default_factory=lambda: np.array([0.0, 0.0, 1.0]))
-    ratings: Array = field(default_factory=lambda: np.array(np.inf))
-
-    def __post_init__(self) -> None:
-        points = _places(self.positions, name="stand_positions")
-        m = len(points)
-        normals = _spread(self.normals, name="stand_normals", shape=(m, 3))
-        _keep(self, positions=points, normals=direction_of(normals, name="stand"))
-        _keep(self, stiffness=_spring_rates(self.stiffness, shape=(m,)))
-        _keep(self, ratings=_limits(self.ratings, name="rating", count=m))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -235,7 +135,7 @@ def share_load(
     """
     loads = components(wrench, name="wrench", unit="N, N m", count=6)
     origin = components(about, name="moment_point")
-    springs = _Springs.of(clamps, stands)
+    springs = Springs.of(clamps, stands)
     scaled = springs.scaled_loads(loads.reshape(-1, 6), origin)
     x, motion = _solve(springs, scaled, tolerance=tolerance)
     forces = (x * springs.root).reshape(*loads.shape[:-1], x.shape[1])
@@ -278,59 +178,7 @@ def _lead(shares: Array) -> Array:
     return np.asarray(np.divide(first, second, out=alone, where=second > 0))
 
 
-@dataclass(frozen=True)
-class _Springs:
-    """All supports as springs, scaled so that their rank can be judged.
-
-    ``rows`` (s, 6) is the matrix A of `share_load`, ``root`` (s,) the root of the
-    scaled stiffness, ``one_way`` (s,) the stands.
-    """
-
-    rows: Array
-    root: Array
-    one_way: Mask
-    stiffest: float
-    centre: Array
-    length: float
-
-    @classmethod
-    def of(cls, clamps: Clamps, stands: Stands | None) -> _Springs:
-        points = np.repeat(clamps.positions, 3, axis=0)
-        lines = np.reshape(clamps.axes, (-1, 3))
-        rates = np.ravel(clamps.stiffness)
-        one_way = np.zeros(len(rates), dtype=bool)
-        if stands is not None:
-            points = np.concatenate([points, stands.positions])
-            lines = np.concatenate([lines, stands.normals])
-            rates = np.concatenate([rates, stands.stiffness])
-            one_way = np.arange(len(rates)) >= 3 * len(clamps.positions)
-        stiffest = float(rates.max())
-        if stiffest == 0:
-            raise MechanismError("anchoring.no_stiffness")
-        working = points[rates > 0]
-        centre = working.mean(axis=0)
-        spread = float(np.sqrt(np.mean(norm(working - centre) ** 2)))
-        # Supports all in one place: no length of their own, only rounding.
-        length = spread if spread > 1e-9 * np.abs(working).max() else 1.0
-        arms = np.cross((points - centre) / length, lines)
-        root = np.sqrt(rates / stiffest)
-        rows = root[:, None] * np.concatenate([lines, arms], axis=1)
-        return cls(rows, root, one_way, stiffest, centre, length)
-
-    def scaled_loads(self, loads: Array, about: Array) -> Array:
-        """Move loads (b, 6) to the centre, moments over the length."""
-        moved = moved_wrench(loads, from_point=about, to_point=self.centre)
-        return np.asarray(moved / np.repeat([1.0, self.length], 3))
-
-    def unscaled_motion(self, motion: Array, about: Array) -> Array:
-        """Return motions (b, 6) in metres and radians, slide at ``about``."""
-        real = motion / self.stiffest
-        turn = real[:, 3:] / self.length
-        slide = real[:, :3] + np.cross(turn, about - self.centre)
-        return np.concatenate([slide, turn], axis=1)
-
-
-def _solve(springs: _Springs, loads: Array, *, tolerance: float) -> tuple[Array, Array]:
+def _solve(springs: Springs, loads: Array, *, tolerance: float) -> tuple[Array, Array]:
     """Return scaled spring forces (b, s) and motions (b, 6) of loads (b, 6)."""
     everything = np.ones(len(springs.root), dtype=bool)
     x, motion = _elastic(springs, loads, kept=everything, tolerance=tolerance)
@@ -345,7 +193,7 @@ def _solve(springs: _Springs, loads: Array, *, tolerance: float) -> tuple[Array,
 
 
 def _elastic(
-    springs: _Springs, loads: Array, *, kept: Mask, tolerance: float
+    springs: Springs, loads: Array, *, kept: Mask, tolerance: float
 ) -> tuple[Array, Array]:
     """Solve with the springs ``kept`` (s,), all of them working both ways."""
     u, s, vt = np.linalg.svd(springs.rows * kept[:, None], full_matrices=True)
@@ -356,7 +204,7 @@ def _elastic(
     return -along @ u[:, :6].T, along / s @ vt
 
 
-def _stands_kept(springs: _Springs, x: Array, *, tolerance: float) -> Mask:
+def _stands_kept(springs: Springs, x: Array, *, tolerance: float) -> Mask:
     """Return which springs (s,) still work once stands that pull are let go.
 
     ``x`` (s,) is the elastic answer with all of them. One stand at a time is
@@ -400,7 +248,7 @@ def _lowering(rows: Array, stand: int, let_go: list[int]) -> tuple[Array, Array]
     return unit[stand] - bound @ fit, fit[6:]
 
 
-def _lifted(springs: _Springs, gone: list[int]) -> MechanismError:
+def _lifted(springs: Springs, gone: list[int]) -> MechanismError:
     """Say which stands the load lifts the body off, and how it then moves."""
     kept = ~np.isin(np.arange(len(springs.root)), gone)
     _, s, vt = np.linalg.svd(springs.rows * kept[:, None])
@@ -408,70 +256,14 @@ def _lifted(springs: _Springs, gone: list[int]) -> MechanismError:
     first = int(np.argmax(springs.one_way))
     return MechanismError(
         "anchoring.lifted",
-        stands=_one_and_another([g - first + 1 for g in sorted(gone)]),
-        motion=_motions(springs, vt[held:]),
+        stands=one_and_another([g - first + 1 for g in sorted(gone)]),
+        motion=motions(springs, vt[held:]),
     )
 
 
-def _mechanism(springs: _Springs, free: Array) -> MechanismError:
+def _mechanism(springs: Springs, free: Array) -> MechanismError:
     """Say how a body moves that its supports leave free, from scaled motions."""
-    return MechanismError("anchoring.free", motion=_motions(springs, free))
-
-
-def _motions(springs: _Springs, free: Array) -> object:
-    """Name the motions that the rows of ``free`` (k, 6) span, slides apart."""
-    # Turns first, so that elimination leaves the slides with no turn in them.
-    simple = _row_reduced(np.concatenate([free[:, 3:], free[:, :3]], axis=1))
-    return _one_and_another([_motion(springs, row) for row in simple])
-
-
-def _motion(springs: _Springs, row: Array) -> WorkbookError:
-    """Name one motion, a scaled turn and slide (6,)."""
-    turn, slide = row[:3] / springs.length, row[3:]
-    if norm(row[:3]) < 1e-6 * norm(row):
-        return WorkbookError("anchoring.slides", along=_axis_name(slide))
-    point = springs.centre + np.cross(turn, slide) / dot(turn, turn)
-    # Nanometres are rounding.
-    x, y, z = (float(place) for place in np.round(point, 9) + 0.0)
-    line = WorkbookError("anchoring.turns", x=x, y=y, z=z, along=_axis_name(turn))
-    travel = abs(2 * np.pi * float(dot(turn, slide) / dot(turn, turn)))
-    if travel <= 1e-6 * springs.length:
-        return line
-    return WorkbookError("anchoring.screws", turns=line, travel=travel)
-
-
-def _one_and_another(things: Sequence[object]) -> object:
-    """Return one thing, or all of them as a phrase."""
-    *before, last = things
-    if not before:
-        return last
-    return WorkbookError("anchoring.both", first=_one_and_another(before), then=last)
-
-
-def _row_reduced(rows: Array, *, tolerance: float = 1e-6) -> Array:
-    """Return rows (k, 6) of the same span with as many noughts as can be."""
-    reduced, done = rows.copy(), 0
-    for column in range(rows.shape[1]):
-        pivot = done + int(np.argmax(np.abs(reduced[done:, column])))
-        if abs(reduced[pivot, column]) < tolerance:
-            continue
-        reduced[[done, pivot]] = reduced[[pivot, done]]
-        reduced[done] /= reduced[done, column]
-        others = np.arange(len(rows)) != done
-        reduced[others] -= np.outer(reduced[others, column], reduced[done])
-        done += 1
-        if done == len(rows):
-            break
-    return np.where(np.abs(reduced) < tolerance, 0.0, reduced)
-
-
-def _axis_name(direction: Array) -> str:
-    """Return x, y, z or the three components of a direction."""
-    along = direction / norm(direction)
-    for name, component in zip("xyz", along, strict=True):
-        if abs(component) > 1 - 1e-6:
-            return name
-    return "({:.2f}, {:.2f}, {:.2f})".format(*along + 0.0)
+    return MechanismError("anchoring.free", motion=motions(springs, free))
 
 
 def bench_balance(
@@ -514,40 +306,3 @@ def bench_balance(
         for forces, points in loads
     ]
     return np.asarray(np.sum(wrenches, axis=0))
-
-
-def _keep(target: Clamps | Stands, **values: Array) -> None:
-    """Set fields of a frozen dataclass while it is being made."""
-    for name, value in values.items():
-        object.__setattr__(target, name, value)
-
-
-def _places(value: ArrayLike, *, name: str) -> Array:
-    """Read points of shape (n, 3)."""
-    points = components(value, name=name)
-    if points.ndim != 2 or not len(points):
-        raise OutOfRangeError("anchoring.points", name=called(name), shape=points.shape)
-    return points
-
-
-def _spread(value: ArrayLike, *, name: str, shape: tuple[int, ...]) -> Array:
-    """Give one value for all, or one for each, the shape of all."""
-    array = np.asarray(value, dtype=float)
-    try:
-        return np.broadcast_to(array, shape)
-    except ValueError:
-        raise OutOfRangeError(
-            "anchoring.spread", name=called(name), shape=array.shape, count=shape[0]
-        ) from None
-
-
-def _spring_rates(value: ArrayLike, *, shape: tuple[int, ...]) -> Array:
-    """Read stiffnesses; nought is a direction that slides."""
-    rates = not_negative(value, name="stiffness", unit="N/m")
-    return _spread(rates, name="stiffness", shape=shape)
-
-
-def _limits(value: ArrayLike, *, name: str, count: int) -> Array:
-    """Read ratings or slip limits [N]; infinity stands for none."""
-    limits = _spread(value, name=name, shape=(count,))
-    return more_than_zero(limits, name=name, unit="N")

@@ -12,7 +12,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.holding.anchoring import Clamps, HeldBody, share_load
+from workbook.mechanics.holding.anchoring import HeldBody, share_load
+from workbook.mechanics.holding.supports import Clamps
 from workbook.mechanics.holding.wrenches import (
     ORIGIN,
     components,

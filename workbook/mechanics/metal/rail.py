@@ -11,150 +11,35 @@ metal beyond the clamp, and each movement of a hinge yields on its own.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
-from workbook.errors import (
-    MechanismError,
-    NoConvergenceError,
-    OutOfRangeError,
-    WorkbookError,
-)
+from workbook.errors import NoConvergenceError, OutOfRangeError, WorkbookError
 from workbook.mechanics.magnitudes import finite
-from workbook.mechanics.metal.rail_balance import (
-    Arrangement,
-    Controls,
-    Energies,
-    State,
-    balance,
-    look,
-    pull_lines,
-    slopes,
+from workbook.mechanics.metal.rail_at_rest import (
+    NOTHING,
+    at_rest,
+    elastic_capacity,
+    farthest_moved,
+    refuse_free,
 )
-from workbook.mechanics.metal.rail_links import place
-from workbook.mechanics.metal.rail_parts import (
-    FrontEnd,
-    Node,
-    Rail,
-    RailClamp,
-    RailPull,
-    RailStage,
-    Relief,
-    Spring,
-    arrange,
-    uniform_rail,
-)
-from workbook.mechanics.vectors import Array, norm
-
-__all__ = [
-    "Energies",
-    "Event",
-    "FrontEnd",
-    "Rail",
-    "RailClamp",
-    "RailHistory",
-    "RailPull",
-    "RailStage",
-    "Relief",
-    "Spring",
-    "follow",
-    "pull_hold_release",
-    "uniform_rail",
-]
+from workbook.mechanics.metal.rail_balance import Controls, State, balance, pull_lines
+from workbook.mechanics.metal.rail_history import Event, RailHistory
+from workbook.mechanics.metal.rail_parts import FrontEnd, RailStage, arrange
+from workbook.mechanics.vectors import norm
 
 # Steps shorter than this share of a stage mean that the rail can carry no more.
 SHORTEST_STEP = 1e-6
 # A stage that takes more steps than this asks for more than doubles can give.
 MOST_TRIES = 3000
-# Turns of this size (and movements in shares of a link) are no measure of an error.
-NOTHING = 1e-6
 # A step gets at least this share of the tolerance, however much went before.
 LEAST_SHARE = 0.1
 # The universal joint of a hinge cannot follow a quarter turn; stop well before. [rad]
 LARGEST_BEND = 1.3
 # A clamp tears at its rating to within this share of it.
 TEAR_ACCURACY = 1e-6
-
-
-@dataclass(frozen=True, kw_only=True)
-class Event:
-    """A clamp that "tore", or a locked chain that went "slack" or "taut"."""
-
-    step: int
-    stage: str
-    what: str
-    name: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class RailHistory:
-    """Everything the rails went through; k steps, m rails of n links, p pulls.
-
-    Attributes
-    ----------
-    stage : ndarray of int, shape (k,)
-        Which of the stages; -1 for the start.
-    progress : ndarray, shape (k,)
-        How far into it, 0 to 1. [1]
-    nodes : ndarray, shape (k, m, n + 1, 3)
-        Where the rails are. [m]
-    deformation, plastic : ndarray, shape (k, m, n, 3)
-        Of each hinge about the lateral and the vertical axis and along the link,
-        and the part of it that stays. [rad, rad, m]
-    load, back_load : ndarray, shape (k, m, n, 3)
-        Moments and force in each hinge, and the locked-in part. [N m, N m, N]
-    force, travel : ndarray, shape (k, p)
-        Of each pull; travel counts along the pull. [N], [m]
-    energies : tuple of Energies
-        One a step. [J]
-    pulls : tuple of str
-        Names, in the order of ``force``.
-    events : tuple of Event
-        What happened, and at which step.
-    end : State
-        From where another history can go on.
-    torn : frozenset of str
-        Clamps that tore.
-    """
-
-    stage: NDArray[np.intp]
-    progress: Array
-    nodes: Array
-    deformation: Array
-    plastic: Array
-    load: Array
-    back_load: Array
-    force: Array
-    travel: Array
-    energies: tuple[Energies, ...]
-    pulls: tuple[str, ...]
-    events: tuple[Event, ...]
-    end: State
-    torn: frozenset[str]
-
-    def movement(self, node: Node, *, after_stage: int | None = None) -> Array:
-        """Return how far a node is from where this history began, shape (3,) [m].
-
-        ``after_stage`` counts the stages from 0; without it, at the end.
-        """
-        last = len(self.stage) - 1
-        if after_stage is not None:
-            last = int(np.flatnonzero(self.stage <= after_stage)[-1])
-        rail, number = node
-        return np.asarray(self.nodes[last, rail, number] - self.nodes[0, rail, number])
-
-
-def pull_hold_release(
-    pull: str, *, force: float
-) -> tuple[RailStage, RailStage, RailStage]:
-    """Return the three stages of one pull driven to ``force`` [N]."""
-    return (
-        RailStage(name=f"pull {pull}", forces={pull: force}),
-        RailStage(name=f"hold {pull}"),
-        RailStage(name=f"release {pull}", forces={pull: 0.0}),
-    )
 
 
 def follow(
@@ -215,6 +100,9 @@ def follow(
 
     Examples
     --------
+    >>> from workbook.mechanics.metal.rail_parts import (
+    ...     FrontEnd, Rail, RailClamp, RailPull, pull_hold_release,
+    ... )
     >>> rail = Rail(
     ...     root=(0, 0, 0), along=(1, 0, 0), link_length=[0.5],
     ...     stiffness=[[1e5, 1e5, 1e8]], yield_load=[[4e3, 4e3, 1e5]],
@@ -258,18 +146,18 @@ class _Run:
         self.springs = tuple(front_end.springs)
         self.torn = set(start.torn) if start else set()
         self.events: list[Event] = []
-        self.home = _at_rest(front_end, self.arrangement)
+        self.home = at_rest(front_end, self.arrangement)
         self.state = start.end if start else self.home
         if any(
             getattr(self.state, part).shape != getattr(self.home, part).shape
             for part in ("nodes", "tension", "rest")
         ):
             raise OutOfRangeError("rail.other_start")
-        _refuse_free(self.arrangement, self.home)
+        refuse_free(self.arrangement, self.home)
         self.stage = RailStage(name="start")
         self.recorded: list[tuple[int, float, State]] = [(-1, 1.0, self.state)]
-        self.farthest = _farthest(self.state, self.home)
-        self.capacity = _elastic_capacity(self.arrangement)
+        self.farthest = farthest_moved(self.state, self.home)
+        self.capacity = elastic_capacity(self.arrangement)
 
     def through(self, stages: Sequence[RailStage]) -> RailHistory:
         for number, self.stage in enumerate(stages):
@@ -370,7 +258,7 @@ class _Run:
         half = balance(a, now, middle, guess=between)
         end = balance(a, half, last, guess=whole.deformation)
 
-        self.farthest = max(self.farthest, _farthest(end, self.home))
+        self.farthest = max(self.farthest, farthest_moved(end, self.home))
         way = max(self.farthest, NOTHING * float(np.min(a.link_length)))
         apart = float(np.max(np.abs(whole.nodes - end.nodes)))
         lost = self._lost(now, half, end)
@@ -560,65 +448,3 @@ class _Run:
             torn=frozenset(self.torn),
             **arrays,
         )
-
-
-def _at_rest(front_end: FrontEnd, a: Arrangement) -> State:
-    """Return the undamaged, unloaded state."""
-    nothing, k = np.zeros_like(a.stiffness), len(a.head)
-    placed = place(nothing, root=a.root, frame=a.frame, link_length=a.link_length)
-    points = placed.nodes[a.point_rail, a.point_node]
-    _refuse_at_head(front_end, a, points)
-    travel = pull_lines(a, points[:k])[1]
-    one, other = np.split(points[k:], 2)
-    in_place = [spring.in_place for spring in front_end.springs.values()]
-    none = np.zeros(k, dtype=bool)
-    return State(
-        controls=Controls(
-            tension=np.zeros(k),
-            goal=travel,
-            presence=np.array(in_place, dtype=float),
-            strength=np.ones_like(nothing),
-        ),
-        deformation=nothing,
-        plastic=nothing,
-        load=nothing,
-        back_load=nothing,
-        nodes=placed.nodes,
-        tension=np.zeros(k),
-        travel=travel,
-        locked=none,
-        slack=none,
-        rest=one - other,
-        gap=np.zeros_like(one),
-        energies=Energies(),
-    )
-
-
-def _refuse_at_head(front_end: FrontEnd, a: Arrangement, points: Array) -> None:
-    for i, name in enumerate(front_end.pulls):
-        if a.to_head[i] and norm(a.head[i] - points[i]) < SHORTEST_STEP:
-            raise OutOfRangeError("rail.head_at_clamp", pull=name)
-
-
-def _refuse_free(a: Arrangement, home: State) -> None:
-    """Refuse rails that can move without resistance."""
-    now = look(a, home, home.controls, home.deformation)
-    trial = slopes(a, home.controls, now, home.tension)
-    own = np.sqrt(np.diag(trial.tangent))
-    weakest = 0.0
-    if np.all(own > 0):
-        weakest = np.linalg.eigvalsh(trial.tangent / np.outer(own, own))[0]
-    if weakest < len(own) * np.finfo(float).eps:
-        raise MechanismError("rail.free")
-
-
-def _farthest(state: State, home: State) -> float:
-    return float(np.max(norm(state.nodes - home.nodes)))
-
-
-def _elastic_capacity(a: Arrangement) -> float:
-    """Return the energy that bending stores before anything yields. [J]."""
-    stiffness, limit = a.stiffness[..., :2], a.yield_load[..., :2]
-    small = NOTHING * stiffness
-    moment = np.where(np.isfinite(limit) & (stiffness > 0), limit, small)
-    return float(np.sum(moment**2 / np.maximum(stiffness, np.finfo(float).tiny)) / 2)

@@ -9,13 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import OutOfRangeError, WorkbookError
-from workbook.mechanics.magnitudes import (
-    Name,
-    called,
-    finite,
-    magnitude,
-    refuse_where,
-)
+from workbook.mechanics.magnitudes import Name, called, finite, magnitude, refuse_where
 from workbook.mechanics.metal.rail_balance import Arrangement
 from workbook.mechanics.metal.sections import Section
 from workbook.mechanics.vectors import Array, norm, unit
@@ -222,6 +216,17 @@ def uniform_rail(
         stiffness=stiffness,
         yield_load=yield_stress * np.tile(limits, (links, 1)),
         hardening_ratio=hardening_ratio,
+    )
+
+
+def pull_hold_release(
+    pull: str, *, force: float
+) -> tuple[RailStage, RailStage, RailStage]:
+    """Return the three stages of one pull driven to ``force`` [N]."""
+    return (
+        RailStage(name=f"pull {pull}", forces={pull: force}),
+        RailStage(name=f"hold {pull}"),
+        RailStage(name=f"release {pull}", forces={pull: 0.0}),
     )
 
 

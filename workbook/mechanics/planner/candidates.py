@@ -21,12 +21,7 @@ from numpy.typing import NDArray
 
 from workbook.errors import OutOfRangeError, WorkbookError
 from workbook.mechanics.holding.wrenches import components, direction_of
-from workbook.mechanics.magnitudes import (
-    called,
-    finite,
-    magnitude,
-    refuse_where,
-)
+from workbook.mechanics.magnitudes import called, finite, magnitude, refuse_where
 from workbook.mechanics.planner.keep_out import boxes, crosses
 from workbook.mechanics.pull.linkage import Pull, Refusal, Rig, solve_pulls
 from workbook.mechanics.vectors import Array, norm

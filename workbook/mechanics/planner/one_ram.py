@@ -22,9 +22,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.errors import OutOfRangeError, WorkbookError
+from workbook.errors import OutOfRangeError
 from workbook.mechanics.planner.candidates import (
-    AXES,
     PARTS,
     Fit,
     Job,
@@ -39,30 +38,20 @@ from workbook.mechanics.planner.candidates import (
     some,
     together,
 )
-from workbook.mechanics.pull.linkage import Pull, Refusal, Rig, solve_pull, solve_pulls
+from workbook.mechanics.planner.near_miss import (
+    Miss,
+    Reason,
+    nearest_of,
+    none_passes,
+    reason_of,
+)
+from workbook.mechanics.pull.linkage import Pull, Rig, solve_pulls
 from workbook.mechanics.vectors import Array, angle_between
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from numpy.typing import NDArray
-
-__all__ = [
-    "AXES",
-    "PARTS",
-    "Advantage",
-    "Job",
-    "Limit",
-    "Plan",
-    "Reason",
-    "Replan",
-    "ShopFloor",
-    "Steps",
-    "plan_pull",
-    "replan",
-]
-
-Reason = Refusal | Limit
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -182,20 +171,6 @@ class _Judged:
     parts_moved: Places
 
 
-@dataclass(frozen=True, kw_only=True)
-class _Miss:
-    """A refused choice: how many limits it got through, and how far over it is."""
-
-    stage: int
-    over: float
-    reason: int
-    choice: Places
-
-    def nearer_than(self, other: _Miss | None) -> bool:
-        """Tell whether it got further, or as far and is less over."""
-        return other is None or (-self.stage, self.over) < (-other.stage, other.over)
-
-
 def plan_pull(
     job: Job,
     *,
@@ -259,12 +234,12 @@ def plan_pull(
     >>> floor.named(plan.choices[0])["socket"], plan.advantage.key
     ('socket 2', 'worst share')
     """
-    return _plan(
+    return ranked(
         job, floor, keep, steps or Steps(), chunk, earlier=None, moved_before=""
     )
 
 
-def _plan(
+def ranked(
     job: Job,
     floor: ShopFloor,
     keep: int,
@@ -278,22 +253,22 @@ def _plan(
     _counts(keep=keep, chunk=chunk)
     clamp_is_free(job, floor)
     kept: _Judged | None = None
-    nearest: _Miss | None = None
+    nearest: Miss | None = None
     refused: Counter[int] = Counter()
     for choices in chunks(floor, size=chunk):
-        reason, over, passed = _judge(job, floor, choices, earlier)
+        reason, over, passed = judge(job, floor, choices, earlier)
         values, counts = np.unique(reason[reason != 0], return_counts=True)
         refused.update(dict(zip(values.tolist(), counts.tolist(), strict=True)))
         kept = passed if kept is None else together([kept, passed])
         keys = np.stack([*_keys(kept, steps, moved_before).values()])
         kept = some(kept, best(keys, keep=keep))
         if not len(kept.choices):
-            miss = _nearest(reason, over, choices)
+            miss = nearest_of(reason, over, choices)
             nearest = miss if miss.nearer_than(nearest) else nearest
     assert kept is not None
     if not len(kept.choices):
         assert nearest is not None
-        raise _none_passes(job, floor, refused, nearest)
+        raise none_passes(job, floor, refused, nearest)
     return _finished(job, floor, steps, kept, refused, moved_before)
 
 
@@ -305,7 +280,7 @@ def _counts(**values: int) -> None:
             )
 
 
-def _judge(
+def judge(
     job: Job, floor: ShopFloor, choices: Places, earlier: Places | None
 ) -> tuple[NDArray[np.int8], Array, _Judged]:
     """Return reason and excess of each choice (n,), and those that passed."""
@@ -377,75 +352,6 @@ def _keys(of: _Judged | Plan, steps: Steps, moved_before: str) -> dict[str, Arra
     return dict(ordered)
 
 
-def _nearest(reason: NDArray[np.int8], over: Array, choices: Places) -> _Miss:
-    """Return the choice that got through the most limits and is least over."""
-    stage = np.minimum(reason, Limit.RAM_RATING)
-    furthest = np.flatnonzero(stage == stage.max())
-    at = furthest[np.argmin(over[furthest])]
-    return _Miss(
-        stage=int(stage[at]),
-        over=float(over[at]),
-        reason=int(reason[at]),
-        choice=choices[at],
-    )
-
-
-def reason_of(code: int) -> Reason:
-    """Return the reason of a code."""
-    return Refusal(code) if code < Limit.KEEP_OUT else Limit(code)
-
-
-def term_of(reason: Reason) -> str:
-    """Return the term of a reason, by which sentences call it."""
-    return f"limit.{reason.name.lower()}"
-
-
-def _none_passes(
-    job: Job, floor: ShopFloor, refused: Counter[int], nearest: _Miss
-) -> WorkbookError:
-    """Say what refused the most set-ups, and how near the nearest came."""
-    (code, most), *_ = refused.most_common(1)
-    near = _how_near(job, floor, nearest)
-    return type(near)(
-        "planner.none_passes",
-        count=refused.total(),
-        limit=term_of(reason_of(code)),
-        most=most,
-        parts=floor.told(nearest.choice),
-        near=near,
-    )
-
-
-def _how_near(job: Job, floor: ShopFloor, miss: _Miss) -> WorkbookError:
-    """Return what to say of the nearest miss."""
-    if miss.reason <= Refusal.PAST_SWIVEL:
-        return _linkage_says(rig_of(job, floor=floor, choices=miss.choice))
-    if miss.reason == Limit.KEEP_OUT:
-        return OutOfRangeError("planner.near.keep_out", over=miss.over)
-    if miss.reason == Limit.OFF_THE_LINE:
-        return OutOfRangeError(
-            "planner.near.off_the_line", over=miss.over, limit=job.direction_limit
-        )
-    if miss.reason == Limit.STROKE:
-        return OutOfRangeError("planner.near.stroke", over=miss.over)
-    return OutOfRangeError(
-        "planner.near.rating",
-        part=f"place.{PARTS[miss.reason - Limit.RAM_RATING]}",
-        percent=100 * miss.over,
-        allowed=100 * job.rating_margin,
-    )
-
-
-def _linkage_says(rig: Rig) -> WorkbookError:
-    """Return what the linkage says of a rig that does not stand."""
-    try:
-        solve_pull(rig, ram_force=1.0)
-    except WorkbookError as refusal:
-        return refusal
-    msg = "a refused rig stands after all"
-    raise AssertionError(msg)
-
-
 def _finished(
     job: Job,
     floor: ShopFloor,
@@ -475,82 +381,4 @@ def _finished(
         passed=floor.count - refused.total(),
         refused=MappingProxyType({reason_of(c): n for c, n in sorted(refused.items())}),
         moved_before=moved_before,
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class Replan:
-    """The next pull, and how little of the last set-up need change.
-
-    ``plan`` ranks what fits the new job, ``moved`` (n, 6) says which parts of
-    each differ from the earlier choice, and ``line_turned`` is how far the
-    wanted line has turned [rad]. ``least`` holds the one set-up that passes with
-    the fewest parts moved, whatever its direction within the limits; and
-    ``unchanged`` is the reason why the earlier one does not do, ``None`` where it
-    passes.
-    """
-
-    plan: Plan
-    moved: NDArray[np.bool_]
-    least: Plan
-    line_turned: float
-    unchanged: Reason | None
-
-
-def replan(
-    earlier: Plan,
-    *,
-    job: Job,
-    chosen: int = 0,
-    fewest_moved: bool = True,
-    keep: int = 20,
-    chunk: int = 8192,
-) -> Replan:
-    """Plan the next pull from what is left, near the set-up that stands there.
-
-    Every set-up is taken up afresh from the clamp as it stands now, so its whole
-    stroke counts.
-
-    Parameters
-    ----------
-    earlier : Plan
-        The plan that was followed; its shop floor and steps stay.
-    job : Job
-        What is left: the remaining movement, at the clamp as it stands now.
-    chosen : int
-        Which of the earlier plan's set-ups stands there.
-    fewest_moved : bool
-        Among set-ups equal in direction error, fewest parts moved come before
-        the worst share.
-    keep, chunk : int
-        As for `plan_pull`.
-
-    Returns
-    -------
-    Replan
-
-    Raises
-    ------
-    OutOfRangeError, MechanismError
-        As for `plan_pull`; or ``chosen`` is not one of the earlier set-ups.
-    """
-    if not 0 <= chosen < len(earlier.choices):
-        raise OutOfRangeError(
-            "planner.not_in_the_plan", chosen=chosen, count=len(earlier.choices)
-        )
-    stands = earlier.choices[chosen]
-    floor, steps = earlier.floor, earlier.steps
-    before = "worst share" if fewest_moved else "direction error, exact"
-    plan, least = (
-        _plan(job, floor, n, steps, chunk, earlier=stands, moved_before=key)
-        for n, key in ((keep, before), (1, "direction error"))
-    )
-    reason, _, _ = _judge(job, floor, stands[None], None)
-    turned = angle_between(earlier.job.line, job.line)
-    return Replan(
-        plan=plan,
-        moved=plan.choices != stands,
-        least=least,
-        line_turned=float(turned),
-        unchanged=reason_of(int(reason[0])) if reason[0] else None,
     )

@@ -36,9 +36,15 @@ from workbook.mechanics.planner.candidates import (
     some,
     together,
 )
-from workbook.mechanics.planner.one_ram import Reason, reason_of, term_of
+from workbook.mechanics.planner.least_cross_force import (
+    Pairs,
+    Singles,
+    across_of,
+    best_forces,
+)
+from workbook.mechanics.planner.near_miss import Reason, reason_of, term_of
 from workbook.mechanics.pull.linkage import Rig
-from workbook.mechanics.vectors import Array, dot, unit
+from workbook.mechanics.vectors import Array, dot
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -98,37 +104,6 @@ class PairPlan:
     passed: int
     refused_alone: Mapping[Reason, int]
     refused: Mapping[PairLimit, int]
-
-
-@dataclass(frozen=True, kw_only=True)
-class _Singles:
-    """Set-ups (n,) that fit the bay: parts along and across the line, and limits.
-
-    ``share`` is the largest share of a rating per newton of pull, of the part
-    ``worst``; ``cap`` the greatest pull within the margin.
-    """
-
-    choices: Places
-    direction: Array
-    along: Array
-    across: Array
-    ratio: Array
-    share: Array
-    worst: Places
-    cap: Array
-    stroke_left: Array
-
-
-@dataclass(frozen=True, kw_only=True)
-class _Pairs:
-    """Pairs (n,): places in the two lists of singles, and the best forces (n, 2)."""
-
-    first: Places
-    second: Places
-    tension: Array
-    cross: Array
-    share: Array
-    stroke_left: Array
 
 
 def plan_two_rams(
@@ -235,7 +210,7 @@ def plan_two_rams(
     _countable(count, most=most_pairs, alone=alone)
     shared = [AXES.index(axis) for axis in used_once]
     tally = _PairTally(refused=Counter())
-    kept: _Pairs | None = None
+    kept: Pairs | None = None
     for first, second in _rows(rows, columns, triangle=same, size=chunk):
         found = _judged(job, one, two, first, second, shared, tally)
         kept = found if kept is None else together([kept, found])
@@ -266,19 +241,19 @@ class _PairTally:
 
 def _judged(
     job: Job,
-    one: _Singles,
-    two: _Singles,
+    one: Singles,
+    two: Singles,
     first: Places,
     second: Places,
     shared: list[int],
     tally: _PairTally,
-) -> _Pairs:
+) -> Pairs:
     """Return the pairs that pass, with their best forces; count the others."""
     apart = _apart(one, two, first, second, shared)
     a, b = first[apart], second[apart]
     reach = _reach(one, a) + _reach(two, b)
     strong = reach >= job.useful_pull
-    found = _best_forces(job, one, two, a[strong], b[strong])
+    found = best_forces(job, one, two, a[strong], b[strong])
     held = found.share <= job.rating_margin * (1 + 1e-12)
     tally.refused[PairLimit.SHARED_PART] += len(first) - len(apart)
     tally.refused[PairLimit.TOO_WEAK] += int((~strong).sum())
@@ -301,7 +276,7 @@ def _readable(used_once: Sequence[str], **numbers: float) -> None:
 
 def _singles(
     job: Job, *, floor: ShopFloor, at_one_clamp: bool, refused: Counter[int]
-) -> _Singles:
+) -> Singles:
     """Return the set-ups that fit the bay and have stroke enough; count the rest."""
     clamp_is_free(job, floor)
     return together(
@@ -318,7 +293,7 @@ def _some_singles(
     choices: Places,
     at_one_clamp: bool,
     refused: Counter[int],
-) -> _Singles:
+) -> Singles:
     fitted = fit(job, floor=floor, choices=choices)
     direction, ratio = fitted.pull.direction, fitted.pull.travel_ratio
     along = dot(direction, job.line)
@@ -332,24 +307,17 @@ def _some_singles(
         shares[PARTS.index("clamp")] = 0.0
     ok = np.flatnonzero(reason == 0)
     refused.update(reason[reason != 0].tolist())
-    return _Singles(
+    return Singles(
         choices=choices[ok],
         direction=direction[ok],
         along=along[ok],
-        across=direction[ok] @ _across(job.line),
+        across=direction[ok] @ across_of(job.line),
         ratio=ratio[ok],
         share=shares[:, ok].max(axis=0),
         worst=np.asarray(np.argmax(shares[:, ok], axis=0)),
         cap=job.rating_margin / shares[:, ok].max(axis=0),
         stroke_left=left[ok],
     )
-
-
-def _across(line: Array) -> Array:
-    """Return two unit vectors across a line and each other, shape (3, 2)."""
-    least = np.eye(3)[np.argmin(np.abs(line))]
-    first = unit(np.cross(line, least))
-    return np.stack([first, np.cross(line, first)], axis=-1)
 
 
 def _countable(count: int, *, most: int, alone: Counter[int]) -> None:
@@ -376,7 +344,7 @@ def _rows(
 
 
 def _apart(
-    one: _Singles, two: _Singles, first: Places, second: Places, shared: list[int]
+    one: Singles, two: Singles, first: Places, second: Places, shared: list[int]
 ) -> Places:
     """Return which pairs share no entry of the lists ``shared``."""
     both = np.zeros(len(first), dtype=bool)
@@ -385,53 +353,9 @@ def _apart(
     return np.flatnonzero(~both)
 
 
-def _reach(singles: _Singles, at: Places) -> Array:
+def _reach(singles: Singles, at: Places) -> Array:
     """Return the greatest pull along the line within the ratings. [N]"""
     return np.asarray(np.maximum(singles.along * singles.cap, 0.0)[at])
-
-
-def _best_forces(
-    job: Job, one: _Singles, two: _Singles, first: Places, second: Places
-) -> _Pairs:
-    """Return the tensions of least cross force; each pair can reach the pull."""
-    P = job.useful_pull
-    # x is the tension of the pull with the smaller part along the line.
-    swap = np.abs(one.along[first]) > np.abs(two.along[second])
-
-    def sorted_by_part(name: str) -> tuple[Array, Array]:
-        a, b = getattr(one, name)[first], getattr(two, name)[second]
-        by = swap.reshape(-1, *[1] * (a.ndim - 1))
-        return np.where(by, b, a), np.where(by, a, b)
-
-    (a, A), (c, C) = sorted_by_part("along"), sorted_by_part("across")
-    (cap, CAP), (u, U) = sorted_by_part("cap"), sorted_by_part("share")
-    a = np.where(np.abs(a) < 1e-12, 1e-12, a)
-    grows, at_nought = c - (a / A)[:, None] * C, (P / A)[:, None] * C
-    square = (grows * grows).sum(axis=-1)
-    # Parallel pulls have one cross force for any division: then equal shares.
-    parallel = square < 1e-18
-    # Against each other and as strong, equal shares cancel: then an end is taken.
-    with np.errstate(divide="ignore"):
-        even = P / (a + A * u / U)
-    least = -(grows * at_nought).sum(axis=-1) / np.where(parallel, 1.0, square)
-    x = np.where(parallel, even, least)
-    ends = np.stack([P / a, (P - A * CAP) / a])
-    x = np.clip(x, np.maximum(ends.min(axis=0), 0.0), np.minimum(ends.max(axis=0), cap))
-    X = np.clip((P - a * x) / A, 0.0, CAP)
-    tension = np.stack([np.where(swap, X, x), np.where(swap, x, X)], axis=-1)
-    cross = np.hypot(*(c * x[:, None] + C * X[:, None]).T)
-    share = np.maximum(x * u, X * U)
-    if one is two:
-        share = np.maximum(share, np.hypot(P, cross) / job.clamp_rating)
-    left = np.minimum(one.stroke_left[first], two.stroke_left[second])
-    return _Pairs(
-        first=first,
-        second=second,
-        tension=tension,
-        cross=cross,
-        share=share,
-        stroke_left=left,
-    )
 
 
 def _no_pair(job: Job, count: int, tally: _PairTally) -> OutOfRangeError:
@@ -459,9 +383,9 @@ def _no_pair(job: Job, count: int, tally: _PairTally) -> OutOfRangeError:
 def _finished(
     jobs: tuple[Job, Job],
     floor: ShopFloor,
-    one: _Singles,
-    two: _Singles,
-    kept: _Pairs,
+    one: Singles,
+    two: Singles,
+    kept: Pairs,
     count: int,
     alone: Counter[int],
     refused: Counter[int],

@@ -8,9 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.mechanics.magnitudes import magnitude
-from workbook.mechanics.pull.catenary import (
-    supports,
-)
+from workbook.mechanics.pull.catenary import supports
 from workbook.mechanics.vectors import Array
 
 

@@ -1,0 +1,147 @@
+"""How a body leans in the frame it is measured in, and readings freed of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from workbook.errors import OutOfRangeError
+from workbook.mechanics.survey.readings import finite_numbers, finite_points
+from workbook.mechanics.survey.registration import Registration, fit_weights
+from workbook.mechanics.survey.rigid_motion import (
+    SPREAD_TOLERANCE,
+    require_fixed_turn,
+    rigid_motion,
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tilt:
+    """How a body leans against the frame it is measured in.
+
+    Attributes
+    ----------
+    nose_up : NDArray[np.float64], shape (...)
+        Angle from the level of the datum plane's fore-and-aft line, plus where
+        readings of height grow going forward. [rad]
+    left_up : NDArray[np.float64], shape (...)
+        The same across the body, plus where they grow going left. [rad]
+    """
+
+    nose_up: NDArray[np.float64]
+    left_up: NDArray[np.float64]
+
+
+def tilt_of_fit(registration: Registration) -> Tilt:
+    """Return the tilt of the body's datum plane in the frame it was measured in.
+
+    Parameters
+    ----------
+    registration : Registration
+        Fit of measured to specified points.
+
+    Returns
+    -------
+    Tilt
+        ``nose_up`` and ``left_up`` as read by a bench that believes it is
+        level, along the measured x and y axes. [rad]
+
+    Raises
+    ------
+    OutOfRangeError
+        If the datum plane stands upright or upside down in the measured frame.
+
+    Examples
+    --------
+    >>> from workbook.mechanics.survey.registration import register
+    >>> specified = np.array([[0, 0.5, 0], [2, 0.5, 0], [2, -0.5, 0], [0, -0.5, 0]])
+    >>> measured = specified + 0.01 * specified[:, :1] * [0, 0, 1]
+    >>> tilt = tilt_of_fit(register(measured, specified=specified))
+    >>> round(float(np.degrees(tilt.nose_up)), 2)
+    0.57
+    """
+    # The nominal upward axis, seen in the measured frame, is the third row of R.
+    upward = registration.rotation[..., 2, :]
+    if np.any(upward[..., 2] <= 0):
+        raise OutOfRangeError("registration.upside_down")
+    return Tilt(
+        nose_up=np.arctan2(-upward[..., 0], upward[..., 2]),
+        left_up=np.arctan2(-upward[..., 1], upward[..., 2]),
+    )
+
+
+def tilt_of_points(
+    points: ArrayLike, *, spread_tolerance: float = SPREAD_TOLERANCE
+) -> Tilt:
+    r"""Return the tilt of the plane through points that should be level.
+
+    The plane :math:`z = a + b x + c y` is fitted by least squares of height.
+
+    Parameters
+    ----------
+    points : ArrayLike, shape (n, 3)
+        Three or more points that should share one height. [m]
+    spread_tolerance : float, optional
+        Least width of the points in plan as a share of their length. [1]
+
+    Returns
+    -------
+    Tilt
+        ``nose_up`` = arctan b and ``left_up`` = arctan c. [rad]
+
+    Raises
+    ------
+    OutOfRangeError
+        For fewer than three points, or points in one line seen from above.
+
+    Examples
+    --------
+    >>> tilt = tilt_of_points([[0, 0, 0.3], [2, 0.5, 0.32], [2, -0.5, 0.32]])
+    >>> round(float(np.degrees(tilt.nose_up)), 2), round(float(tilt.left_up), 6) + 0.0
+    (0.57, 0.0)
+    """
+    level = finite_points(points, "level")
+    weight = fit_weights(level.shape[-2], None, None)
+    offset = level - level.mean(0)
+    plan = offset * [1.0, 1.0, 0.0]
+    require_fixed_turn(rigid_motion(plan, plan, weight), spread_tolerance)
+    slopes, *_ = np.linalg.lstsq(offset[:, :2], offset[:, 2], rcond=None)
+    return Tilt(nose_up=np.arctan(slopes[0]), left_up=np.arctan(slopes[1]))
+
+
+def height_without_tilt(
+    height: ArrayLike, *, x: ArrayLike, nose_up: ArrayLike
+) -> NDArray[np.float64]:
+    """Take the tilt out of a height read at distance ``x`` from the zero plane.
+
+    Parameters
+    ----------
+    height : ArrayLike, shape (...)
+        Height as read. [m]
+    x : ArrayLike, shape (...)
+        Distance forward of the zero plane, where the tilt does nothing. [m]
+    nose_up : ArrayLike, shape (...)
+        Tilt from the level, plus where readings grow going forward. [rad]
+
+    Returns
+    -------
+    NDArray[np.float64], shape (...)
+        Height less ``x`` tan ``nose_up``. [m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a value is not finite or the tilt is a right angle or more.
+
+    Examples
+    --------
+    >>> round(float(height_without_tilt(0.352, x=2.4, nose_up=np.radians(0.5))), 3)
+    0.331
+    """
+    z, forward, tilt = finite_numbers(height=height, x=x, nose_up=nose_up)
+    if np.any(np.abs(tilt) >= np.pi / 2):
+        steepest = float(np.degrees(np.abs(tilt).max()))
+        raise OutOfRangeError("registration.tilt", degrees=steepest)
+    return np.asarray(z - forward * np.tan(tilt))
