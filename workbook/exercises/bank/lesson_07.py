@@ -21,7 +21,7 @@ from workbook.exercises.declaration import (
 )
 from workbook.mechanics.pull.linkage import Pull, solve_pull
 from workbook.mechanics.pull.setting_out import lay_out
-from workbook.mechanics.vectors import direction, rise_of
+from workbook.mechanics.vectors import direction
 
 
 @lru_cache(maxsize=256)  # drawing asks for the same rig many times
@@ -58,13 +58,19 @@ def _equal_legs(g: Numbers) -> float:
     return float(g.ram_force / (2 * sin((g.anchor_angle + g.pull_angle) / 2)))
 
 
+# Which rigs make a sensible question is asked of many more than are solved, so it is
+# answered by the rule of sines at the head.
+
+
 def _legs_unlike_and_moderate(g: Numbers) -> bool:
-    legs = (_pull_leg(g), _anchor_leg(g))
+    both = sin(g.anchor_angle + g.pull_angle)
+    pull = g.ram_force * sin(g.ram_angle + g.anchor_angle) / both
+    anchor = g.ram_force * sin(g.ram_angle - g.pull_angle) / both
     return bool(
         g.anchor_angle + g.pull_angle >= radians(44.5)
         and abs(g.ram_angle - _ram_angle_for_equal_legs(g)) >= radians(7.5)
-        and legs[1] > 0.1 * g.ram_force
-        and max(legs) <= 60e3
+        and anchor > 0.1 * g.ram_force
+        and max(pull, anchor) <= 60e3
     )
 
 
@@ -79,17 +85,17 @@ def _hook_travel(g: Numbers) -> float:
 
 
 def _travel_unlike_stroke(g: Numbers) -> bool:
+    across = sin(g.ram_angle + g.anchor_angle)
     return bool(
-        abs(_rig(g).travel_ratio - 1) >= 0.1
-        and sin(g.ram_angle + g.anchor_angle) > 0.3
+        abs(sin(g.anchor_angle + g.pull_angle) / across - 1) >= 0.1
+        and across > 0.3
         and g.anchor_angle + g.pull_angle >= radians(39.5)
     )
 
 
 def _rise(g: Numbers, *, extension: float = 0.0) -> float:
     """Angle of the pull leg from the level."""
-    up = g.head_height + extension - g.clamp_height
-    return float(rise_of((g.distance, 0.0, up)))
+    return atan2(g.head_height + extension - g.clamp_height, g.distance)
 
 
 def _sine_key(g: Numbers, *, extension: float = 0.0) -> float:
