@@ -217,8 +217,9 @@ class Explorer(Generic[S]):
             self._show_answer()  # first: the reader waits for the picture
             values = self.answer.values
             self.panel.settle(values)
-            held = escape(say("explorer", "held", what=self.subject.held(values)))
-            self.badge.value = f'<span class="pw-badge">{held}</span>'
+            held = self.subject.held_words(values)
+            words = escape(say("explorer", "held", what=held))
+            self.badge.value = f'<span class="pw-badge">{words}</span>'
             self.code_box.show(values)
             self.compare.show(self.result, self.system)
         except Exception as error:

@@ -58,7 +58,7 @@ def test_a_lesson_names_the_controls_in_front(made, subject):
 
 
 def test_the_badge_names_what_is_held_fixed(explorer, subject):
-    held_words = subject.held(explorer.values)
+    held_words = subject.held_words(explorer.values)
 
     assert f"Held fixed: {held_words}<" in explorer.badge.value
     assert said(explorer).startswith(f"Held fixed: {held_words}, ")

@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Generic, Protocol, TypeVar
 
 from workbook.language import text
+from workbook.scenes.fields import Choice
 
 if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Sheet
@@ -95,8 +96,8 @@ class Subject(Generic[S]):
         Controls that make sense with some options only: the choice and its options.
     paired : tuple of Paired
         Second controls of a field.
-    held : callable
-        ``held(values)`` says what stays as it is, as a reader sees it.
+    held : str
+        Name of the choice of what stays as it is, or of the amount that always does.
     solve : callable
         ``solve(values)`` asks the engine; it raises the engine's refusal.
     amounts : callable
@@ -118,7 +119,7 @@ class Subject(Generic[S]):
     front: tuple[str, ...]
     only_with: Mapping[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
     paired: tuple[Paired, ...] = ()
-    held: Callable[[Values], str]
+    held: str
     solve: Callable[[Values], S]
     amounts: Callable[[S], Mapping[str, tuple[float, str]]]
     picture: Draws[S]
@@ -139,6 +140,13 @@ class Subject(Generic[S]):
         """Return the numbers of a result as text: their shown names and values."""
         amounts = self.amounts(solved).items()
         return [(text("amount", n), system.show(v, kind)) for n, (v, kind) in amounts]
+
+    def held_words(self, values: Values) -> str:
+        """Say what stays as it is."""
+        choice = self.fields.get(self.held)
+        if isinstance(choice, Choice):
+            return choice.shown(str(values[self.held]))
+        return str(text("amount", self.held))
 
     def shown(self, values: Values) -> set[str]:
         """Return the names of the fields whose controls make sense with ``values``."""

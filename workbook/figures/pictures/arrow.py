@@ -337,7 +337,7 @@ ARROW = Subject(
         "second_kn": ("second", ("at the same point",)),
         "between_deg": ("second", ("at the same point",)),
     },
-    held=lambda values: str(values["held"]),
+    held="held",
     solve=lambda values: Arrows(values=values).solved(),
     amounts=amounts,
     picture=arrow_sheet,

@@ -23,7 +23,6 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.scales import force_bars, scale_bar
 from workbook.figures.subject import Subject
-from workbook.language import say
 from workbook.mechanics.vectors import angle_between, unit
 from workbook.scenes.bridles import (
     FIELDS,
@@ -532,7 +531,7 @@ BRIDLE = Subject(
     word=WORD,
     fields=FIELDS,
     front=("between_deg", "shift_mm", "pull_kn"),
-    held=lambda _values: say("amount", "pull needed"),
+    held="pull needed",
     solve=lambda values: BridleGiven(values=values).solved(),
     amounts=bridle_amounts,
     picture=bridle_sheet,
@@ -556,7 +555,7 @@ REDIRECT = Subject(
     word=ROLLER_WORD,
     fields=ROLLER_FIELDS,
     front=("between_deg", "tension_kn"),
-    held=lambda _values: say("amount", "chain tension"),
+    held="chain tension",
     solve=lambda values: RollerGiven(values=values).solved(),
     amounts=roller_amounts,
     picture=roller_sheet,

@@ -323,7 +323,7 @@ CHAIN_SAG = Subject(
         "take_up_kn": ("set_by", ("chain tension",)),
         "sag_mm": ("set_by", ("chain sag",)),
     },
-    held=lambda values: str(values["set_by"]),
+    held="set_by",
     solve=lambda values: Hanging(values=values).solved(),
     amounts=amounts,
     picture=chain_sag_sheet,

@@ -558,7 +558,7 @@ PULL = Subject(
         "chain_tension_kn": ("held", ("chain tension",)),
     },
     paired=(GAUGE,),
-    held=lambda values: str(values["held"]),
+    held="held",
     solve=lambda values: Setup(values=values).solved(),
     amounts=lambda solved: solved.amounts,
     picture=pull_sheet,
