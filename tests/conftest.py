@@ -10,7 +10,9 @@ from pathlib import Path
 
 import hypothesis
 import pytest
+from chromium import launched
 from execute import new_reader
+from playwright.sync_api import Browser
 
 # On a shared machine a red run must come red again: the same examples each time.
 hypothesis.settings.register_profile("same", deadline=None, derandomize=True)
@@ -53,6 +55,12 @@ class OpenWorkbook:
             assert self.process.poll() is None, f"it ended: {said}"
             assert time.monotonic() < end, f"not open after {START_LIMIT} s: {said}"
             time.sleep(0.1)
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Browser]:
+    """One headless Chromium for all tests in a browser."""
+    yield from launched()
 
 
 @pytest.fixture(scope="session")

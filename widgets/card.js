@@ -48,10 +48,10 @@ function render({ model, el }) {
     waiting = setTimeout(() => model.save_changes(), DRAFT);
   }
 
-  function field({ name, label }, form) {
+  function field({ name, label }, parent) {
     const key = `${id}-${(fields += 1)}`;
-    element("label", "", form, label).htmlFor = key;
-    const input = element("input", "", form);
+    element("label", "", parent, label).htmlFor = key;
+    const input = element("input", "", parent);
     Object.assign(input, { id: key, type: "text", autocomplete: "off" });
     input.value = model.get("drafts")[name] ?? "";
     input.spellcheck = false;
@@ -60,9 +60,9 @@ function render({ model, el }) {
     input.addEventListener("input", () => keep(name, input.value));
   }
 
-  function choices({ act, legend, choices }, form) {
+  function radios({ act, legend, choices }, parent) {
     delete choice[act];
-    const set = element("fieldset", "", form);
+    const set = element("fieldset", "", parent);
     element("legend", "", set, legend);
     for (const [name, text] of choices) {
       const label = element("label", "pw-choice", set);
@@ -75,7 +75,7 @@ function render({ model, el }) {
 
   function form(spec, parent) {
     const made = element("form", "", parent);
-    if (spec.choices) choices(spec, made);
+    if (spec.choices) radios(spec, made);
     for (const one of spec.fields ?? []) field(one, made);
     const button = element("button", "pw-button", made, spec.submit);
     button.dataset.key = spec.act;

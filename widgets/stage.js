@@ -1,10 +1,15 @@
 // The picture, its numbers and its words; keys, names and sizes around them.
-// Everything shown comes from the kernel in one message, as `frame`.
+// Everything shown comes from the kernel: each answer in one message, as `frame`,
+// and what the page itself says, as `says`.
 
 const REST = 500; // ms without a change before a screen reader is told
 const PREFS = "pullwright";
+const STEP = 0.25; // of text size, from 1 to 2.5
+const LARGEST = 2.5;
+const LARGEST_IN_PICTURE = 1.5; // labels there share the room of the picture
+const BUTTON_KEYS = /^[fr1-9]$/; // the kernel knows what they stand for
 
-function prefs() {
+export function prefs() {
   try {
     return { text: 1, keys: true, ...JSON.parse(localStorage.getItem(PREFS)) };
   } catch {
@@ -12,7 +17,7 @@ function prefs() {
   }
 }
 
-function remember(change) {
+export function remember(change) {
   const all = { ...prefs(), ...change };
   try {
     localStorage.setItem(PREFS, JSON.stringify(all));
@@ -39,26 +44,9 @@ function button(text, label, action, parent) {
   return made;
 }
 
-function nameSliders(root) {
-  for (const slider of root.querySelectorAll(".widget-slider")) {
-    const handle = slider.querySelector("[role=slider]");
-    const label = slider.querySelector(".widget-label");
-    if (!handle || !label) continue;
-    const typed = slider.closest(".pw-control")?.querySelector("input[type=text]");
-    handle.setAttribute("aria-label", label.textContent);
-    if (typed) {
-      typed.setAttribute("aria-label", label.textContent + ", typed");
-      handle.setAttribute("aria-valuetext", typed.value);
-    }
-  }
-}
-
-function name(root) {
-  nameSliders(root);
-  namePrediction(root);
-}
-
-function namePrediction(root) {
+// Give a name to what the notebook's own widgets leave without one.
+export function nameParts(root, says) {
+  for (const slider of root.querySelectorAll(".widget-slider")) nameSlider(slider, says);
   const asked = root.querySelector(".pw-asked")?.textContent;
   const choice = root.querySelector(".pw-predict .widget-radio-box");
   choice?.setAttribute("role", "radiogroup");
@@ -66,9 +54,37 @@ function namePrediction(root) {
   for (const input of root.querySelectorAll(".pw-predict input[type=text]")) {
     input.setAttribute("aria-label", input.placeholder);
   }
+  root.querySelector(".pw-named select")?.setAttribute("aria-label", says.named);
+  const units = root.querySelector(".pw-units");
+  units?.setAttribute("role", "group");
+  units?.setAttribute("aria-label", says.units);
+}
+
+function nameSlider(slider, says) {
+  const handle = slider.querySelector("[role=slider]");
+  const label = slider.querySelector(".widget-label")?.textContent;
+  if (!handle || !label) return;
+  handle.setAttribute("aria-label", label);
+  const typed = slider.closest(".pw-control")?.querySelector("input[type=text]");
+  if (typed) {
+    typed.setAttribute("aria-label", says.typed.replace("{name}", label));
+    handle.setAttribute("aria-valuetext", typed.value);
+  }
+}
+
+// What a single key stands for: nothing while somebody types or holds Ctrl.
+export function meaning(event) {
+  const typing = event.target.matches("input, textarea, select");
+  if (typing || event.ctrlKey || event.metaKey || event.altKey) return null;
+  if (!prefs().keys) return null;
+  const key = event.key.toLowerCase();
+  const own = { p: "project", "+": "larger", "-": "smaller" }[key];
+  if (own) return own;
+  return BUTTON_KEYS.test(key) ? { key } : null;
 }
 
 function render({ model, el }) {
+  const says = model.get("says");
   el.classList.add("pw-stage");
   const picture = element("div", "pw-picture", el);
   const notes = element("div", "pw-notes", el);
@@ -77,6 +93,7 @@ function render({ model, el }) {
   const live = element("div", "pw-live", el);
   live.setAttribute("aria-live", "polite");
   const tools = element("div", "pw-tools", el);
+  const root = () => el.closest(".pw-explorer") ?? el;
   let rest = 0;
 
   function show() {
@@ -88,59 +105,50 @@ function render({ model, el }) {
     clearTimeout(rest);
     rest = setTimeout(() => {
       live.textContent = frame.spoken;
-      if (el.isConnected) name(root());
+      if (el.isConnected) nameParts(root(), says);
     }, REST);
   }
 
-  const root = () => el.closest(".pw-explorer") ?? el;
-  const grow = (step) => {
-    const text = Math.min(2.5, Math.max(1, prefs().text + step));
-    apply(remember({ text }));
-  };
-  const apply = ({ text, keys }) => {
-    // Labels inside a picture grow less: they share its room.
-    root().style.setProperty("--pw-own-text", Math.min(text, 1.5));
+  function apply({ text, keys }) {
+    root().style.setProperty("--pw-own-text", Math.min(text, LARGEST_IN_PICTURE));
     root().style.setProperty("--pw-own-words", text);
     keysButton.setAttribute("aria-pressed", keys);
-    keysButton.textContent = keys ? "keys on" : "keys off";
-  };
-  const projected = () => {
+    keysButton.textContent = keys ? says.keys_on : says.keys_off;
+  }
+
+  function projected() {
     model.set("projector", document.fullscreenElement === root());
     root().scrollTop = 0;
     model.save_changes();
+  }
+
+  const grow = (step) => {
+    const text = Math.min(LARGEST, Math.max(1, prefs().text + step));
+    apply(remember({ text }));
   };
-  const project = () => {
-    if (document.fullscreenElement) {
-      document.exitFullscreen();
-    } else {
-      root().requestFullscreen?.();
-    }
+  const act = {
+    project: () => {
+      if (document.fullscreenElement) document.exitFullscreen();
+      else root().requestFullscreen?.();
+    },
+    larger: () => grow(STEP),
+    smaller: () => grow(-STEP),
   };
-  button("projector (P)", "Fill the screen, or come back", project, tools);
-  button("text −", "Smaller text", () => grow(-0.25), tools);
-  button("text +", "Larger text", () => grow(0.25), tools);
-  const keysButton = button(
-    "keys on",
-    "Single-letter keys: P projector, F freeze, R reset, 1 to 9 named set-ups",
-    () => apply(remember({ keys: !prefs().keys })),
-    tools,
-  );
+  button(says.projector, says.projector_label, act.project, tools);
+  button(says.smaller, says.smaller_label, act.smaller, tools);
+  button(says.larger, says.larger_label, act.larger, tools);
+  const switchKeys = () => apply(remember({ keys: !prefs().keys }));
+  const keysButton = button(says.keys_on, says.keys_label, switchKeys, tools);
 
   function press(event) {
     if (event.key.startsWith("Page") && event.target.matches("[role=slider]")) {
       // The slider has just gone five steps; a page is ten.
       event.target.dispatchEvent(new KeyboardEvent("keydown", { key: event.key }));
-      return;
     }
-    const typing = event.target.matches("input, textarea, select");
-    if (typing || event.ctrlKey || event.metaKey || event.altKey) return;
-    if (!prefs().keys) return;
-    const key = event.key.toLowerCase();
-    if (key === "p") project();
-    else if (key === "+") grow(0.25);
-    else if (key === "-") grow(-0.25);
-    else if (key === "f" || key === "r" || /^[1-9]$/.test(key)) model.send({ key });
-    else return;
+    const meant = meaning(event);
+    if (!meant) return;
+    if (meant.key) model.send(meant);
+    else act[meant]();
     event.preventDefault();
   }
 
@@ -155,7 +163,7 @@ function render({ model, el }) {
     joined.addEventListener("keydown", press);
     joined.addEventListener("fullscreenchange", projected);
     apply(prefs());
-    name(joined);
+    nameParts(joined, says);
   }
   let waiting = requestAnimationFrame(join);
 

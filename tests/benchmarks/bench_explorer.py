@@ -26,7 +26,8 @@ from playwright.sync_api import sync_playwright
 sys.path[:0] = [
     str(Path(__file__).parents[1] / name) for name in ("browser", "lessons")
 ]
-from conftest import FLAGS, Lab  # noqa: E402
+from chromium import FLAGS  # noqa: E402
+from conftest import Lab  # noqa: E402
 from execute import new_reader  # noqa: E402
 
 EXPLORER = """

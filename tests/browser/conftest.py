@@ -10,25 +10,14 @@ The ``lab`` fixture is a page of JupyterLab on a workbook of its own::
     lab.screenshot("name")              # kept in the test's own folder
 """
 
-import os
-import shutil
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, Locator, Page, TimeoutError, sync_playwright
+from playwright.sync_api import Browser, Locator, Page, TimeoutError
 
-FLAGS = [
-    "--no-sandbox",
-    "--disable-gpu",
-    "--disable-quic",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-]
 PATIENCE = 60_000  # ms; machines are noisy
 PANEL = ".jp-NotebookPanel:not(.lm-mod-hidden)"
 # The prompt of a cell that waits or runs is [*], even where its code is folded.
@@ -101,20 +90,6 @@ class Lab:
         path = self.shots / f"{name}.png"
         self.page.screenshot(path=path)
         return path
-
-
-@pytest.fixture(scope="session")
-def chromium() -> Iterator[Browser]:
-    """One headless Chromium for all browser tests."""
-    found = shutil.which("chromium") or shutil.which("google-chrome")
-    if found is None:
-        if os.environ.get("CI"):
-            pytest.fail("Chromium is missing, and these tests must run here")
-        pytest.skip("Chromium is not installed (Debian: apt-get install chromium)")
-    with sync_playwright() as playwright:
-        browser = playwright.chromium.launch(executable_path=found, args=FLAGS)
-        yield browser
-        browser.close()
 
 
 @pytest.fixture(scope="session")
