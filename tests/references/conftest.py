@@ -1,7 +1,8 @@
-"""Textbook loads hung on cables, carried by the engine's own rig.
+"""What outside checks share: a mark that counts their kinds, and loads on cables.
 
-A joint under a load and two cables is a head under a ram and two legs, seen from
-another side: the balance does not know which way is up.
+Textbook loads hung on cables are carried by the engine's own rig: a joint under a
+load and two cables is a head under a ram and two legs, seen from another side. The
+balance does not know which way is up.
 """
 
 import numpy as np
@@ -9,6 +10,14 @@ import pytest
 
 from workbook.mechanics.pull.linkage import Rig, solve_pull
 from workbook.mechanics.vectors import norm, unit
+
+
+def pytest_configure(config):
+    config.addinivalue_line(
+        "markers",
+        "kind(call, question, source): an outside check that differs in kind from all "
+        "others, counted in test_kinds.py",
+    )
 
 
 def _two_cables(load, first, second):

@@ -7,6 +7,7 @@ import pytest
 from workbook.equipment import chain
 
 
+@pytest.mark.kind("chain.mean_breaking_stress", "grade number of one size", "ASTM A391")
 def test_grade_number_is_the_mean_breaking_stress_over_ten_mpa():
     # ASTM A391/A391M-21, scope: grade = breaking force [kN] / (0.005 pi d^2 [mm]).
     # A breaking force of 80.4 kN at 8 mm returns grade 80 (three printed figures).
@@ -18,6 +19,7 @@ def test_grade_number_is_the_mean_breaking_stress_over_ten_mpa():
     assert grade_number == pytest.approx(80.0, abs=0.05)
 
 
+@pytest.mark.kind("chain.printed_limit", "design factor of 4", "ASTM A391")
 @pytest.mark.parametrize(
     ("size", "breaking_lbf"),
     [("1/4 in", 14_000), ("3/8 in", 28_400), ("1/2 in", 48_000)],

@@ -49,6 +49,9 @@ def cantilever(links):
     )
 
 
+@pytest.mark.kind(
+    "follow", "tip of a cantilever under an end load, finer and finer", "beam tables"
+)
 @pytest.mark.parametrize(
     ("pull", "axis", "section"), [("up", 2, TUBE), ("left", 1, TURNED)]
 )
@@ -65,6 +68,7 @@ def test_end_load_tends_to_table_value_with_the_square_of_the_link(pull, axis, s
     assert errors == pytest.approx([1 / 32, 1 / 128, 1 / 512, 1 / 2048], rel=2e-3)
 
 
+@pytest.mark.kind("follow", "tip of a cantilever under an end couple", "beam tables")
 def test_end_couple_gives_table_value_for_any_number_of_links():
     couple = 50.0
     table = couple * LENGTH**2 / (2 * MODULUS * TUBE.second_moment)
@@ -77,6 +81,7 @@ def test_end_couple_gives_table_value_for_any_number_of_links():
         assert tip[2] == pytest.approx(table, rel=1e-4)
 
 
+@pytest.mark.kind("follow", "stretch of a bar", "beam tables")
 def test_axial_load_gives_table_value():
     front_end = cantilever(5)
     along = RailPull(clamp="tip", direction=(1, 0, 0))

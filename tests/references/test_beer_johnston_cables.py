@@ -13,6 +13,11 @@ from workbook.mechanics.pull.tension_length_sag import from_sag
 FT, LBF = 0.3048, 4.4482216152605
 
 
+@pytest.mark.kind(
+    "parabola_from_sag + parabola_slack",
+    "tension, slope and length of a level cable",
+    "Beer & Johnston, Statics",
+)
 def test_beer_johnston_sample_7_9_parabola_between_level_ends():
     # Sample 7.9: 0.75 kg/m, span 40 m, sag 0.5 m, g = 9.81. Printed: 2947 N, 2.9
     # degrees, 40.0167 m; tolerances are half of the last printed place.
@@ -24,6 +29,9 @@ def test_beer_johnston_sample_7_9_parabola_between_level_ends():
     assert 40 + parabola_slack(0.5, span=40.0) == pytest.approx(40.0167, abs=5e-5)
 
 
+@pytest.mark.kind(
+    "from_sag", "tight chain against the parabola", "Beer & Johnston, Statics"
+)
 def test_beer_johnston_sample_7_9_is_a_tight_chain_too():
     # The same cable as a catenary: the parabola of the book is 0.02 % off.
     chain = from_sag(0.5, span=40.0, weight_per_length=0.75 * 9.81)
@@ -32,6 +40,11 @@ def test_beer_johnston_sample_7_9_is_a_tight_chain_too():
     assert chain.length == pytest.approx(40.0167, abs=1e-4)
 
 
+@pytest.mark.kind(
+    "from_sag",
+    "parameter, tensions and length of a deep chain",
+    "Beer & Johnston, Statics",
+)
 def test_beer_johnston_sample_7_10_catenary_in_si_units():
     # Sample 7.10: 45 N/m, span 150 m, sag 30 m. Printed from the trial value
     # c = 99 m: 4455 N, 5805 N, 165 m. The root of c (cosh(75 m / c) - 1) = 30 m

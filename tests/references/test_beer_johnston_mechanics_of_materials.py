@@ -8,6 +8,11 @@ BAR = RectangularSection(width=0.050, depth=0.120)
 STEEL = {"youngs_modulus": 200e9, "yield_stress": 240e6}
 
 
+@pytest.mark.kind(
+    "bend_past_yield",
+    "core, curvatures and residual stress of a rectangle",
+    "Beer & Johnston, Mechanics of Materials",
+)
 def test_beer_johnston_examples_4_05_and_4_06():
     # Beer & Johnston, Mechanics of Materials, Examples 4.05 (loading) and 4.06
     # (unloading), pp. 260-262: 50 mm x 120 mm bar, M = 36.8 kN m, E = 200 GPa,

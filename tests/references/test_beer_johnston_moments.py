@@ -6,6 +6,9 @@ from workbook.mechanics.holding.wrenches import net_wrench
 from workbook.mechanics.vectors import unit
 
 
+@pytest.mark.kind(
+    "net_wrench", "moment of one force about a point", "Beer & Johnston, Statics"
+)
 def test_moment_of_a_wire_about_a_plate_corner_as_in_sample_3_4():
     # F. P. Beer and E. R. Johnston, Vector Mechanics for Engineers: Statics,
     # sample problem 3.4: 200 N along (-0.3, 0.24, -0.32) m, acting at

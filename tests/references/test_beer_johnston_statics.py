@@ -23,6 +23,11 @@ def degrees_from_axes(vector):
     return np.degrees(angle_between(vector, AXES))
 
 
+@pytest.mark.kind(
+    "direction",
+    "parts of one force along a line and its angles from the axes",
+    "Beer & Johnston, Statics",
+)
 def test_a_tower_guy_pulls_along_its_line():
     # F. P. Beer and E. R. Johnston, Vector Mechanics for Engineers: Statics,
     # Sample Problem 2.7: guy AB = (-40, 80, 30) m, 2500 N. Printed to three figures
@@ -33,6 +38,9 @@ def test_a_tower_guy_pulls_along_its_line():
     assert degrees_from_axes(pull) == pytest.approx([115.1, 32.0, 71.5], abs=0.06)
 
 
+@pytest.mark.kind(
+    "direction", "resultant of two forces in space", "Beer & Johnston, Statics"
+)
 def test_two_cables_on_a_wall_add_up_in_space():
     # Same book, Sample Problem 2.8: 4200 N along (-5, 3, 4), 6000 N along
     # (-5, 3, -5) m. Components printed to 0.01 N, angles to 0.01 degree.
@@ -44,6 +52,9 @@ def test_two_cables_on_a_wall_add_up_in_space():
     )
 
 
+@pytest.mark.kind(
+    "solve_pull", "three forces that hold a weight in space", "Beer & Johnston, Statics"
+)
 def test_two_cables_and_a_level_force_hold_a_hung_cylinder(three_cables):
     # Same book, Sample Problem 2.9: 200 kg (g = 9.81) on AB = (-1.2, 10, 8) and
     # AC = (-1.2, 10, -10) m, held off the wall by P along x; y is up. Geometry read,

@@ -19,6 +19,9 @@ def round_bar(force, stress):
     return np.sqrt(4 * force / (np.pi * stress))
 
 
+@pytest.mark.kind(
+    "share_load", "worst of a group in eccentric shear", "Bhandari, Machine Elements"
+)
 def test_nine_rivets_of_example_8_27():
     # Example 8.27: 50 kN at 300 mm from the middle of 3 x 3 rivets 100 mm apart,
     # 60 N/mm2 in shear; printed d = 21.587293 mm.
@@ -45,6 +48,9 @@ def test_four_rivets_of_example_8_26():
     assert round_bar(worst, 60e6) == pytest.approx(8.920621e-3, rel=1e-7)
 
 
+@pytest.mark.kind(
+    "share_load", "bolts in one line beside a guide", "Bhandari, Machine Elements"
+)
 def test_three_bolts_in_line_of_example_7_4():
     # Example 7.4: 5 kN at 305 mm from the middle one of three bolts 75 mm apart in
     # line; shear strength half of 380 N/mm2 over 3; core diameter over 0.8 comes
@@ -83,6 +89,9 @@ def bracket(load, *, eccentricity, heights):
     return -held.clamp_forces[:2, 0], held.clamp_forces[:2, 2]
 
 
+@pytest.mark.kind(
+    "share_load", "bracket that tips about its foot", "Bhandari, Machine Elements"
+)
 def test_bracket_of_example_7_5_presses_its_foot_and_pulls_its_bolts():
     # Example 7.5: 25 kN at 100 mm, bolts 150 and 25 mm above the tipping edge,
     # shear strength half of 380 N/mm2 over 2.5; the greatest shear stress asks for

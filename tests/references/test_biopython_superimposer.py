@@ -22,6 +22,7 @@ MOVED = [
 ]
 
 
+@pytest.mark.kind("register", "turn, shift and residual of a printed fit", "Biopython")
 def test_four_points_are_laid_as_printed():
     fit = register(MOVED, specified=REFERENCE)
 

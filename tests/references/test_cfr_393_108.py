@@ -25,6 +25,7 @@ def rows(grade):
     return zip(numbers[::3], numbers[1::3], numbers[2::3], strict=True)
 
 
+@pytest.mark.kind("chain.printed_limit", "both columns of every row", "49 CFR 393.108")
 @pytest.mark.parametrize("grade", PRINTED)
 def test_every_row_carries_both_printed_columns(grade):
     for size, kilograms, pounds in rows(grade):
@@ -33,6 +34,7 @@ def test_every_row_carries_both_printed_columns(grade):
         assert found.printed_limit == {"lb": pounds, "kg": kilograms}
 
 
+@pytest.mark.kind("chain.working_load_limit", "limit as a force", "49 CFR 393.108")
 @pytest.mark.parametrize("grade", PRINTED)
 def test_the_limit_as_a_force_is_the_pound_column_under_standard_gravity(grade):
     for size, _, pounds in rows(grade):
@@ -43,6 +45,7 @@ def test_the_limit_as_a_force_is_the_pound_column_under_standard_gravity(grade):
         assert found.working_load_limit == pytest.approx(force, rel=1e-12)
 
 
+@pytest.mark.kind("chains", "which chains are listed", "49 CFR 393.108")
 def test_no_chain_is_listed_that_the_rule_does_not_list():
     printed = {(grade, size) for grade in PRINTED for size, *_ in rows(grade)}
 
@@ -64,6 +67,7 @@ def test_the_two_columns_were_rounded_separately():
     assert max(apart) == pytest.approx(0.021, abs=5e-4)
 
 
+@pytest.mark.kind("chain", "marks of the grades", "49 CFR 393.108")
 @pytest.mark.parametrize(
     ("grade", "mark"),
     [
@@ -77,6 +81,7 @@ def test_every_mark_of_the_rule_names_its_grade(grade, mark):
     assert by_mark == chain(standard=STANDARD, grade=grade, size_mm=10)
 
 
+@pytest.mark.kind("chain.printed_limit", "unmarked chain", "49 CFR 393.108")
 @pytest.mark.parametrize("grade", [None, "unmarked"])
 def test_unmarked_chain_counts_as_grade_30(grade):
     # Paragraph (d).

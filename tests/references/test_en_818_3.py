@@ -15,6 +15,7 @@ PRINTED = [
 ]
 
 
+@pytest.mark.kind("chain", "limit, proof and breaking force of each size", "EN 818-3")
 @pytest.mark.parametrize(("size", "limit", "proof", "breaking"), PRINTED)
 def test_each_size_has_its_printed_row(size, limit, proof, breaking):
     found = chain(standard="EN 818-3", grade="4", size_mm=size)
@@ -24,6 +25,11 @@ def test_each_size_has_its_printed_row(size, limit, proof, breaking):
     assert found.breaking_force == pytest.approx(breaking * 1e3, rel=1e-12)
 
 
+@pytest.mark.kind(
+    "chain.mean_breaking_stress",
+    "stress that names the grade, and half of it",
+    "EN 818-3",
+)
 def test_grade_4_breaks_at_400_mpa_and_is_proved_at_half_of_that():
     # Grade 4 is named after 400 N/mm2 over both legs; three printed figures.
     listed = chains("EN 818-3")
@@ -34,6 +40,9 @@ def test_grade_4_breaks_at_400_mpa_and_is_proved_at_half_of_that():
         assert 2 * found.proof_force == pytest.approx(found.breaking_force, rel=5e-3)
 
 
+@pytest.mark.kind(
+    "chain.working_load_limit", "limits of two grades side by side", "EN 818-3"
+)
 def test_grade_4_carries_half_of_what_grade_8_of_the_same_size_does():
     # Both standards take a quarter of the breaking force and round it down.
     for size, *_ in PRINTED:

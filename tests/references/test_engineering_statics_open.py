@@ -11,6 +11,11 @@ from workbook.mechanics.holding.wrenches import (
 from workbook.mechanics.vectors import unit
 
 
+@pytest.mark.kind(
+    "net_wrench",
+    "moment of one force about a point",
+    "Engineering Statics: Open and Interactive",
+)
 def test_moment_about_a_point_in_space():
     # D. Baker and W. Haynes, Engineering Statics: Open and Interactive, moment of
     # a force about a point in space: 2 kN along (1.3, -1.1, 1.0) at
@@ -22,6 +27,11 @@ def test_moment_about_a_point_in_space():
     assert moment == pytest.approx([1.114, 0.911, -0.446], abs=6e-4)
 
 
+@pytest.mark.kind(
+    "moment_about_line",
+    "moment about a line",
+    "Engineering Statics: Open and Interactive",
+)
 def test_moment_about_a_line():
     # Same book, moment about a line: 25 lbf along x at r = (0, -2, 0) ft from a
     # line along (-2, 0, 2) ft: 35.355 ft lbf. Three decimals printed.
@@ -32,6 +42,11 @@ def test_moment_about_a_line():
     assert float(moment) == pytest.approx(35.355, abs=6e-4)
 
 
+@pytest.mark.kind(
+    "moved_wrench + line_of_action",
+    "force carried to another point, and back",
+    "Engineering Statics: Open and Interactive",
+)
 def test_an_eccentric_column_load_is_a_central_load_and_a_couple():
     # Same book, eccentrically loaded column: 1200 lb, 9 in from the axis, is
     # 1200 lb on the axis with a couple of 900 ft lb. Exact.

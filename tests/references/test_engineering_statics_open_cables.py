@@ -6,6 +6,11 @@ import pytest
 from workbook.mechanics.vectors import direction
 
 
+@pytest.mark.kind(
+    "solve_pull",
+    "three forces that hold a weight in space",
+    "Engineering Statics: Open and Interactive",
+)
 def test_a_camera_hangs_on_three_cables(three_cables):
     # D. Baker and W. Haynes, Engineering Statics: Open and Interactive, equilibrium
     # of a particle in space, camera over a field: 20 kg (g = 9.81); cable A rises 35

@@ -20,6 +20,9 @@ GALLON = 231 * INCH**3
 FOOT = 12 * INCH
 
 
+@pytest.mark.kind(
+    "moving_pressures", "pressures at which two rams move", "Esposito, Fluid Power"
+)
 def test_two_pistons_of_example_3_4_on_one_line():
     # Example 3-4: 100 lb on 2 in2 holds 1000 lb on 20 in2: both move at 50 psi.
     pair = Rams(areas=np.array([2, 20]) * INCH**2, resistances=[100 * LBF, 1000 * LBF])
@@ -27,6 +30,11 @@ def test_two_pistons_of_example_3_4_on_one_line():
     assert moving_pressures(pair) / PSI == pytest.approx([50, 50])
 
 
+@pytest.mark.kind(
+    "oil_pressure + greatest_forces",
+    "force behind an air booster",
+    "Esposito, Fluid Power",
+)
 def test_air_booster_of_example_3_6_and_its_ram():
     # Example 3-6: 100 psi of air on 20 in2 drives oil through 1 in2 to a load piston
     # of 25 in2: 50,000 lb. Exact.
@@ -36,6 +44,11 @@ def test_air_booster_of_example_3_6_and_its_ram():
     assert greatest_forces(supply, rams=ram) / LBF == pytest.approx([50_000])
 
 
+@pytest.mark.kind(
+    "extend_rams",
+    "pressure and speed of a cylinder under a flow",
+    "Esposito, Fluid Power",
+)
 @pytest.mark.parametrize(
     ("rod", "psi", "feet_a_second"), [(0, 318, 2.05), (1, 425, 2.73)]
 )

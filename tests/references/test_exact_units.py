@@ -12,6 +12,9 @@ GRAVITY = Fraction("9.80665")  # m/s2, exactly (3rd CGPM, 1901)
 INCH = Fraction("0.0254")  # m, exactly (1959 international agreement)
 
 
+@pytest.mark.kind(
+    "factor", "exact factor of a unit", "international definitions of units"
+)
 @pytest.mark.parametrize(
     ("unit", "exact"),
     [

@@ -24,6 +24,9 @@ def _published(target, base, scatter):
     return 3 * scatter**2 / len(base) * (1 + ratio / 3)
 
 
+@pytest.mark.kind(
+    "fit_error_at", "error at a target", "Fitzpatrick, West & Maurer 1998"
+)
 @pytest.mark.parametrize("seed", range(10))
 def test_error_grows_away_from_the_base_as_published(seed):
     rng = np.random.default_rng(seed)

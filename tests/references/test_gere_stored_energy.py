@@ -9,6 +9,9 @@ import pytest
 from workbook.mechanics.pull.stored_energy import stored_energy
 
 
+@pytest.mark.kind(
+    "stored_energy", "energy of two parts in series", "Gere, Mechanics of Materials"
+)
 def test_gere_2_7_2_bar_of_two_diameters():
     # 27 kN on a 600 mm bar, half of it 40 mm thick and half 80 mm,
     # E = 105 GPa: 1.036 J. Half of the last place.

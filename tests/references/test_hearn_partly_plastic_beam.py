@@ -5,6 +5,9 @@ import pytest
 from workbook.mechanics.metal.sections import RectangularSection, bend_past_yield
 
 
+@pytest.mark.kind(
+    "bend_past_yield", "depth of yielding", "Hearn, Mechanics of Materials 2"
+)
 def test_hearn_example_core_depth():
     # Hearn, Mechanics of Materials 2, partly plastic rectangular beam 20 mm deep:
     # printed core depth d^2 = 3.2 cm^2, d = 1.79 cm, yielded 1.05 mm on each

@@ -12,6 +12,9 @@ from workbook.mechanics.pull.tension_length_sag import from_sag
 FT, LBF = 0.3048, 4.4482216152605
 
 
+@pytest.mark.kind(
+    "from_sag", "parameter, tensions and length of a deep chain", "Hibbeler, Statics"
+)
 def test_hibbeler_catenary_example_from_memory():
     # 5 N/m, span 20 m, sag 6 m. Printed: H 45.9 N, length 24.2 m, Tmax 75.9 N;
     # tolerances are half of the last place.
@@ -22,6 +25,9 @@ def test_hibbeler_catenary_example_from_memory():
     assert chain.far_tension == pytest.approx(75.9, abs=0.05)
 
 
+@pytest.mark.kind(
+    "parabola_from_sag", "cable between unequal supports", "Hibbeler, Statics"
+)
 def test_hibbeler_girder_on_unequal_supports_from_memory():
     # 850 lb/ft over 100 ft, supports 40 ft and 20 ft above the low point. Printed:
     # low point 41.42 ft from the lower; 61.7, 36.5, 50.7 kip. Half of the last

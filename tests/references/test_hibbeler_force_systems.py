@@ -7,6 +7,9 @@ from workbook.mechanics.holding.wrenches import moved_wrench, net_wrench
 from workbook.mechanics.vectors import norm, unit
 
 
+@pytest.mark.kind(
+    "net_wrench", "moment of several forces, and its angles", "Hibbeler, Statics"
+)
 def test_moment_of_three_forces_about_the_origin_as_in_example_4_5():
     # R. C. Hibbeler, Engineering Mechanics: Statics, example 4.5 (data and result
     # as in the open textbook-companion notebook, chapter 4): the forces
@@ -23,6 +26,9 @@ def test_moment_of_three_forces_about_the_origin_as_in_example_4_5():
     assert angles == pytest.approx([67.4, 120.8, 39.8], abs=0.05)
 
 
+@pytest.mark.kind(
+    "net_wrench", "forces and a couple reduced to a point", "Hibbeler, Statics"
+)
 def test_two_forces_and_a_couple_reduce_as_in_example_4_15():
     # Hibbeler, Statics, example 4.15 (data in the same notebook; result from
     # memory, recomputed (-166.4, -649.6, 300)): -800 N along z at (0, 0, 1) m,

@@ -5,6 +5,11 @@ import pytest
 from workbook.mechanics.metal.sections import ISection
 
 
+@pytest.mark.kind(
+    "ISection",
+    "plastic moment and shape factor of an I",
+    "Hibbeler, Mechanics of Materials",
+)
 def test_hibbeler_example_6_21():
     # Hibbeler, Mechanics of Materials, Example 6.21 (p. 341): flanges 8 x 0.5 in,
     # web 0.5 x 9 in, yield 36 ksi; printed Mp 1732.5 kip in, shape factor 1.14.

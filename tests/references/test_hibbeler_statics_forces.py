@@ -53,6 +53,7 @@ RESULTANTS = {
 }
 
 
+@pytest.mark.kind("direction", "resultant of two forces in space", "Hibbeler, Statics")
 @pytest.mark.parametrize(
     ("cables", "force", "angles"), RESULTANTS.values(), ids=RESULTANTS
 )
@@ -93,6 +94,9 @@ def test_example_3_7_two_even_cables_and_one_level(three_cables):
     assert (left, right, level) == pytest.approx((23.6, 23.6, 15.0), abs=0.06)
 
 
+@pytest.mark.kind(
+    "solve_pull", "three forces that hold a weight in space", "Hibbeler, Statics"
+)
 def test_example_3_8_a_crate_on_three_cables(three_cables):
     # Same book, Example 3.8: 100 kg (g = 9.81) on cables along x, at 120, 135 and 60
     # degrees from the axes, and along (-1, 2, 2). The book (from memory) prints 694,
@@ -105,6 +109,7 @@ def test_example_3_8_a_crate_on_three_cables(three_cables):
     assert tensions == pytest.approx([693.2, 812.7, 861.6], abs=0.6)
 
 
+@pytest.mark.kind("bridle_in_space", "three legs under a load", "Hibbeler, Statics")
 def test_hibbeler_example_3_7_is_a_bridle_of_three_legs():
     # Example 3.7, printed 23.6, 23.6 and 15.0 for a load of 40; three figures.
     legs = bridle_in_space(

@@ -12,6 +12,11 @@ INCH, KIP = 0.0254, 4448.2216152605
 KSI = KIP / INCH**2
 
 
+@pytest.mark.kind(
+    "stored_energy",
+    "two bolts of the same strength",
+    "Hibbeler, Mechanics of Materials",
+)
 def test_hibbeler_14_1_thinner_shank_stores_more():
     # Two bolts at 44 ksi on the 0.731 in thread, E = 29e3 ksi. A: 2 in of 0.875 in
     # and 0.25 in of thread; B: 2.25 in of 0.731 in. Printed 0.0231 and 0.0315; the

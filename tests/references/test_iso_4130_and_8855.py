@@ -1,38 +1,52 @@
-"""Vehicle axes of ISO 4130 carried to those of ISO 8855."""
+"""Senses of the vehicle's angles in ISO 8855, turned by SciPy."""
 
 import numpy as np
 import pytest
+from scipy.spatial.transform import Rotation
 
 from workbook.mechanics.survey.registration import register
+from workbook.mechanics.survey.tilt import tilt_of_fit
+from workbook.mechanics.vectors import rise_of, side_angle_of
 
-# ISO 4130:1978: X rearward, Y to the vehicle's right, Z up (senses of X and Z read
-# in secondary pages, otherwise from memory). ISO 8855: X forward, Y left, Z up
-# (secondary page). So (x, y, z) = (-X, -Y, Z) and a shift of origin. The points are
-# invented.
-POINTS_4130 = np.array(
-    [[-0.6, 0.48, 0.25], [-0.6, -0.48, 0.25], [1.4, 0.5, 0.1], [2.9, -0.5, 0.3]]
-)
-ORIGIN_SHIFT = np.array([3.1, 0.0, 0.05])
+SOURCE = "ISO 8855"
 
-
-def test_iso_4130_points_turn_by_half_a_turn_about_the_upward_axis():
-    points_8855 = np.array(
-        [[3.7, -0.48, 0.30], [3.7, 0.48, 0.30], [1.7, -0.5, 0.15], [0.2, 0.5, 0.35]]
-    )
-
-    fit = register(POINTS_4130, specified=points_8855)
-
-    assert fit.rotation == pytest.approx(np.diag([-1.0, -1.0, 1.0]), abs=1e-12)
-    assert np.linalg.det(fit.rotation) == pytest.approx(1.0, abs=1e-12)
-    assert fit.translation == pytest.approx(ORIGIN_SHIFT, abs=1e-12)
-    assert fit.rms_residual == pytest.approx(0.0, abs=1e-12)
+# ISO 8855: x forward, y to the left, z up, right-handed (read in secondary pages); yaw,
+# then pitch about the new y, then roll about the new x, each by the right-hand rule, so
+# that yaw is plus to the left, pitch plus nose down and roll plus left side up (senses
+# from memory; they follow from the axes).
+ATTITUDES = [(25, 0, 0), (-40, 3, 0), (10, -2, 4), (0, 1, -3)]
+EACH = pytest.mark.parametrize(("yaw", "pitch", "roll"), ATTITUDES)
 
 
-def test_forgetting_to_turn_one_axis_only_leaves_a_residual_no_fit_removes():
-    # Turning X but not Y is a mirror image: right became left.
-    mirrored = POINTS_4130 * [-1.0, 1.0, 1.0] + ORIGIN_SHIFT
+def attitude(yaw, pitch, roll):
+    """Turn a vehicle's own axes into those of the road."""
+    return Rotation.from_euler("ZYX", [yaw, pitch, roll], degrees=True)
 
-    fit = register(POINTS_4130, specified=mirrored)
 
-    assert np.linalg.det(fit.rotation) == pytest.approx(1.0, abs=1e-12)
-    assert fit.rms_residual > 0.05
+@pytest.mark.kind("side_angle_of + rise_of", "senses of yaw and pitch", SOURCE)
+@EACH
+def test_a_vehicles_nose_points_to_its_yaw_and_below_the_level_by_its_pitch(
+    yaw, pitch, roll
+):
+    nose = attitude(yaw, pitch, roll).apply([1, 0, 0])
+
+    assert np.degrees(side_angle_of(nose)) == pytest.approx(yaw, abs=1e-12)
+    assert np.degrees(rise_of(nose)) == pytest.approx(-pitch, abs=1e-12)
+
+
+@pytest.mark.kind("register + tilt_of_fit", "senses of pitch and roll", SOURCE)
+@EACH
+def test_a_body_that_pitches_and_rolls_reads_nose_down_and_left_side_up(
+    yaw, pitch, roll
+):
+    # Turned about the upright first, a body is as tilted as before; what a level bench
+    # reads is the slope of its plane along the bench's own axes.
+    corners = np.array([[0, 0.5, 0], [2.5, 0.5, 0], [2.5, -0.5, 0], [0, -0.5, 0.1]])
+    tilted = attitude(0, pitch, roll).apply(corners)
+
+    tilt = tilt_of_fit(register(tilted, specified=corners))
+
+    assert np.degrees(tilt.nose_up) == pytest.approx(-pitch, abs=1e-9)
+    # The slope across is tan(roll) over cos(pitch), for roll comes after pitch.
+    across = np.arctan(np.tan(np.radians(roll)) / np.cos(np.radians(pitch)))
+    assert tilt.left_up == pytest.approx(across, abs=1e-12)

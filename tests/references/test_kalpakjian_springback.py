@@ -7,6 +7,9 @@ from workbook.mechanics.metal.sections import springback_ratio
 INCH, PSI = 0.0254, 6894.757
 
 
+@pytest.mark.kind(
+    "springback_ratio", "radius of a steel sheet after release", "Kalpakjian & Schmid"
+)
 def test_kalpakjian_springback_example():
     # Kalpakjian & Schmid, Manufacturing Engineering and Technology, sheet-forming
     # chapter, springback example: 20-gage (0.0359 in) steel, Ri 0.5 in, yield

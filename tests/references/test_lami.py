@@ -24,6 +24,7 @@ BOTH = pytest.mark.parametrize(
 )
 
 
+@pytest.mark.kind("bridle", "two strings under a load", "Bansal, Engineering Mechanics")
 @BOTH
 def test_a_bridle_shares_the_load_as_printed(load, from_vertical, printed, digit):
     left, right = np.radians(from_vertical)
@@ -33,6 +34,9 @@ def test_a_bridle_shares_the_load_as_printed(load, from_vertical, printed, digit
     assert (float(legs.left), float(legs.right)) == pytest.approx(printed, abs=digit)
 
 
+@pytest.mark.kind(
+    "solve_pull", "two strings under a load", "Bansal, Engineering Mechanics"
+)
 @BOTH
 def test_the_head_of_a_rig_shares_the_ram_force_as_printed(
     load, from_vertical, printed, digit, two_cables

@@ -7,6 +7,9 @@ from workbook.mechanics.metal.sections import springback_ratio
 INCH, PSI = 0.0254, 6894.757
 
 
+@pytest.mark.kind(
+    "springback_ratio", "angle of an aluminium sheet after release", "MIT 2.008"
+)
 def test_mit_2008_homework_5_springback_of_a_right_angle():
     # MIT 2.008, Design and Manufacturing II, homework 5: aluminium, yield
     # 5075 psi, t 1/8 in, Ri 2 in, bent 90 degrees; printed "about 2 degrees".

@@ -22,6 +22,9 @@ def _line():
     return np.column_stack([np.ones_like(x), x]), y
 
 
+@pytest.mark.kind(
+    "weighted_least_squares", "line with its standard errors", "NIST StRD"
+)
 def test_norris_line_has_its_certified_coefficients_and_errors():
     design, y = _line()
 

@@ -9,6 +9,9 @@ from workbook.mechanics.pull.tension_length_sag import from_length
 FT, LBF = 0.3048, 4.4482216152605
 
 
+@pytest.mark.kind(
+    "from_length", "span of a wire of known length and sag", "catenary problem sheet"
+)
 def test_wire_of_625_ft_with_a_sag_of_25_ft():
     # 2 lb/ft. Printed: c 1940.625 ft, spacing 622.33 ft, Tmax 3931.25 lb, 9 degrees
     # at the ends; tolerances are half of the last place.

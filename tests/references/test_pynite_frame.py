@@ -82,6 +82,7 @@ def pynite_model():
     return model
 
 
+@pytest.mark.kind("follow", "two rails, crossmember and stand", "PyNite")
 def test_two_rails_crossmember_and_stand_move_as_pynite_says():
     model = pynite_model()
     forces = {"X": FORCES["X"], "Y": FORCES["Y"], "Z": -FORCES["Z"]}

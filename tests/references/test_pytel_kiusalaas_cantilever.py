@@ -15,6 +15,11 @@ from workbook.mechanics.metal.rail_parts import (
 INCH, LBF, PSI = 0.0254, 4.4482216, 6894.757
 
 
+@pytest.mark.kind(
+    "follow",
+    "tip of a cantilever under a spread load",
+    "Pytel & Kiusalaas, Mechanics of Materials",
+)
 def test_pytel_kiusalaas_example_6_1_distributed_load_on_a_cantilever():
     # Pytel & Kiusalaas, Mechanics of Materials, Example 6.1: cantilever 8 ft long,
     # 400 lb/ft, E 29e6 psi, I 285 in^4; wL^4/8EI = 0.0428 in at the tip (three

@@ -8,6 +8,11 @@ from workbook.mechanics.pull.tension_length_sag import from_length
 KGF = 9.80665
 
 
+@pytest.mark.kind(
+    "from_length",
+    "tension of a cable of known length and sag",
+    "engineering review problem",
+)
 def test_cable_800_m_long_with_a_sag_of_80_m():
     # 0.4 kg/m, sag 80 m. Printed: 416 kgf at the ends; half of the last place.
     def hang(span):

@@ -12,6 +12,11 @@ from workbook.mechanics.pull.tension_length_sag import from_length, from_sag
 FT, LBF = 0.3048, 4.4482216152605
 
 
+@pytest.mark.kind(
+    "parabola_from_sag + parabola_slack",
+    "tension and length of a level cable",
+    "Schaum, Engineering Mechanics",
+)
 def test_schaum_7_7_7_and_7_7_8_parabola():
     # 800 lb/ft, span 600 ft, sag 40 ft. H 900,000 lb. The notebook's 929,516 lb
     # and 605 ft come from a whole-number division; its next problem prints the
@@ -26,6 +31,9 @@ def test_schaum_7_7_7_and_7_7_8_parabola():
     assert length == pytest.approx(607.04, abs=0.08)
 
 
+@pytest.mark.kind(
+    "from_sag", "tension and length of a chain", "Schaum, Engineering Mechanics"
+)
 def test_schaum_7_7_12_catenary_from_its_sag():
     # 0.518 lb/ft, span 500 ft, sag 50 ft. Printed 355 lb and 514 ft with c read
     # off a plot, 0.3 % high; hence rel = 4e-3.
@@ -35,6 +43,11 @@ def test_schaum_7_7_12_catenary_from_its_sag():
     assert chain.length / FT == pytest.approx(514, rel=4e-3)
 
 
+@pytest.mark.kind(
+    "from_length",
+    "span and tension of a chain of known length and sag",
+    "Schaum, Engineering Mechanics",
+)
 def test_schaum_7_7_13_catenary_of_known_length_and_sag():
     # Length 240 m, sag 24 m, 0.6 kg/m, g = 9.8. Printed: Tmax 1835 N, span 234 m;
     # tolerances are half of the last place.

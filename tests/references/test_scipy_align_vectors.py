@@ -8,6 +8,7 @@ from scipy.spatial.transform import Rotation
 from workbook.mechanics.survey.registration import register
 
 
+@pytest.mark.kind("register", "documented fit of three vectors", "SciPy")
 def test_documented_example_of_three_vectors():
     # SciPy reference, Rotation.align_vectors, Examples (docs.scipy.org, 1.12 and
     # later): a = C b with rssd 0.141421356237308. That fit has no shift: each
@@ -25,6 +26,7 @@ def test_documented_example_of_three_vectors():
     assert rssd == pytest.approx(0.141421356237308, rel=1e-14)
 
 
+@pytest.mark.kind("register", "weighted fits of surveys against align_vectors", "SciPy")
 @pytest.mark.parametrize("seed", range(20))
 def test_weighted_random_surveys_turn_as_scipy_turns_them(seed):
     rng = np.random.default_rng(seed)
@@ -44,6 +46,7 @@ def test_weighted_random_surveys_turn_as_scipy_turns_them(seed):
     assert fit.rms_residual == pytest.approx(rssd / np.sqrt(weights.sum()), rel=1e-9)
 
 
+@pytest.mark.kind("register", "least sum of squares against least_squares", "SciPy")
 @pytest.mark.parametrize("seed", range(5))
 def test_six_free_numbers_find_no_better_fit(seed):
     # Second referee: scipy.optimize.least_squares on a rotation vector and a shift.

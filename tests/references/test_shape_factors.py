@@ -10,11 +10,13 @@ from workbook.mechanics.metal.sections import (
 )
 
 
+@pytest.mark.kind("RectangularSection", "shape factor", "tables of shape factors")
 def test_rectangle_has_shape_factor_one_and_a_half():
     # novasolver.jp and examoo.com, shape factor of a rectangle: 1.5.
     assert RectangularSection(width=0.03, depth=0.07).shape_factor == pytest.approx(1.5)
 
 
+@pytest.mark.kind("ThinBoxSection", "shape factor", "tables of shape factors")
 def test_thin_square_box_has_shape_factor_nine_eighths():
     # From memory: 1.125 for a thin-walled square box.
     thin = ThinBoxSection(width=0.06, depth=0.06, thickness=0.001)
@@ -36,6 +38,7 @@ def test_exact_box_tends_to_the_thin_box_as_the_wall_thins():
         assert exact.shape_factor == pytest.approx(thin.shape_factor, rel=allowed)
 
 
+@pytest.mark.kind("bend_past_yield", "moment against curvature", "novasolver.jp")
 def test_moment_curvature_law_of_a_rectangle_past_yield():
     # novasolver.jp, rectangle beyond yield: M/My = 1.5 - 0.5 (ky/k)^2 with
     # ky = 2 fy/(E h).

@@ -15,10 +15,18 @@ BOLTS = np.array([[75, 60, 0], [75, -60, 0], [-75, 60, 0], [-75, -60, 0]]) / 1e3
 LOAD = net_wrench([[0, -16e3, 0]], points=[[0.425, 0, 0]])
 
 
+@pytest.mark.kind(
+    "moved_wrench", "moment on a bolt group", "Shigley, Mechanical Engineering Design"
+)
 def test_the_moment_on_the_bolt_group():
     assert moved_wrench(LOAD, to_point=[0, 0, 0])[5] == pytest.approx(-6800)
 
 
+@pytest.mark.kind(
+    "share_load",
+    "bolt forces in eccentric shear",
+    "Shigley, Mechanical Engineering Design",
+)
 def test_bolt_forces_of_example_8_7_follow_from_equal_stiffness():
     # Printed: 21.0 kN on the near pair and 14.8 kN on the far pair, three figures
     # (unrounded 20.97 and 14.79). A bolt group takes equal bolts to be equal
@@ -31,6 +39,11 @@ def test_bolt_forces_of_example_8_7_follow_from_equal_stiffness():
     assert forces[2:] == pytest.approx([14.8e3] * 2, rel=3e-3)
 
 
+@pytest.mark.kind(
+    "share_load",
+    "force alone and couple alone, in one batch",
+    "Shigley, Mechanical Engineering Design",
+)
 def test_direct_and_turning_parts_of_example_8_7():
     # Printed: 4 kN direct on each bolt and 17.7 kN from the turning (three figures).
     group = Clamps(positions=BOLTS, stiffness=1e8)
@@ -44,6 +57,11 @@ def test_direct_and_turning_parts_of_example_8_7():
     assert turning == pytest.approx([17.7e3] * 4, rel=3e-3)
 
 
+@pytest.mark.kind(
+    "share_load",
+    "share of a rating, and which governs",
+    "Shigley, Mechanical Engineering Design",
+)
 def test_greatest_shear_stress_of_example_8_7():
     # Printed: 146 MPa on the bolt's 144 mm2 (three figures).
     group = Clamps(positions=BOLTS, stiffness=1e8, ratings=144e-6 * 146e6)

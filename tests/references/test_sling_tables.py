@@ -37,6 +37,7 @@ def leg_tension_per_load(angle_from_horizontal):
     return bridle(1.0, angle_left=from_vertical, angle_right=from_vertical).left
 
 
+@pytest.mark.kind("bridle", "rated load of two legs", "sling tables")
 @pytest.mark.parametrize(("one_leg", "angle", "printed"), ENTRIES)
 def test_two_legs_carry_what_brings_each_to_its_limit(one_leg, angle, printed):
     load = one_leg / leg_tension_per_load(angle)
@@ -49,6 +50,7 @@ def test_two_legs_carry_what_brings_each_to_its_limit(one_leg, angle, printed):
         assert load == pytest.approx(printed, abs=50)
 
 
+@pytest.mark.kind("bridle", "factor over the angle", "sling-angle chart")
 @pytest.mark.parametrize(
     ("angle", "printed"),
     [
@@ -72,6 +74,9 @@ def test_three_factors_of_the_chart_are_off_in_their_last_digit(angle, printed):
     assert factor == pytest.approx(printed, abs=1.5e-3)
 
 
+@pytest.mark.kind(
+    "bridle", "tension counted from the vertical", "university hitch-use page"
+)
 @pytest.mark.parametrize(("from_vertical", "printed"), [(30, 1154), (60, 2000)])
 def test_a_pair_of_legs_under_two_thousand_pounds(from_vertical, printed):
     # University hitch-use page: 1154 lb at 30 degrees and 2000 lb at 60 degrees from
@@ -81,6 +86,9 @@ def test_a_pair_of_legs_under_two_thousand_pounds(from_vertical, printed):
     assert tension == pytest.approx(printed, abs=1)
 
 
+@pytest.mark.kind(
+    "chain.printed_limit", "cargo limit against one-leg limit", "sling tables"
+)
 @pytest.mark.parametrize(
     ("grade", "table"), [("80", GRADE_80), ("100", GRADE_100)], ids=["80", "100"]
 )

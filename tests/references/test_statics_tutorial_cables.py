@@ -12,6 +12,9 @@ from workbook.mechanics.pull.tension_length_sag import from_length
 FT, LBF = 0.3048, 4.4482216152605
 
 
+@pytest.mark.kind(
+    "from_length", "parameter, sag and tension from a length", "statics tutorial"
+)
 def test_tutorial_6_7_example_1_catenary_from_its_length():
     # Length 140 m, span 120 m, 3 kg/m, g = 9.81. Printed: c 61.45 m, sag 31.70 m,
     # Tmax 2.74 kN; tolerances are half of the last place.
@@ -22,6 +25,9 @@ def test_tutorial_6_7_example_1_catenary_from_its_length():
     assert chain.near_tension == pytest.approx(2740, abs=5)
 
 
+@pytest.mark.kind(
+    "parabola_from_sag", "tensions of a suspension bridge", "statics tutorial"
+)
 def test_tutorial_6_6_example_1_suspension_bridge():
     # 10 kip/ft, span 3800 ft, sag 400 ft. Printed: T0 45,125 kip, Tmax 49,000 kip
     # (two figures; 48,962 to five).

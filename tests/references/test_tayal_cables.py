@@ -14,6 +14,11 @@ from workbook.mechanics.pull.parabola import (
 from workbook.mechanics.pull.tension_length_sag import from_tension
 
 
+@pytest.mark.kind(
+    "parabola_from_sag",
+    "cable between unequal supports",
+    "Tayal, Engineering Mechanics",
+)
 def test_tayal_10_3_unequal_supports():
     # 75 kg/m, span 20 m, low point 2 m below the far end B, g = 9.81. Printed:
     # 8.000 m from B, T0 11.772 kN, Tmax 14.715 kN. A is then 2 (12 / 8)^2 = 4.5 m
@@ -26,6 +31,11 @@ def test_tayal_10_3_unequal_supports():
     assert cable.near_tension == pytest.approx(14_715, abs=0.5)
 
 
+@pytest.mark.kind(
+    "parabola_from_sag + parabola_slack",
+    "tension, slope and length of a level cable",
+    "Tayal, Engineering Mechanics",
+)
 def test_tayal_10_4_level_supports():
     # 0.5 kg/m, span 30 m, sag 0.5 m, g = 9.81. Printed: 1106.07 N, 3.814 degrees,
     # 30.0222 m; tolerances are half of the last place.
@@ -37,6 +47,9 @@ def test_tayal_10_4_level_supports():
     assert 30 + parabola_slack(0.5, span=30.0) == pytest.approx(30.0222, abs=5e-5)
 
 
+@pytest.mark.kind(
+    "parabola_sag", "sag under a level tension", "Tayal, Engineering Mechanics"
+)
 def test_tayal_10_5_least_sag_under_a_greatest_tension():
     # 3 N/m, 30 m, at most 400 N. Printed: least sag 0.849141 m as a parabola, for
     # which H = sqrt(400^2 - 45^2) N. Half of the last place.
@@ -47,6 +60,9 @@ def test_tayal_10_5_least_sag_under_a_greatest_tension():
     assert sag == pytest.approx(0.849141, abs=5e-7)
 
 
+@pytest.mark.kind(
+    "from_tension", "sag under a greatest tension", "Tayal, Engineering Mechanics"
+)
 def test_tayal_10_5_as_a_catenary():
     # The chain is 0.11 % heavier than its load per span says: the sag grows by
     # that order, so the printed parabola is met to 0.2 % only.

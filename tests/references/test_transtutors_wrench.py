@@ -7,6 +7,9 @@ from workbook.mechanics.holding.wrenches import central_axis, net_wrench
 from workbook.mechanics.vectors import unit
 
 
+@pytest.mark.kind(
+    "central_axis", "force, couple and place of a wrench", "transtutors.com"
+)
 def test_three_forces_on_a_box_reduce_to_one_wrench():
     # transtutors.com, civil engineering, resultant of force systems, 'Wrench
     # resultant: solved examples': 20 kN from (0, 0, 0) along (8, 4, 4) m, 10 kN

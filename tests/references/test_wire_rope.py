@@ -1,7 +1,5 @@
 """Wire rope strengths against published tables and against one another."""
 
-from math import pi
-
 import pytest
 
 from workbook.equipment import rope, ropes
@@ -22,6 +20,7 @@ def strengths(rope_class):
     return [rope(rope_class=rope_class, size=size).breaking_force for size in SIZES]
 
 
+@pytest.mark.kind("rope", "strength in two units", "Engineering ToolBox")
 def test_fibre_core_strengths_are_the_printed_pounds_and_kilonewtons():
     for size, (pounds, kilonewtons) in zip(SIZES, FIBRE_CORE, strict=True):
         found = rope(rope_class="6x19 IPS fibre core", size=size)
@@ -51,6 +50,7 @@ def test_extra_improved_steel_adds_fifteen_to_sixteen_per_cent():
         assert round(strong / weak, 2) in {1.15, 1.16}
 
 
+@pytest.mark.kind("ropes", "strength in two units", "API Specification 9A")
 @pytest.mark.parametrize(
     ("rope_class", "kilonewtons"),
     [
@@ -68,6 +68,7 @@ def test_api_9a_prints_the_same_force_in_kilonewtons_and_tons(rope_class, kilone
         assert tons == pytest.approx(found.breaking_force, rel=5e-3)
 
 
+@pytest.mark.kind("ropes", "cargo limit of each size", "49 CFR 393.108")
 def test_cfr_393_108_limits_are_the_printed_pounds():
     # 49 CFR 393.108, wire rope 6x37 fibre core, kg (lb) as printed.
     kilograms = [640, 950, 1360, 1860, 2400, 3770, 4940]
@@ -82,6 +83,9 @@ def test_cfr_393_108_limits_are_the_printed_pounds():
         assert found.working_load_limit == pytest.approx(limit * 4.4482216152605)
 
 
+@pytest.mark.kind(
+    "rope.working_load_limit", "limit as a quarter of the strength", "49 CFR 393.108"
+)
 @pytest.mark.parametrize("size", SIZES[:3])
 def test_the_cargo_limit_is_a_quarter_of_the_nominal_strength(size):
     # 49 CFR 393.108 (e)(1). The two tables are of different constructions, so the
@@ -98,13 +102,22 @@ def test_no_rope_table_gives_both_a_breaking_force_and_a_limit():
         assert (found.breaking_force is None) != (found.working_load_limit is None)
 
 
-def test_a_rope_is_a_quarter_as_stiff_as_a_steel_bar_of_its_diameter():
-    # Common practice, no source: metal 0.40 d^2 and 100 GPa, against pi/4 d^2 and
-    # the 210 GPa of EN 1993-1-1:2005, 3.2.6(1).
-    found = rope(rope_class="6x19 IPS fibre core", size="3/8 in")
+@pytest.mark.kind("rope.mass_per_length", "mass in two units", "Engineering ToolBox")
+def test_fibre_core_ropes_weigh_what_the_table_prints():
+    # The same table, lbm/ft and kg/m, two decimals each: half of the last place of
+    # both is 0.0084 lbm/ft.
+    printed = {
+        "1/4 in": (0.11, 0.16), "5/16 in": (0.16, 0.24), "3/8 in": (0.24, 0.36),
+        "7/16 in": (0.32, 0.48), "1/2 in": (0.42, 0.63), "5/8 in": (0.66, 0.98),
+        "3/4 in": (0.95, 1.41),
+    }  # fmt: skip
 
-    steel_bar = 210e9 * pi / 4 * 0.009525**2
-    assert found.axial_stiffness / steel_bar == pytest.approx(0.2425, abs=5e-5)
+    for size, (pounds_per_foot, kilograms_per_metre) in printed.items():
+        found = rope(rope_class="6x19 IPS fibre core", size=size)
+
+        assert found.mass_per_length == kilograms_per_metre
+        in_pounds = found.mass_per_length * 0.3048 / 0.45359237
+        assert in_pounds == pytest.approx(pounds_per_foot, abs=0.0084)
 
 
 @pytest.mark.parametrize(
