@@ -26,7 +26,7 @@ from workbook.language import text
 
 if TYPE_CHECKING:
     from workbook.course import Lesson
-    from workbook.course.handout import Handout, View
+    from workbook.course.handout import Handout, PrintedView
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.hanging import HungChain
 
@@ -124,7 +124,7 @@ def _figure(
 
 
 def _drawing(
-    one: Lesson, view: View, said: Mapping[str, Any], system: UnitSystem
+    one: Lesson, view: PrintedView, said: Mapping[str, Any], system: UnitSystem
 ) -> Drawing:
     explorer = one.explorer(view.explorer)
     result = solved(explorer, **view.change)

@@ -34,7 +34,7 @@ class Scale:
 
 
 @dataclass(frozen=True, kw_only=True)
-class View:
+class PrintedView:
     """One drawing of a printed figure, with scales in place of its readings.
 
     Attributes
@@ -73,7 +73,7 @@ class Handout:
 
     Attributes
     ----------
-    views : tuple of View
+    views : tuple of PrintedView
         One drawing, or two side by side.
     tables : tuple of Table
         Results of the explorers. What the prediction asks for stands in none.
@@ -83,7 +83,7 @@ class Handout:
         Standing texts beside the one that every page has.
     """
 
-    views: tuple[View, ...]
+    views: tuple[PrintedView, ...]
     tables: tuple[Table, ...]
     codes: tuple[tuple[str, Changes], ...]
     cautions: tuple[str, ...] = field(default=())

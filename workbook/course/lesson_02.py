@@ -2,7 +2,7 @@
 
 from math import radians, sin
 
-from workbook.course.handout import Handout, Scale, View
+from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
 from workbook.course.tables import Column, Table
@@ -72,7 +72,7 @@ LESSON = Lesson(
     handout=Handout(
         cautions=("S6",),
         views=(
-            View(
+            PrintedView(
                 explorer="swing",
                 seen="above",
                 change={"angle_deg": 35},

@@ -2,7 +2,7 @@
 
 from math import atan, degrees
 
-from workbook.course.handout import Handout, Scale, View
+from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
 from workbook.course.tables import Column, Table
@@ -66,7 +66,7 @@ LESSON = Lesson(
     handout=Handout(
         cautions=("S1", "S8"),
         views=(
-            View(
+            PrintedView(
                 explorer="lean",
                 seen="side",
                 change={},

@@ -2,7 +2,7 @@
 
 from math import cos, radians
 
-from workbook.course.handout import Handout, Scale, View
+from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
 from workbook.course.tables import Amount, Column, Table
@@ -86,13 +86,13 @@ LESSON = Lesson(
     handout=Handout(
         cautions=("S1", "S8", "S6"),
         views=(
-            View(
+            PrintedView(
                 explorer="slot",
                 seen="above",
                 change={"fork_offset_mm": 100},
                 scales=(Scale(at="clamp", radius=0.9, start=-30, end=30, zero=0),),
             ),
-            View(
+            PrintedView(
                 explorer="bridle",
                 seen="above",
                 change={"between_deg": 80},

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from workbook.course.handout import Handout, Scale, View
+from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
 from workbook.course.tables import Amount, Column, Table
@@ -80,7 +80,7 @@ LESSON = Lesson(
     handout=Handout(
         cautions=("S1", "S5"),
         views=(
-            View(
+            PrintedView(
                 explorer="hung",
                 seen="side",
                 change={"slack_mm": 100},
