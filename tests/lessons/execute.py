@@ -142,11 +142,11 @@ def list_of_lessons() -> str:
     rows = []
     for one in course.lessons().values():
         said = text("lesson", one.id, "listed")
-        ids = [id.rstrip("ab") for id in one.exercises]
-        exercises = f"{ids[0]} to {ids[-1]}" if ids else "–"
+        ids = dict.fromkeys(id.rstrip("ab") for id in one.exercises)
+        ends = [*ids][:: max(1, len(ids) - 1)]  # the first and the last
         cells = [
             f"{one.id[1:]} {said['title']}", said["question"], str(one.minutes),
-            said["explorers"], exercises,
+            said["explorers"], " to ".join(ends) or "–",
         ]  # fmt: skip
         rows.append(f"| {' | '.join(cells)} |\n")
     return "".join(rows)

@@ -32,8 +32,8 @@ class Observation:
     amount : str
         Which of the explorer's amounts.
     at : tuple of mapping
-        Set-ups, each what is changed from the start. What was typed is true if it
-        is the amount in one of them.
+        Set-ups, each what is changed from the start; the first is the one that the
+        prediction is about. What was typed is true if it is the amount in one.
     within : float
         Share of the amount by which a reading may be off.
     """

@@ -31,7 +31,7 @@ LESSON = Lesson(
             ),
             observe=Observation(
                 amount="useful, on the wanted line",
-                at=tuple({"angle_deg": angle} for angle in (0, 20, 45, 60)),
+                at=tuple({"angle_deg": angle} for angle in (20, 0, 45, 60)),
             ),
         ),
     ),

@@ -45,7 +45,7 @@ LESSON = Lesson(
             ),
             observe=Observation(
                 amount="chain sag",
-                at=tuple({"slack_mm": slack} for slack in (5, 30, 60)),
+                at=tuple({"slack_mm": slack} for slack in (30, 5, 60)),
             ),
         ),
     ),
