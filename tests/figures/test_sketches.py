@@ -6,31 +6,32 @@ from dataclasses import replace
 
 import pytest
 
-from widgets import ExerciseCard
-from widgets import card as card_module
 from workbook import language
 from workbook.exercises import EXERCISES, exercise, wording
 from workbook.exercises.engine import variant_for, variant_from
 from workbook.figures.drawing.marks import Label, Polygon, placed
 from workbook.figures.drawing.on_axes import figure_of
-from workbook.figures.drawing.styles import STYLES, css_name
-from workbook.figures.drawing.svg import render, style_sheet
+from workbook.figures.drawing.styles import STYLES
+from workbook.figures.drawing.svg import render
 from workbook.figures.sketches.sketches import sketch
-from workbook.quantities.units import INCH, METRIC, factor
-from workbook.reader.record import record_here
-from workbook.reader.settings import remember_units
+from workbook.quantities.units import INCH, METRIC
 
 pytestmark = pytest.mark.usefixtures("settings_folder")
 
 SEEDS = range(30)
 LETTER = 0.6  # width of a letter in sizes of the text, on the wide side
-CASES = [
-    (one, variant_for(one, class_key="oak", student="K7", attempt=1 + seed))
+EVERY = [
+    variant_for(one, class_key="oak", student="K7", attempt=1 + seed)
     for one in EXERCISES.values()
     for seed in SEEDS
 ]
-EVERY = [variant for _, variant in CASES]
 ONE_OF_EACH = EVERY[:: len(SEEDS)]
+HIDDEN = [
+    one.id
+    for one in EXERCISES.values()
+    if one.answer.kind == "angle"  # and nothing of the question is drawn to measure
+    and not any(isinstance(to, str) for to in one.sketch.bound.values())
+]
 
 
 def drawn(variant):
@@ -79,6 +80,7 @@ def whole(value, text):
 
 def test_every_exercise_has_a_sketch():
     assert all(one.sketch for one in EXERCISES.values())
+    assert len(HIDDEN) >= 4
 
 
 def test_an_exercise_without_a_sketch_has_none():
@@ -167,7 +169,7 @@ def test_the_answer_is_nowhere_and_what_is_wanted_is_marked():
             assert "Wanted: " in sheet.text
 
 
-@pytest.mark.parametrize("id", ["7.6b", "8.2"])
+@pytest.mark.parametrize("id", [e.id for e in EXERCISES.values() if e.carry])
 def test_a_later_part_does_not_tell_the_answer_of_the_part_before(id):
     for variant in (v for v in EVERY if v.exercise.id == id):
         name = variant.exercise.carry.name
@@ -185,7 +187,7 @@ def test_a_later_part_does_not_tell_the_answer_of_the_part_before(id):
         assert not whole(earlier, told)
 
 
-@pytest.mark.parametrize("id", ["2.5", "7.1", "7.4", "7.6a"])
+@pytest.mark.parametrize("id", HIDDEN)
 def test_a_sketch_that_asks_for_an_angle_does_not_show_it(id):
     shapes = set()
     for variant in (v for v in EVERY if v.exercise.id == id):
@@ -215,64 +217,3 @@ def test_both_renderers_draw_a_sketch(variant):
     assert set(labels_of(sheet)) <= printed
     assert set(labels_of(sheet)) <= shown
     figure.savefig("sketch.png")
-
-
-@pytest.mark.parametrize("one", list(EXERCISES.values()), ids=lambda e: e.id)
-def test_the_card_carries_its_sketch(one):
-    card = ExerciseCard(one.id)
-
-    assert card.frame["sketch"] == render(sketch(card.task.variant))
-
-
-def test_the_looks_of_every_role_of_a_sketch_come_with_the_card():
-    roles = {m.role for v in ONE_OF_EACH for _, m in marks_of(sketch(v))}
-
-    styles = str(ExerciseCard("2.1")._css)
-
-    assert style_sheet() in styles
-    assert (card_module.HERE / "card.css").read_text("utf-8") in styles
-    assert all(f".pw-sheet .{css_name(role)}{{" in styles for role in roles)
-
-
-def test_the_card_sketches_in_the_readers_units():
-    remember_units(INCH)
-
-    card = ExerciseCard("2.1")
-
-    assert card.frame["sketch"] == render(sketch(card.task.variant, system=INCH))
-    assert "lbf" in card.frame["sketch"]
-
-
-def test_new_numbers_and_an_easier_exercise_bring_their_own_sketch():
-    card = ExerciseCard("7.3")
-    first = card.frame["sketch"]
-
-    card.new_numbers()
-    second = card.frame["sketch"]
-    card.easier()
-
-    assert len({first, second, card.frame["sketch"]}) == 3
-    assert card.frame["sketch"] == render(sketch(card.task.variant))
-
-
-def test_a_card_that_goes_on_from_the_readers_answer_leaves_it_out_of_the_picture():
-    earlier = ExerciseCard("8.1")
-    later = ExerciseCard("8.2")
-    given = later.frame["sketch"]
-
-    earlier.answer(f"{earlier.task.variant.answer / factor('mm') * 1.3:.4g} mm")
-
-    assert later.task.carried is not None
-    assert later.frame["sketch"] != given
-    assert "your shift" in later.frame["sketch"]
-
-
-def test_nothing_a_reader_typed_is_in_the_picture():
-    record_here().sign_in(student="<b>", class_key="<script>")
-    card = ExerciseCard("7.2")
-
-    card.answer("<img src=x> kN")
-
-    assert "img src" not in card.frame["sketch"]
-    assert card.frame["sketch"] == render(sketch(card.task.variant))
-    assert "innerHTML" not in str(card._esm)

@@ -1,0 +1,37 @@
+"""What tests of cards do: type, press, and look at what stands there."""
+
+import json
+
+from workbook.quantities.units import factor
+from workbook.reader.record import Record, record_here
+
+
+def typed_for(card, name=None):
+    """Return the right answer, or a mistake's number, as one would type it."""
+    variant, unit = card.task.variant, card.task.exercise.answer.unit
+    values = {mistake.name: value for mistake, value in variant.armed}
+    value = variant.answer if name is None else values[name]
+    return f"{value / factor(unit):.6g} {unit}"
+
+
+def shown(card):
+    """Return all text that stands on a card."""
+    return json.dumps(card.frame, ensure_ascii=False)
+
+
+def box(card):
+    """Return the name of the answer box."""
+    return card.frame["form"]["fields"][0]["name"]
+
+
+def tools(card):
+    return {tool["act"]: tool["text"] for tool in card.frame["tools"]}
+
+
+def answers():
+    return [x for x in Record(record_here().path).lines() if x["kind"] == "answer"]
+
+
+def press(card, act, **content):
+    """Send what the browser sends."""
+    card._handle_custom_msg({"act": act, "seconds": None, **content}, [])

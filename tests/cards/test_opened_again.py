@@ -1,0 +1,153 @@
+"""A card opened once more, by another reader, or after another part: no loss."""
+
+import pytest
+from on_card import answers, box, press, tools, typed_for
+
+from widgets import ExerciseCard, SignIn, TodaysFive
+from workbook.exercises import EXERCISES, exercise, wording
+from workbook.exercises.replay import variant_of
+from workbook.language import say, text
+from workbook.quantities.units import factor
+from workbook.reader.record import Record, record_here
+
+M10 = text("mistake", "M10_equal_legs")
+
+
+def test_a_lesson_opened_again_shows_what_was_there(signed_in, clock):
+    card = ExerciseCard("7.2")
+    card.hint()
+    card.answer("13.6")
+    card.answer(typed_for(card, "M10_equal_legs"))
+
+    again = ExerciseCard("7.2", record=Record(record_here().path))
+
+    same = {k: v for k, v in card.frame.items() if k not in {"count", "focus"}}
+    assert {k: again.frame[k] for k in same} == same
+    assert again.frame["ask"] is not None
+    assert again.drafts[box(again)] == typed_for(card, "M10_equal_legs")
+
+
+def test_showing_a_card_writes_nothing():
+    for one in {id for id, _ in EXERCISES}:
+        ExerciseCard(one)
+    SignIn()
+    TodaysFive()
+
+    assert not record_here().path.exists()
+
+
+def test_new_numbers_are_other_numbers_and_are_kept():
+    card = ExerciseCard("7.2")
+    first = card.task.variant.numbers
+    card.answer("5 kN")
+
+    card.new_numbers()
+
+    assert card.task.variant.numbers != first
+    assert card.frame["result"] is None
+    assert card.drafts[box(card)] == ""
+    assert ExerciseCard("7.2").task.variant.numbers == card.task.variant.numbers
+    assert ExerciseCard("7.2", attempt=1).task.variant.numbers == first
+
+
+def test_a_marked_set_stays_with_the_numbers_of_the_handout(signed_in):
+    practised = ExerciseCard("7.2")
+    practised.new_numbers()
+
+    card = ExerciseCard("7.2", marked=True)
+    card.new_numbers()
+
+    numbers = variant_of(exercise("7.2"), class_key="oak", student="K7").numbers
+    assert card.task.variant.numbers == numbers != practised.task.variant.numbers
+    assert "new" not in tools(card)
+
+
+def test_tries_made_in_practice_on_the_same_numbers_count_in_a_marked_set(signed_in):
+    ExerciseCard("7.2").answer("5 kN")
+
+    card = ExerciseCard("7.2", marked=True)
+    card.answer(typed_for(card))
+
+    assert answers()[-1]["score"] == 0.9
+
+
+def test_who_signs_in_gets_own_numbers_and_an_answer_to_the_old_ones_is_not_taken():
+    card = ExerciseCard("7.2")
+    card.new_numbers()
+    Record(record_here().path).sign_in(student="K7", class_key="oak")
+
+    card.answer("5 kN")
+
+    own = variant_of(exercise("7.2"), class_key="oak", student="K7", attempt=1)
+    assert card.task.variant.numbers == own.numbers
+    assert card.frame["intro"] == [wording.question(own)]
+    assert "Student K7, class oak" in card.frame["note"]
+    assert answers() == []
+
+
+def test_practice_needs_no_sign_in_and_can_be_gone_back_to(signed_in):
+    card, sign_in = ExerciseCard("7.2"), SignIn()
+    own = card.task.variant.numbers
+
+    press(sign_in, "practise")
+
+    assert card.task.variant.numbers != own
+    assert say("card", "nobody") in sign_in.frame["result"]["lines"][0]
+    card.answer("5 kN")
+    assert answers()[0]["student"] == "practice"
+
+
+def test_a_wrong_code_is_told_and_nobody_signs_in():
+    sign_in = SignIn()
+
+    press(sign_in, "sign_in", typed={"student": "", "class_key": "oak", "pair": ""})
+
+    assert "student code is missing" in sign_in.frame["note"]
+    assert not record_here().path.exists()
+
+
+def test_a_pair_of_students_is_kept_in_every_line():
+    typed = {"student": "K7", "class_key": "oak", "pair": "K9"}
+    press(SignIn(), "sign_in", typed=typed)
+
+    ExerciseCard("7.2").answer("5 kN")
+
+    assert answers()[0]["pair"] == "K9"
+
+
+def test_a_folder_that_cannot_be_written_is_told_and_work_goes_on(monkeypatch):
+    def full(*_args):
+        raise OSError(28, "No space left on device")
+
+    card = ExerciseCard("7.2")
+    monkeypatch.setattr("workbook.reader.record.add_line", full)
+
+    card.answer("5 kN")
+
+    assert "no space left on device" in card.frame["note"]
+    assert card.frame["result"] is not None
+
+
+def test_a_later_part_goes_on_with_the_readers_own_answer():
+    first, later = ExerciseCard("8.1"), ExerciseCard("8.2")
+    given = later.frame["intro"][0]
+
+    first.answer(f"{1.5 * first.task.variant.answer * 1e3:.6g} mm")
+    asked = later.frame["intro"][0]
+    own = later.task.variant.carrying(1.5 * first.task.variant.answer)
+    later.answer(f"{own.answer / factor('deg'):.6g} deg")
+
+    assert asked == wording.question(later.task.variant, carried=True) != given
+    assert answers()[-1]["outcome"] == "right"
+    assert answers()[-1]["carried"] == pytest.approx(1.5 * first.task.variant.answer)
+    assert ExerciseCard("8.2").task.work.solved
+
+
+def test_a_later_part_follows_new_numbers_of_the_earlier_one():
+    first = ExerciseCard("8.1")
+    first.new_numbers()
+
+    later = ExerciseCard("8.2")
+
+    assert later.task.variant.numbers["offset"] == first.task.variant.numbers["offset"]
+    assert later.task.attempt == 2
