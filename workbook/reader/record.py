@@ -21,6 +21,12 @@ An ``answer`` has ``lesson``, ``exercise``, ``version``, ``attempt``, ``seed`` (
 an earlier answer, ``carried`` (SI). `workbook.exercises.replay` works everything out
 again from ``typed``; nothing else in a line has to be trusted.
 
+A ``prediction`` has ``lesson``, ``explorer``, ``question``, ``choice`` and ``outcome``;
+an ``observation`` the first three and what was ``typed``; a ``gate`` has ``lesson``,
+``gate``, ``question``, ``option``, ``choice``, ``outcome`` and the ``reason``. Question
+and choice are the texts that were shown. Lines of the first versions lack ``explorer``,
+``gate`` and ``option``; their texts tell.
+
 A line that cannot be read is left as it is and skipped. A last line that was cut
 off is closed and followed by a line of kind ``torn``.
 """
@@ -293,17 +299,6 @@ def record_here() -> Record:
 @cache
 def _record_at(path: Path) -> Record:
     return Record(path)
-
-
-def lesson_name(lesson: str) -> str:
-    """Return the name of a lesson in the record: ``"07"`` is ``"L07"``.
-
-    Examples
-    --------
-    >>> lesson_name("07"), lesson_name("L07")
-    ('L07', 'L07')
-    """
-    return f"L{lesson}" if lesson[:1].isdigit() else lesson
 
 
 def read_line(raw: bytes) -> Line | None:
