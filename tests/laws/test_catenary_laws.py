@@ -13,18 +13,6 @@ from scipy.optimize import fsolve, minimize_scalar
 
 from workbook.errors import NoConvergenceError, OutOfRangeError
 from workbook.mechanics.pull.catenary import curve_points, from_horizontal_tension
-from workbook.mechanics.pull.parabola import (
-    parabola_from_sag,
-    parabola_sag,
-    parabola_sag_from_slack,
-    parabola_slack,
-    parabola_tension,
-)
-from workbook.mechanics.pull.stored_energy import (
-    stored_energy,
-    stored_energy_of_pull,
-    stretch,
-)
 from workbook.mechanics.pull.tension_length_sag import (
     ENDS,
     from_length,
@@ -348,70 +336,6 @@ def test_weight_changes_the_tension_and_not_the_shape():
     assert heavy.near_tension == pytest.approx(4 * light.near_tension, rel=1e-14)
 
 
-def test_tight_chain_tends_to_the_parabola_as_the_square_of_its_sag():
-    # Sag of the catenary over that of the parabola of equal horizontal tension is
-    # 1 + u^2 / 12 + ..., with u = w L / 2 H.
-    u = np.array([0.1, 0.01, 0.001])
-    tension = 30.0 * 2.0 / (2 * u)
-    chain = from_horizontal_tension(tension, span=2.0, weight_per_length=30.0)
-
-    excess = chain.sag / parabola_sag(tension, span=2.0, weight_per_length=30.0) - 1
-
-    assert excess == pytest.approx(u**2 / 12, rel=2e-3)
-
-
-def test_sag_from_slack_tends_to_the_root_of_the_parabola():
-    # Sag is L u/4 (1 + u^2/12 + ...) and slack L u^2/6 (1 + u^2/20 + ...), so sag
-    # over sqrt(3 L s / 8) is 1 + 7 u^2/120 = 1 + 7 s / 20 L.
-    slack = np.array([1e-2, 1e-3, 1e-4])
-    chain = from_slack(slack, span=1.0, weight_per_length=30.0)
-
-    excess = chain.sag / parabola_sag_from_slack(slack, span=1.0) - 1
-
-    assert excess == pytest.approx(7 / 20 * slack, rel=1e-2)
-
-
-def test_sag_of_the_tightest_chain_is_that_of_the_parabola():
-    chain = from_slack(1e-12, span=1.0, weight_per_length=30.0)
-
-    parabola = parabola_sag_from_slack(1e-12, span=1.0)
-
-    assert chain.sag / parabola == pytest.approx(1, rel=2e-12)
-
-
-def test_parabola_formulas_undo_one_another():
-    sag = np.array([1e-4, 0.015, 0.3])
-
-    slack = parabola_slack(sag, span=2.0)
-    tension = parabola_tension(sag, span=2.0, weight_per_length=30.0)
-
-    assert parabola_sag_from_slack(slack, span=2.0) == pytest.approx(sag, rel=1e-14)
-    assert parabola_sag(tension, span=2.0, weight_per_length=30.0) == pytest.approx(
-        sag, rel=1e-14
-    )
-
-
-def test_parabola_between_unequal_ends_balances_its_load():
-    cable = parabola_from_sag(0.3, span=2.0, rise=0.5, weight_per_span=30.0)
-
-    vertical = np.sqrt(
-        np.array([cable.near_tension, cable.far_tension]) ** 2
-        - cable.horizontal_tension**2
-    )
-
-    assert vertical.sum() == pytest.approx(30.0 * 2.0, rel=1e-12)
-    assert vertical[0] == pytest.approx(30.0 * cable.low_point, rel=1e-12)
-
-
-def test_steep_tight_chain_hangs_like_a_parabola_along_its_chord():
-    # Weight per span is weight per length times chord over span.
-    chain = from_sag(1e-4, span=1.0, rise=3.0, weight_per_length=30.0)
-
-    flat = parabola_tension(1e-4, span=1.0, weight_per_length=30.0 * np.sqrt(10))
-
-    assert chain.horizontal_tension == pytest.approx(flat, rel=1e-4)
-
-
 def test_very_slack_chain_hangs_as_two_straight_strands():
     # Span nothing against the length: the sag is half the slack.
     chain = from_length(2.0, span=1e-9, weight_per_length=30.0)
@@ -528,38 +452,6 @@ def test_many_chains_are_drawn_at_once():
     single = curve_points(from_slack(0.5, **SHOP), count=11)
     assert x.shape == y.shape == (2, 11)
     assert y[1] == pytest.approx(single[1], rel=1e-12)
-
-
-# --------------------------------------------------------------------- energy
-
-
-def test_energy_is_the_work_of_a_tension_that_grows_evenly():
-    chain = {"length": 2.0, "axial_stiffness": 13e6}
-    tension = np.linspace(1.0, 30e3, 5)
-
-    energy = stored_energy(tension, **chain)
-
-    assert energy == pytest.approx(tension * stretch(tension, **chain) / 2, rel=1e-14)
-
-
-def test_energy_goes_with_the_square_of_tension_and_with_length():
-    one = stored_energy(15e3, length=1.0, axial_stiffness=13e6)
-
-    assert stored_energy(30e3, length=1.0, axial_stiffness=13e6) == pytest.approx(
-        4 * one, rel=1e-14
-    )
-    assert stored_energy(15e3, length=3.0, axial_stiffness=13e6) == pytest.approx(
-        3 * one, rel=1e-14
-    )
-
-
-def test_parts_in_series_add_their_energies():
-    length, stiffness = np.array([1.0, 2.0]), np.array([13e6, 5e6])
-
-    parts = stored_energy(20e3, length=length, axial_stiffness=stiffness).sum()
-
-    whole = stored_energy_of_pull(20e3, stiffness=1 / (length / stiffness).sum())
-    assert whole == pytest.approx(parts, rel=1e-14)
 
 
 # ------------------------------------------------------------------- refusals

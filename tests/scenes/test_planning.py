@@ -11,14 +11,7 @@ from workbook.language import entries, set_language
 from workbook.mechanics.planner.candidates import AXES, PARTS
 from workbook.mechanics.planner.one_ram import Advantage, plan_pull
 from workbook.quantities.units import INCH
-from workbook.scenes.planning import (
-    PlacedFork,
-    amounts,
-    job,
-    setup,
-    shop_floor,
-    why,
-)
+from workbook.scenes.planning import PlacedFork, amounts, job, setup, shop_floor, why
 from workbook.scenes.set_up_files import from_toml, to_toml
 from workbook.scenes.setups import Setup
 
