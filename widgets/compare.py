@@ -58,7 +58,7 @@ class Compare(Generic[S]):
         if present is not None:
             results.append(present)
             heads.append(say("explorer", "compared", "now"))
-        columns = [self.subject.amounts(result) for result in results]
+        columns = [self.subject.told(result) for result in results]
         last = self.frozen[-1]
         heads.append(say("explorer", "compared", "difference", letter=last.letter))
         now = {} if present is None else columns[-1]

@@ -156,7 +156,7 @@ class Explorer(Generic[S]):
 
     def amounts(self, result: S) -> Mapping[str, tuple[float, str]]:
         """Return the numbers of an answer: SI value and kind by name."""
-        return self.subject.amounts(result)
+        return self.subject.told(result)
 
     def restore(self, code: str) -> None:
         """Bring every control to the values of a code."""

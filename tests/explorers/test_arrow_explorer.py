@@ -1,6 +1,6 @@
 """The arrow explorer against the arithmetic of one and of two pulls."""
 
-from math import atan2, cos, degrees, hypot, radians, sin
+from math import atan2, cos, degrees, hypot, isnan, radians, sin
 
 import pytest
 
@@ -84,7 +84,7 @@ def test_equal_and_opposite_pulls_cancel_and_have_no_direction(explorer):
         second="at the same point", second_kn=20, between_deg=180, angle_deg=33
     )
 
-    assert explorer.result.resultant_angle is None
+    assert isnan(explorer.result.resultant_angle)
     assert "The two cancel" in explorer.stage.frame["words"]
     assert "of the first pull" not in explorer.stage.frame["numbers"]
 

@@ -81,7 +81,7 @@ def test_flat_legs_are_refused_in_words(explorer):
 def test_no_limit_is_set_until_the_school_sets_one(explorer):
     explorer.set(between_deg=175)
 
-    assert explorer.result.limit is None
+    assert np.isnan(explorer.result.limit)
     assert not explorer.result.past_limit
     assert "limit" not in explorer.stage.frame["spoken"].lower()
     assert "pw-hatch" not in explorer.stage.frame["picture"]

@@ -44,11 +44,7 @@ def plain(explorer):
 
 
 def marks(sheet):
-    return [
-        mark
-        for panel in sheet.panels
-        for mark in (*panel.drawing.still, *panel.drawing.moving)
-    ]
+    return [mark for panel in sheet.panels for mark in panel.drawing.seen]
 
 
 def kinds(sheet):
@@ -152,8 +148,8 @@ def test_every_number_written_in_a_picture_is_also_said_beside_it(made, settings
             number
             for sheet in plain(explorer)
             for panel in sheet.panels
-            for mark in panel.drawing.moving
-            if isinstance(mark, Label)
+            for mark in panel.drawing.seen
+            if mark in panel.drawing.moving and isinstance(mark, Label)
             for number in NUMBER.findall(mark.text)
         }
 

@@ -114,7 +114,7 @@ def marks(sheet, kind=object):
     return [
         mark
         for panel in sheet.panels
-        for mark in (*panel.drawing.still, *panel.drawing.moving)
+        for mark in panel.drawing.seen
         if isinstance(mark, kind)
     ]
 

@@ -21,7 +21,13 @@ from workbook.course import lessons
 from workbook.course.tables import TableText, code_of, solved, table_text
 from workbook.errors import FormError
 from workbook.figures.drawing.marks import Drawing, Label, Line, Mark, Sheet
-from workbook.figures.pictures import arrow, bridle, chain_sag, pull
+from workbook.figures.pictures import (
+    arrow,
+    bridle,
+    chain_sag,
+    pull_side,
+    pull_top,
+)
 from workbook.language import text
 
 if TYPE_CHECKING:
@@ -32,8 +38,8 @@ if TYPE_CHECKING:
 
 VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
     ("arrow", "above"): lambda one, system: arrow.grid_view(one, system, brief=True),
-    ("pull", "side"): pull.side_view,
-    ("pull", "above"): lambda one, system: pull.top_view(one, system, brief=True),
+    ("pull", "side"): pull_side.side_view,
+    ("pull", "above"): lambda one, system: pull_top.top_view(one, system, brief=True),
     ("bridle", "above"): lambda one, system: bridle.plan_view(one, system, brief=True),
     ("chain sag", "side"): chain_sag.side_view,
 }

@@ -12,7 +12,7 @@ EXTENSIONS = (100, 450, 700)  # mm: a short ram, the lesson's, a long one
 
 
 def _steer(pull: SolvedPull) -> Amount:
-    return pull.steer, "angle"
+    return float(pull.steer), "angle"
 
 
 LESSON = Lesson(

@@ -146,7 +146,7 @@ def _amount(
     if isinstance(of, str) and of in subject.fields:
         return _field(one, of, one.values(named, **changes))
     result = solved(one, named, **changes)
-    return subject.amounts(result)[of] if isinstance(of, str) else of(result)
+    return subject.told(result)[of] if isinstance(of, str) else of(result)
 
 
 def _field(one: Exploration, name: str, changes: Changes) -> Amount:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
+from math import isfinite
 from typing import TYPE_CHECKING, Generic, Protocol, TypeVar
 
 from workbook.language import text
@@ -17,7 +18,7 @@ from workbook.scenes.fields import Choice
 if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Sheet
     from workbook.quantities.units import UnitSystem
-    from workbook.scenes.fields import Field, Number, Value
+    from workbook.scenes.fields import Amounts, Field, Number, Value
 
 S = TypeVar("S")
 Solved = TypeVar("Solved", contravariant=True)
@@ -102,7 +103,7 @@ class Subject(Generic[S]):
         ``solve(values)`` asks the engine; it raises the engine's refusal.
     amounts : callable
         ``amounts(solved)`` are the numbers, most telling first: SI value and kind by
-        name, the name an entry of ``amount.toml``.
+        name, the name an entry of ``amount.toml``; nan where there is none.
     picture, projected : callable
         Draw a result for the page, and big and brief for a projector.
     extras : mapping
@@ -121,7 +122,7 @@ class Subject(Generic[S]):
     paired: tuple[Paired, ...] = ()
     held: str
     solve: Callable[[Values], S]
-    amounts: Callable[[S], Mapping[str, tuple[float, str]]]
+    amounts: Callable[[S], Amounts]
     picture: Draws[S]
     projected: Draws[S]
     extras: Mapping[str, DrawsMore[S]] = field(default_factory=dict)
@@ -136,10 +137,18 @@ class Subject(Generic[S]):
         more = [self.extras[name](solved, system=look.system) for name in look.extras]
         return [first, *more]
 
+    def told(self, solved: S) -> dict[str, tuple[float, str]]:
+        """Return the numbers that a result has: SI value and kind by name."""
+        return {
+            name: (float(value), kind)
+            for name, (value, kind) in self.amounts(solved).items()
+            if isfinite(value)
+        }
+
     def numbers(self, solved: S, system: UnitSystem) -> list[tuple[str, str]]:
         """Return the numbers of a result as text: their shown names and values."""
-        amounts = self.amounts(solved).items()
-        return [(text("amount", n), system.show(v, kind)) for n, (v, kind) in amounts]
+        told = self.told(solved).items()
+        return [(text("amount", n), system.show(v, kind)) for n, (v, kind) in told]
 
     def held_words(self, values: Values) -> str:
         """Say what stays as it is."""

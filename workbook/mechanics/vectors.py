@@ -22,8 +22,7 @@ def norm(vector: ArrayLike) -> Array:
     >>> float(norm([0.0, 3e-200, 4e-200]))
     5e-200
     """
-    parts = np.moveaxis(np.asarray(vector, dtype=float), -1, 0)
-    return np.asarray(np.hypot.reduce(parts))
+    return np.asarray(np.hypot.reduce(np.asarray(vector, dtype=float), axis=-1))
 
 
 def unit(vector: ArrayLike) -> Array:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, SupportsFloat
 
 from workbook.quantities.table import KINDS, UNITS
 
@@ -62,7 +62,7 @@ class UnitSystem:
     unit: Mapping[str, str]
     digits: Mapping[str, int]
 
-    def show(self, value: float, kind: str) -> str:
+    def show(self, value: SupportsFloat, kind: str) -> str:
         """Return an SI ``value`` as text in this system, with its unit.
 
         Examples
@@ -73,7 +73,7 @@ class UnitSystem:
         '1.00 in'
         """
         unit = self.unit[kind]
-        number = f"{value / factor(unit):.{self.digits[kind]}f}"
+        number = f"{float(value) / factor(unit):.{self.digits[kind]}f}"
         if float(number) == 0:
             number = number.lstrip("-")  # no minus before nothing
         return with_unit(number, unit)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from workbook.errors import WorkbookError
-from workbook.figures.pictures.pull import rise_words, side_words
+from workbook.figures.pictures.pull_directions import rise_words, side_words
 from workbook.language import caution, left_out
 from workbook.mechanics.vectors import norm, rise_of, side_angle_of
 from workbook.quantities.tables import columns, signed

@@ -6,7 +6,7 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from workbook.errors import FormError
-from workbook.figures.pictures.pull import describe
+from workbook.figures.pictures.pull import PULL, describe
 from workbook.language import caution, left_out
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ def pull_table(solved: SolvedPull, *, system: UnitSystem) -> str:
         The reader's units.
     """
     show = system.show
-    rows = [(name, show(v, kind)) for name, (v, kind) in solved.amounts.items()]
+    rows = PULL.numbers(solved, system)
     wide = max(len(name) for name, _ in rows)
     path = solved.load_path
     parts = [
@@ -84,9 +84,9 @@ def pull_fields(solved: SolvedPull) -> dict[str, Any]:
         "code": code_or_reason(solved.setup),
         "setup": dict(solved.setup.values),
         "pull": {f"{name}_{unit}": pull[name].tolist() for name, unit in units.items()},
-        "pressure_Pa": solved.pressure,
-        "along_wanted_N": solved.along,
-        "across_wanted_N": solved.across,
+        "pressure_Pa": float(solved.pressure),
+        "along_wanted_N": float(solved.along),
+        "across_wanted_N": float(solved.across),
         "load_path": [
             {
                 "place": part.place,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from workbook.errors import OutOfRangeError
 from workbook.mechanics.vectors import (
@@ -36,52 +37,69 @@ class Arrows(Given):
         return str(self.values["held"])
 
     def solved(self) -> SolvedArrows:
-        """Return the pulls as forces.
+        """Return the pulls as forces, of one set-up or of many at once.
+
+        Returns
+        -------
+        SolvedArrows
+            Of many, with nan where a useful pull is wanted of a chain square to the
+            wanted line.
 
         Raises
         ------
         OutOfRangeError
-            If a useful pull is wanted of a chain square to the wanted line.
+            If it is wanted in a single set-up.
         """
-        along = direction(side_angle=self.si("angle_deg"), rise=0.0)
-        first = self._tension(along) * along
+        angle = self.array("angle_deg")
+        along = direction(side_angle=angle, rise=0.0)
+        first = self._tension(along)[..., None] * along
         if self.values["second"] == "none":
             return SolvedArrows(given=self, first=first)
-        angle = self.si("angle_deg") + self.si("between_deg")
-        second = self.si("second_kn") * direction(side_angle=angle, rise=0.0)
+        way = direction(side_angle=angle + self.array("between_deg"), rise=0.0)
+        second = self.array("second_kn")[..., None] * way
         return SolvedArrows(given=self, first=first, second=second)
 
-    def _tension(self, along: Array) -> float:
+    def _tension(self, along: Array) -> Array:
         if self.held == "chain tension":
-            return self.si("tension_kn")
-        useful_share = float(dot(along, WANTED))
-        if useful_share < 1e-9:  # square to the wanted line, but for rounding
+            return self.array("tension_kn")
+        useful_share = dot(along, WANTED)
+        square = np.asarray(useful_share < 1e-9)  # to the wanted line, but for rounding
+        if square.ndim == 0 and square:
             raise OutOfRangeError("scene.square", angle=self.si("angle_deg"))
-        return self.si("useful_kn") / useful_share
+        share = np.where(square, np.nan, useful_share)
+        return np.asarray(self.array("useful_kn") / share)
 
 
 @dataclass(frozen=True, kw_only=True)
 class SolvedArrows:
-    """Forces in plan, shape (3,) [N]; ``second`` is ``None`` for one pull alone."""
+    """Forces in plan, shape (..., 3) [N]; ``second`` is ``None`` for one pull alone.
+
+    Every number is an array over set-ups (...), nan where there is no such pull.
+    """
 
     given: Arrows
     first: Array
     second: Array | None = None
 
     @property
-    def tension(self) -> float:
+    def stands(self) -> NDArray[np.bool_]:
+        """Mask of the set-ups whose pulls can be had, shape (...)."""
+        return np.asarray(np.isfinite(self.resultant).all(axis=-1))
+
+    @property
+    def tension(self) -> Array:
         """Size of the first pull. [N]"""
-        return float(norm(self.first))
+        return norm(self.first)
 
     @property
-    def useful(self) -> float:
+    def useful(self) -> Array:
         """Part of the first pull along the wanted line. [N]"""
-        return float(dot(self.first, WANTED))
+        return dot(self.first, WANTED)
 
     @property
-    def sideways(self) -> float:
+    def sideways(self) -> Array:
         """Part of the first pull square to the wanted line, plus to the left. [N]"""
-        return float(dot(self.first, LEFT))
+        return dot(self.first, LEFT)
 
     @property
     def resultant(self) -> Array:
@@ -89,17 +107,18 @@ class SolvedArrows:
         return self.first if self.second is None else self.first + self.second
 
     @property
-    def resultant_angle(self) -> float | None:
+    def resultant_angle(self) -> Array:
         """Angle from the first pull to the resultant, plus to the left. [rad]
 
-        ``None`` where the two pulls cancel, and there is no direction.
+        Nan where the two pulls cancel, and there is no direction.
         """
-        if norm(self.resultant) < 1e-9 * self.tension:
-            return None
-        angle = float(angle_between(self.first, self.resultant))
-        return angle if np.cross(self.first, self.resultant)[2] >= 0 else -angle
+        first, both = self.first, self.resultant
+        angle = angle_between(first, both)
+        turn = np.cross(first, both)[..., 2]
+        gone = norm(both) < 1e-9 * self.tension
+        return np.where(gone, np.nan, np.where(turn >= 0, angle, -angle))
 
     @property
-    def resultant_from_wanted(self) -> float:
+    def resultant_from_wanted(self) -> Array:
         """Angle from the wanted line to the resultant, plus to the left. [rad]"""
-        return float(side_angle_of(self.resultant))
+        return side_angle_of(self.resultant)

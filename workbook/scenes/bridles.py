@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from workbook.errors import MechanismError
 from workbook.mechanics.pull.rigging import Bridle, Redirect, bridle, redirect
@@ -22,9 +23,10 @@ ROLLER_WORD = "ROLLER1"
 ROLLER_FIELDS = read_fields("roller")
 NO_LIMIT = float(np.pi)
 OUT = np.array([1.0, 0.0, 0.0])
+SIDES = np.array([[0.0, 1.0, 0.0], [0.0, -1.0, 0.0]])  # left and right of the pull
 
 
-def ring_place(*, between: float, spacing: float, shift: float) -> Array:
+def ring_place(*, between: ArrayLike, spacing: ArrayLike, shift: ArrayLike) -> Array:
     r"""Return where a ring lies that sees two clamps at a given angle.
 
     All such places lie on one circle through both clamps (Euclid, *Elements*,
@@ -33,22 +35,23 @@ def ring_place(*, between: float, spacing: float, shift: float) -> Array:
 
     Parameters
     ----------
-    between : float
+    between : array_like, shape (...)
         Angle between the legs at the ring, more than 0 and less than pi. [rad]
-    spacing : float
+    spacing : array_like, shape (...)
         Distance between the clamps. [m]
-    shift : float
+    shift : array_like, shape (...)
         Ring to the left of the middle of the clamps. [m]
 
     Returns
     -------
-    ndarray, shape (3,)
-        The ring, from the middle of the clamps. [m]
+    ndarray, shape (..., 3)
+        The ring, from the middle of the clamps; of many, nan where it would lie so
+        far to one side that no leg would pull from the other. [m]
 
     Raises
     ------
     MechanismError
-        If the ring lies so far to one side that no leg would pull from the other.
+        If a single ring lies so.
 
     Examples
     --------
@@ -56,14 +59,19 @@ def ring_place(*, between: float, spacing: float, shift: float) -> Array:
     >>> place.round(6).tolist()
     [0.3, 0.0, 0.0]
     """
-    half = spacing / 2
-    if not abs(shift) < half:
-        raise MechanismError("scene.ring_outside", shift=abs(shift), half=half)
-    radius, centre = half / np.sin(between), half / np.tan(between)
+    gamma, half, off = np.broadcast_arrays(between, np.asarray(spacing) / 2, shift)
+    outside = np.asarray(~(np.abs(off) < half))
+    if outside.ndim == 0 and outside:
+        raise MechanismError(
+            "scene.ring_outside", shift=abs(float(off)), half=float(half)
+        )
+    off = np.where(outside, np.nan, off)
+    radius, centre = half / np.sin(gamma), half / np.tan(gamma)
     # centre + root of radius^2 - shift^2, as a quotient where the two would cancel
-    reach = np.sqrt((radius - shift) * (radius + shift))
-    out = (half - shift) * (half + shift) / (reach - centre)
-    return np.array([centre + reach if centre > 0 else out, shift, 0.0])
+    reach = np.sqrt((radius - off) * (radius + off))
+    apart = np.where(centre > 0, 1.0, reach - centre)
+    out = np.where(centre > 0, centre + reach, (half - off) * (half + off) / apart)
+    return np.stack([out, off, np.zeros_like(out)], axis=-1)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,35 +81,50 @@ class BridleGiven(Given):
     FIELDS = FIELDS
 
     def solved(self) -> SolvedBridle:
-        """Lay the bridle out and divide the pull.
+        """Lay the bridle out and divide the pull, in one set-up or in many at once.
+
+        Returns
+        -------
+        SolvedBridle
+            Of many, with nan where there is no such bridle.
 
         Raises
         ------
         MechanismError
-            If the legs lie flat, or the ring is not between the clamps.
+            If a single bridle's legs lie flat, or its ring is not between the clamps.
         """
-        spacing, between = self.si("spacing_mm"), self.si("between_deg")
-        pull = self.si("pull_kn")
-        if between > np.pi - 1e-9:  # the engine says why; there is no ring to place
+        spacing, between = self.array("spacing_mm"), self.array("between_deg")
+        pull = self.array("pull_kn")
+        flat = np.asarray(between > np.pi - 1e-9)
+        if flat.ndim == 0 and flat:  # the engine says why; there is no ring to place
             bridle(pull, angle_left=between / 2, angle_right=between / 2)
-        ring = ring_place(between=between, spacing=spacing, shift=self.si("shift_mm"))
-        clamps = np.array([[0.0, spacing / 2, 0.0], [0.0, -spacing / 2, 0.0]])
-        angles = angle_between(ring - clamps, OUT)
+        between = np.where(flat, np.nan, between)
+        ring = ring_place(
+            between=between, spacing=spacing, shift=self.array("shift_mm")
+        )
+        clamps = spacing[..., None, None] / 2 * SIDES
+        angles = angle_between(ring[..., None, :] - clamps, OUT)
+        stands = np.asarray(np.isfinite(angles).all(axis=-1))
+        # Some angle where there is no bridle, for the engine refuses none.
+        left, right = np.moveaxis(np.where(stands[..., None], angles, 1.0), -1, 0)
+        legs = bridle(pull, angle_left=left, angle_right=right)
+        gone = np.where(stands, 0.0, np.nan)
         return SolvedBridle(
             given=self,
             ring=ring,
             clamps=clamps,
             angles=angles,
-            tensions=bridle(pull, angle_left=angles[0], angle_right=angles[1]),
+            tensions=Bridle(left=legs.left + gone, right=legs.right + gone),
         )
 
 
 @dataclass(frozen=True, kw_only=True)
 class SolvedBridle:
-    """A bridle as it lies: left leg first in ``clamps`` (2, 3) and ``angles`` (2,).
+    """A bridle: left leg first in ``clamps`` (..., 2, 3) and ``angles`` (..., 2).
 
     Places are from the middle of the clamps [m], ``angles`` those of the legs
-    from the line of pull [rad].
+    from the line of pull [rad]. Every number is an array over set-ups (...), nan
+    where there is no such bridle.
     """
 
     given: BridleGiven
@@ -111,50 +134,56 @@ class SolvedBridle:
     tensions: Bridle
 
     @property
-    def between(self) -> float:
+    def stands(self) -> NDArray[np.bool_]:
+        """Mask of the set-ups that have such a bridle, shape (...)."""
+        return np.asarray(np.isfinite(self.angles).all(axis=-1))
+
+    @property
+    def between(self) -> Array:
         """Angle between the legs. [rad]"""
-        return float(self.angles.sum())
+        return np.asarray(self.angles.sum(axis=-1))
 
     @property
     def legs(self) -> Array:
-        """Lengths of the legs, shape (2,). [m]"""
-        return norm(self.ring - self.clamps)
+        """Lengths of the legs, shape (..., 2). [m]"""
+        return norm(self.ring[..., None, :] - self.clamps)
 
     @property
-    def limit(self) -> float | None:
-        """The school's limit on the angle between the legs, if it has set one. [rad]"""
-        limit = self.given.si("school_limit_deg")
-        return limit if limit < NO_LIMIT - 1e-9 else None
+    def limit(self) -> Array:
+        """The school's limit on the angle between the legs, nan for none. [rad]"""
+        limit = self.given.array("school_limit_deg")
+        return np.where(limit < NO_LIMIT - 1e-9, limit, np.nan)
 
     @property
-    def past_limit(self) -> bool:
-        """Whether the legs lie flatter than the school allows."""
-        return self.limit is not None and self.between > self.limit + 1e-9
+    def past_limit(self) -> NDArray[np.bool_]:
+        """Whether the legs lie flatter than the school allows, shape (...)."""
+        return np.asarray(self.between > self.limit + 1e-9)
 
     @cached_property
-    def legs_at_limit(self) -> Array | None:
-        """Lengths of the legs at the school's limit, shape (2,). [m]"""
-        if self.limit is None:
-            return None
-        spacing, shift = self.given.si("spacing_mm"), self.given.si("shift_mm")
-        ring = ring_place(between=self.limit, spacing=spacing, shift=shift)
-        return norm(ring - self.clamps)
+    def legs_at_limit(self) -> Array:
+        """Lengths of the legs at the school's limit, shape (..., 2), or nan. [m]"""
+        given = self.given
+        ring = ring_place(
+            between=self.limit,
+            spacing=given.array("spacing_mm"),
+            shift=given.array("shift_mm"),
+        )
+        return norm(ring[..., None, :] - self.clamps)
 
-    def limit_arc(self, count: int = 41) -> list[tuple[float, float]]:
-        """Return places where the ring sees the clamps at the school's limit.
+    def limit_arc(self, count: int = 41) -> Array:
+        """Return places (..., count, 2) that see the clamps at the school's limit.
 
-        From the right clamp to the left one; inside it the legs lie flatter.
+        From the right clamp to the left one; inside it the legs lie flatter. Nan
+        where there is no limit.
         """
-        if self.limit is None:
-            return []
-        half = self.given.si("spacing_mm") / 2
-        radius, centre = half / np.sin(self.limit), half / np.tan(self.limit)
+        half, limit = self.given.array("spacing_mm") / 2, self.limit
+        radius = (half / np.sin(limit))[..., None]
+        centre = (half / np.tan(limit))[..., None]
         # The clamps stand at this angle from the centre, counted from the pull.
-        turn = np.linspace(-1, 1, count) * (np.pi - self.limit)
-        return [
-            (float(centre + radius * np.cos(t)), float(radius * np.sin(t)))
-            for t in turn
-        ]
+        turn = np.linspace(-1, 1, count) * (np.pi - limit)[..., None]
+        return np.stack(
+            [centre + radius * np.cos(turn), radius * np.sin(turn)], axis=-1
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -164,32 +193,42 @@ class RollerGiven(Given):
     FIELDS = ROLLER_FIELDS
 
     def solved(self) -> SolvedRoller:
-        """Turn the chain over the roller."""
-        half = self.si("between_deg") / 2
-        runs = direction(side_angle=np.array([half, -half]), rise=0.0)
-        turned = redirect(self.si("tension_kn"), run_a=runs[0], run_b=runs[1])
+        """Turn the chain over the roller, in one set-up or in many at once."""
+        half = self.array("between_deg") / 2
+        side = np.stack([half, -half], axis=-1)
+        runs = direction(side_angle=side, rise=0.0)
+        tension = self.array("tension_kn")
+        turned = redirect(tension, run_a=runs[..., 0, :], run_b=runs[..., 1, :])
         return SolvedRoller(given=self, runs=runs, turned=turned)
 
 
 @dataclass(frozen=True, kw_only=True)
 class SolvedRoller:
-    """A redirect: ``runs`` (2, 3) are the directions of the two runs."""
+    """A redirect: ``runs`` (..., 2, 3) are the directions of the two runs.
+
+    Every number is an array over set-ups (...).
+    """
 
     given: RollerGiven
     runs: Array
     turned: Redirect
 
     @property
-    def tension(self) -> float:
+    def stands(self) -> NDArray[np.bool_]:
+        """Mask of the set-ups that stand, shape (...): a fixed roller always does."""
+        return np.isfinite(self.anchor_load)
+
+    @property
+    def tension(self) -> Array:
         """Tension in both runs. [N]"""
-        return self.given.si("tension_kn")
+        return self.given.array("tension_kn")
 
     @property
-    def anchor_load(self) -> float:
+    def anchor_load(self) -> Array:
         """What the roller's anchor carries. [N]"""
-        return float(self.turned.anchor_load)
+        return self.turned.anchor_load
 
     @property
-    def anchor_per_chain(self) -> float:
+    def anchor_per_chain(self) -> Array:
         """Anchor load over chain tension. [-]"""
-        return self.anchor_load / self.tension
+        return np.asarray(self.anchor_load / self.tension)

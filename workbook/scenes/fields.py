@@ -15,6 +15,9 @@ from functools import cached_property
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any, ClassVar, cast
 
+import numpy as np
+from numpy.typing import NDArray
+
 from workbook.errors import FormError
 from workbook.language import text
 from workbook.quantities.table import UNITS, kind_of, unit_in
@@ -23,7 +26,9 @@ from workbook.quantities.units import factor
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+Array = NDArray[np.float64]
 Value = float | str
+Amounts = dict[str, tuple[Any, str]]  # SI value, one or (...), and kind by name
 
 LONGEST_QUOTE = 40  # characters of what a stranger typed
 
@@ -107,6 +112,12 @@ class Number(_Worded):
         """Return ``value`` kept to the grain, or refuse it as `within` does."""
         kept = self.within(value, called=called)
         return round(round(kept / self.grain) * self.grain, 2)
+
+    def each_checked(self, values: Array) -> Any:
+        """Return an array of values, every one checked."""
+        for end in (values.min(), values.max()):
+            self.within(float(end))
+        return np.round(np.round(values / self.grain) * self.grain, 2)
 
     def to_place(self, value: Value) -> int:
         """Return the number of a value, for a code."""
@@ -215,7 +226,11 @@ def checked(fields: Mapping[str, Field], values: Mapping[str, object]) -> Checke
     for name, value in values.items():
         if name not in fields:
             raise FormError("field.unknown", name=repr(name), known=[*fields])
-        result[name] = fields[name].checked(value)
+        field = fields[name]
+        if isinstance(field, Number) and isinstance(value, np.ndarray):
+            result[name] = field.each_checked(value)
+        else:
+            result[name] = field.checked(value)
     return result
 
 
@@ -228,11 +243,12 @@ def si(field: Number, value: Value) -> float:
 class Given:
     """What is given: a checked value for every field, start values for the rest.
 
-    A subclass names its ``FIELDS``.
+    A number may be an array over set-ups (...); all arrays broadcast, and a choice is
+    the same for all. A subclass names its ``FIELDS``.
     """
 
     FIELDS: ClassVar[Mapping[str, Field]]
-    values: Mapping[str, Value] = dataclass_field(default_factory=dict)
+    values: Mapping[str, Any] = dataclass_field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if not isinstance(self.values, Checked):
@@ -243,6 +259,12 @@ class Given:
         number = self.FIELDS[name]
         assert isinstance(number, Number)
         return si(number, self.values[name])
+
+    def array(self, name: str) -> Array:
+        """Return a number in SI units, one for each of the set-ups (...)."""
+        number = self.FIELDS[name]
+        assert isinstance(number, Number)
+        return np.asarray(self.values[name], dtype=float) * factor(number.unit)
 
     def chosen(self, name: str) -> str:
         """Return a choice."""

@@ -19,7 +19,8 @@ from workbook.mechanics.planner.candidates import Job, ShopFloor
 from workbook.mechanics.planner.one_ram import Advantage, Plan
 from workbook.mechanics.vectors import Array, angle_between, rise_of, side_angle_of
 from workbook.quantities.units import METRIC
-from workbook.scenes.setups import ANCHOR_LEG, CHAIN_GRADES, Setup
+from workbook.scenes.chains import CHAIN_GRADES
+from workbook.scenes.setups import ANCHOR_LEG, Setup
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence

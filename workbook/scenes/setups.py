@@ -2,42 +2,39 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.equipment import Chain, LoadPath, chain, load_path, pick, reference, shop
-from workbook.errors import FormError, WorkbookError
-from workbook.mechanics.pull.catenary import HangingChain
-from workbook.mechanics.pull.linkage import Pull, Rig, solve_pull
+from workbook.equipment import Chain, LoadPath, load_path, pick, reference, shop
+from workbook.errors import FormError
+from workbook.mechanics.pull.linkage import (
+    Pull,
+    Refusal,
+    Rig,
+    solve_pull,
+    solve_pulls,
+)
 from workbook.mechanics.pull.rigging import free_running_chain, redirect
 from workbook.mechanics.pull.setting_out import lay_out
 from workbook.mechanics.pull.stroke import StrokePath, stroke_path
-from workbook.mechanics.pull.tension_length_sag import from_tension
 from workbook.mechanics.pull.wanted_force import (
     ram_force_for_tension,
     ram_force_for_useful_pull,
 )
 from workbook.mechanics.vectors import Array, direction, dot, norm, unit
 from workbook.scenes import codes
-from workbook.scenes.fields import Given, Number, read_fields, si
+from workbook.scenes.chains import Ends, apart, graded_chain, hang_where
+from workbook.scenes.fields import Amounts, Given, Number, read_fields, si
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from numpy.typing import NDArray
+
+    from workbook.mechanics.pull.catenary import HangingChain
 
 WORD = "PULL1"
-CHAIN_GRADES: Mapping[str, tuple[str, str | None]] = {
-    "EN 818-2 grade 8": ("EN 818-2", "8"),
-    "EN 818-3 grade 4": ("EN 818-3", "4"),
-    "49 CFR 393.108 unmarked": ("49 CFR 393.108", None),
-    "49 CFR 393.108 grade 43": ("49 CFR 393.108", "43"),
-    "49 CFR 393.108 grade 70": ("49 CFR 393.108", "70"),
-    "49 CFR 393.108 grade 80": ("49 CFR 393.108", "80"),
-    "49 CFR 393.108 grade 100": ("49 CFR 393.108", "100"),
-}
-
 FIELDS = read_fields("pull")
 # The anchor leg may stand in a file in place of the lean.
 ANCHOR_LEG = Number(
@@ -78,156 +75,198 @@ class Setup(Given):
     @property
     def chain(self) -> Chain:
         """The chain of both legs."""
-        standard, grade = CHAIN_GRADES[self.chosen("chain_grade")]
-        return chain(standard=standard, grade=grade, size=self.chosen("chain_size"))
+        return graded_chain(self.chosen("chain_grade"), self.chosen("chain_size"))
 
     @property
     def wanted(self) -> Array:
-        """Unit vector of the wanted line, shape (3,)."""
+        """Unit vector of the wanted line, shape (..., 3)."""
         return direction(
-            side_angle=self.si("wanted_side_angle_deg"), rise=self.si("wanted_rise_deg")
+            side_angle=self.array("wanted_side_angle_deg"),
+            rise=self.array("wanted_rise_deg"),
         )
 
     def rig(self, *, stroke: float | None = None) -> Rig:
-        """Return the rig, at its stroke or at another [m]."""
+        """Return the rigs, at their stroke or at another [m]."""
         ram = pick(shop().rams, self.chosen("ram"))
-        leg = self.anchor_leg_mm
+        leg, array = self.anchor_leg_mm, self.array
+        clamp = (f"clamp_{way}_mm" for way in ("forward", "left", "height"))
         return lay_out(
-            clamp=[
-                self.si("clamp_forward_mm"),
-                self.si("clamp_left_mm"),
-                self.si("clamp_height_mm"),
-            ],
-            chain_angle=self.si("chain_angle_deg"),
-            clamp_distance=self.si("clamp_distance_mm"),
-            fork_distance=self.si("fork_distance_mm"),
-            fork_offset=self.si("fork_offset_mm"),
+            clamp=np.stack(np.broadcast_arrays(*map(array, clamp)), axis=-1),
+            chain_angle=array("chain_angle_deg"),
+            clamp_distance=array("clamp_distance_mm"),
+            fork_distance=array("fork_distance_mm"),
+            fork_offset=array("fork_offset_mm"),
             closed_length=ram.closed_length,
-            extension=self.si("extension_mm"),
-            stroke=self.si("stroke_mm") if stroke is None else stroke,
+            extension=array("extension_mm"),
+            stroke=array("stroke_mm") if stroke is None else stroke,
             full_stroke=ram.full_stroke,
             swivel=ram.swivel_limit_from_vertical,
-            lean=self.si("lean_deg") if leg is None else None,
+            lean=array("lean_deg") if leg is None else None,
             anchor_leg=None if leg is None else si(ANCHOR_LEG, leg),
         )
 
     def solved(self) -> SolvedPull:
-        """Solve the set-up.
+        """Solve the set-up, or every one of many at once.
+
+        Returns
+        -------
+        SolvedPull
+            Of many, with nan and a `Refusal` where a rig does not stand; not finite
+            is also a ram force that no wanted pull asks for.
 
         Raises
         ------
         WorkbookError
-            If the rig does not stand, or the pull cannot be had.
+            If a single rig does not stand or its pull cannot be had, or if nothing
+            stands with the chain as chosen.
         """
         rig, at_head = self.rig(), self.chosen("chain_at_head")
         if at_head == "free over the ram":
             free_running_chain(rig)
+        force = self._ram_force(rig)
+        # Nan where no force gives the wanted pull: the rig's own reason comes first.
+        whole = np.where(np.isfinite(force), force, 1.0)
+        pull = solve_pulls(rig, ram_force=whole)
+        if pull.refusal.ndim == 0 and not pull.stands:
+            solve_pull(rig, ram_force=float(whole))  # says why
         if at_head == "over a fixed roller":
-            pull = self._over_roller(rig)
-        else:
-            pull = solve_pull(rig, ram_force=self._ram_force(rig))
+            pull = self._over_roller(rig, pull, force)
+        pull = _without(pull, ~np.isfinite(force) & pull.stands)
         return SolvedPull(setup=self, rig=rig, pull=pull)
 
-    def _ram_force(self, rig: Rig) -> float:
+    def _ram_force(self, rig: Rig) -> Array:
         """Return the ram force that gives what is held fixed. [N]"""
         held = self.chosen("held")
         if held == "useful pull":
-            useful = self.si("useful_pull_kn")
-            force = ram_force_for_useful_pull(rig, useful_pull=useful, line=self.wanted)
-            return float(force)
+            useful = self.array("useful_pull_kn")
+            return ram_force_for_useful_pull(rig, useful_pull=useful, line=self.wanted)
         if held == "chain tension":
-            tension = self.si("chain_tension_kn")
-            return float(ram_force_for_tension(rig, pull_tension=tension))
-        return self.si("ram_force_kn")
+            tension = self.array("chain_tension_kn")
+            return ram_force_for_tension(rig, pull_tension=tension)
+        return self.array("ram_force_kn")
 
-    def _over_roller(self, rig: Rig) -> Pull:
+    def _over_roller(self, rig: Rig, pull: Pull, force: Array) -> Pull:
         """Put a fixed roller where the head is; its load stands for the ram force."""
-        pull = solve_pull(rig, ram_force=1.0)
-        to_fork = unit(rig.anchor - pull.head)
-        turned = redirect(1.0, run_a=-pull.direction, run_b=to_fork)
-        force = self._ram_force(rig)
+        gone = np.where(pull.stands, 0.0, np.nan)
+        # Some direction where nothing stands, for the roller refuses none.
+        back = np.where(pull.stands[..., None], -pull.direction, 1.0)
+        to_fork = np.where(pull.stands[..., None], unit(rig.anchor - pull.head), 1.0)
+        turned = redirect(1.0, run_a=back, run_b=to_fork)
         by_load = self.chosen("held") in {"ram force", "ram stroke"}
-        tension = force / (turned.anchor_load if by_load else pull.travel_ratio)
+        share = turned.anchor_load if by_load else pull.travel_ratio
+        tension = force / share + gone
         return replace(
             pull,
             ram_force=tension * turned.anchor_load,
             pull_tension=tension,
             anchor_tension=tension,
-            force_on_clamp=tension * pull.direction,
-            base_on_bench=tension * turned.anchor_force,
-            anchor_on_bench=-tension * to_fork,
-            travel_ratio=np.asarray(1.0),
+            force_on_clamp=tension[..., None] * pull.direction,
+            base_on_bench=tension[..., None] * turned.anchor_force,
+            anchor_on_bench=-tension[..., None] * to_fork,
+            travel_ratio=1.0 + gone,
         )
+
+
+def _without(pull: Pull, gone: NDArray[np.bool_]) -> Pull:
+    """Return pulls of which more are refused, for a ram force that is no number."""
+    if not gone.any():
+        return pull
+    parts = {field.name: getattr(pull, field.name) for field in fields(pull)}
+    codes = np.where(gone, Refusal.NOT_FINITE, parts.pop("refusal")).astype(np.int8)
+    for name, part in parts.items():
+        where = gone if part.ndim == gone.ndim else gone[..., None]
+        parts[name] = np.where(where, np.nan, part)
+    return Pull(**parts, refusal=codes)
 
 
 @dataclass(frozen=True, kw_only=True)
 class SolvedPull:
-    """A set-up with what it does; the rest is worked out when asked for."""
+    """A set-up with what it does; the rest is worked out when asked for.
+
+    Every number is an array over set-ups (...), nan where one does not stand.
+    """
 
     setup: Setup
     rig: Rig
     pull: Pull
 
     @cached_property
-    def pressure(self) -> float:
+    def stands(self) -> NDArray[np.bool_]:
+        """Mask of the set-ups that stand, shape (...)."""
+        return self.pull.stands
+
+    @cached_property
+    def _gone(self) -> Array:
+        """Nought to add where a set-up stands, and nan where it does not."""
+        return np.where(self.stands, 0.0, np.nan)
+
+    def _filled(self, amount: Array) -> Array:
+        """Return an amount with some number in place of nan, for who takes none."""
+        return np.where(self.stands, amount, 1.0)
+
+    @cached_property
+    def pressure(self) -> Array:
         """Gauge pressure for the ram force. [Pa]"""
         ram = pick(shop().rams, self.setup.chosen("ram"))
-        return float(ram.pressure_for(self.pull.ram_force))
+        return ram.pressure_for(self._filled(self.pull.ram_force)) + self._gone
 
     @cached_property
-    def along(self) -> float:
+    def along(self) -> Array:
         """Part of the pull along the wanted line. [N]"""
-        return float(dot(self.pull.force_on_clamp, self.setup.wanted))
+        return dot(self.pull.force_on_clamp, self.setup.wanted)
 
     @cached_property
-    def across(self) -> float:
+    def across(self) -> Array:
         """Part of the pull across the wanted line. [N]"""
-        rest = self.pull.force_on_clamp - self.along * self.setup.wanted
-        return float(norm(rest))
+        along = self.along[..., None] * self.setup.wanted
+        return norm(self.pull.force_on_clamp - along)
 
     @cached_property
-    def steer(self) -> float:
+    def steer(self) -> Array:
         """How far the pull is turned off the set-out line, plus left. [rad]"""
-        return float(self.pull.side_angle) - self.setup.si("chain_angle_deg")
+        return np.asarray(self.pull.side_angle - self.setup.array("chain_angle_deg"))
 
     @cached_property
-    def head_shift(self) -> float:
+    def head_shift(self) -> Array:
         """Head to the left of the set-out line. [m]"""
-        angle = self.setup.si("chain_angle_deg")
-        left = np.array([-np.sin(angle), np.cos(angle), 0.0])
-        return float(dot(self.pull.head - self.rig.base, left))
+        angle = self.setup.array("chain_angle_deg")
+        left = direction(side_angle=angle + np.pi / 2, rise=0.0)
+        return dot(self.pull.head - self.rig.base, left)
 
     @cached_property
-    def side_lean(self) -> float:
+    def side_lean(self) -> Array:
         """Ram from the vertical seen along the set-out line, plus left. [rad]"""
-        up = float(self.pull.head[2] - self.rig.base[2])
-        return float(np.arctan2(self.head_shift, up))
+        up = self.pull.head[..., 2] - self.rig.base[..., 2]
+        return np.asarray(np.arctan2(self.head_shift, up))
 
     @cached_property
     def weight_per_length(self) -> float:
         """Weight of the chain. [N/m]"""
         return self.setup.chain.mass_per_length * reference("gravity").value
 
+    @property
+    def at_take_up(self) -> HangingChain:
+        """The pull leg as it hangs at take-up, nan where it is too heavy for that."""
+        return self._hung[0]
+
+    @property
+    def under_load(self) -> HangingChain:
+        """The pull leg as it hangs under its tension, nan where it is too heavy."""
+        return self._hung[1]
+
     @cached_property
-    def at_take_up(self) -> HangingChain | None:
-        """The pull leg as it hangs at take-up, see `hanging`."""
-        return self.hanging(self.setup.si("take_up_kn"))
-
-    def hanging(self, tension: float) -> HangingChain | None:
-        """Return the pull leg hung with a tension [N] at its upper end.
-
-        ``None`` where that tension cannot hold the chain's own weight.
-        """
+    def _hung(self) -> tuple[HangingChain, HangingChain]:
+        """The pull leg at take-up and under load, found in one call."""
         between = self.pull.head - self.rig.clamp
-        try:
-            return from_tension(
-                tension,
-                span=float(np.hypot(between[0], between[1])),
-                rise=float(between[2]),
-                weight_per_length=self.weight_per_length,
-            )
-        except WorkbookError:
-            return None
+        ends = Ends(
+            span=self._filled(np.hypot(between[..., 0], between[..., 1])),
+            rise=self._filled(between[..., 2]),
+            weight_per_length=self.weight_per_length,
+        )
+        take_up, load = self.setup.array("take_up_kn"), self.pull.pull_tension
+        tension = np.stack(np.broadcast_arrays(take_up, load))
+        both = hang_where(tension, ends, where=self.stands)
+        return apart(both, 0), apart(both, 1)
 
     @property
     def roller(self) -> bool:
@@ -235,44 +274,40 @@ class SolvedPull:
         return self.setup.chosen("chain_at_head") == "over a fixed roller"
 
     @cached_property
-    def amounts(self) -> dict[str, tuple[float, str]]:
-        """The numbers of the pull, most telling first: SI value and kind."""
+    def amounts(self) -> Amounts:
+        """The numbers of the pull, most telling first: SI value and kind.
+
+        One that there is none of is nan.
+        """
         pull = self.pull
-        forward, sideways, upward = map(float, pull.force_on_clamp)
-        loaded = self.hanging(float(pull.pull_tension))
-        sags = {
-            "chain sag at take-up": self.at_take_up,
-            "chain sag under load": loaded,
-        }
+        forward, sideways, upward = np.moveaxis(pull.force_on_clamp, -1, 0)
         return {
-            "pull: side angle": (float(pull.side_angle), "angle"),
-            "pull: rise": (float(pull.rise), "angle"),
-            "pull leg": (float(pull.pull_tension), "force"),
-            "anchor leg": (float(pull.anchor_tension), "force"),
-            "roller load" if self.roller else "ram force": (
-                float(pull.ram_force),
-                "force",
-            ),
+            "pull: side angle": (pull.side_angle, "angle"),
+            "pull: rise": (pull.rise, "angle"),
+            "pull leg": (pull.pull_tension, "force"),
+            "anchor leg": (pull.anchor_tension, "force"),
+            "roller load" if self.roller else "ram force": (pull.ram_force, "force"),
             **({} if self.roller else {"gauge pressure": (self.pressure, "pressure")}),
             "forward": (forward, "force"),
             "to the left": (sideways, "force"),
             "upward": (upward, "force"),
             "along the wanted line": (self.along, "force"),
             "across the wanted line": (self.across, "force"),
-            **{n: (float(c.sag), "small length") for n, c in sags.items() if c},
+            "chain sag at take-up": (self.at_take_up.sag, "small length"),
+            "chain sag under load": (self.under_load.sag, "small length"),
             "head moved to the left": (self.head_shift, "length"),
             "ram leans to the left": (self.side_lean, "angle"),
-            "hook travel per stroke": (float(pull.travel_ratio), "ratio"),
+            "hook travel per stroke": (pull.travel_ratio, "ratio"),
         }
 
     @cached_property
     def load_path(self) -> LoadPath:
         """The share of its own rating that each part uses."""
-        setup, parts = self.setup, shop()
-        return load_path(
-            ram_force=self.pull.ram_force,
-            pull_tension=self.pull.pull_tension,
-            anchor_tension=self.pull.anchor_tension,
+        setup, parts, pull = self.setup, shop(), self.pull
+        path = load_path(
+            ram_force=self._filled(pull.ram_force),
+            pull_tension=self._filled(pull.pull_tension),
+            anchor_tension=self._filled(pull.anchor_tension),
             ram=pick(parts.rams, setup.chosen("ram")),
             head=pick(parts.heads, setup.chosen("head")),
             pull_chain=setup.chain,
@@ -280,13 +315,24 @@ class SolvedPull:
             anchor_chain=setup.chain,
             fork=pick(parts.forks, setup.chosen("fork")),
         )
+        gone = self._gone
+        return replace(
+            path,
+            parts=tuple(
+                replace(part, load=part.load + gone, share=part.share + gone)
+                for part in path.parts
+            ),
+            largest_share=path.largest_share + gone,
+            highest_ram_force=path.highest_ram_force + gone,
+            highest_pressure=path.highest_pressure + gone,
+        )
 
     @cached_property
     def path(self) -> StrokePath:
         """The pull from take-up to the end of the stroke, the clamp following."""
         return stroke_path(
             self.setup.rig(stroke=0.0),
-            ram_force=float(self.pull.ram_force),
+            ram_force=self.pull.ram_force,
             points=9,
             substeps=1,
         )

@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from copy import copy
 from dataclasses import dataclass, replace
+from math import isfinite
 from typing import Any, ClassVar, NamedTuple, Self
 
 import numpy as np
@@ -36,6 +37,7 @@ Path = Sequence[Point] | Array  # points, or an array (..., n, 2)
 Window = tuple[Coordinate, Coordinate, Coordinate, Coordinate]
 
 _ALWAYS = np.asarray(True)
+_ALONG_AN_ARC = np.linspace(0.0, 1.0, 25)
 
 
 class _Shaped(NamedTuple):
@@ -57,23 +59,29 @@ def path(points: Path) -> Array:
     except ValueError:  # points of several shapes
         pass
     else:
-        if plain.ndim == 2:
+        if plain.ndim == 2:  # of no shape at all: the same points always
             return plain
-    parts = [p if isinstance(p, tuple) else (p[..., 0], p[..., 1]) for p in points]
-    shape = common_shape(x for point in parts for x in point)
-    stacked = np.empty((*shape, len(parts), 2))
-    for k, (x, y) in enumerate(parts):
+    pairs = [parts(point) for point in points]
+    shape = common_shape(x for pair in pairs for x in pair)
+    stacked = np.empty((*shape, len(pairs), 2))
+    for k, (x, y) in enumerate(pairs):
         stacked[..., k, 0], stacked[..., k, 1] = x, y
     return stacked
+
+
+def parts(point: Point) -> tuple[Coordinate, Coordinate]:
+    """Return x and y of a point, one or an array (...) each."""
+    return point if isinstance(point, tuple) else (point[..., 0], point[..., 1])
 
 
 def place(point: Point) -> Array:
     """Return a point as one array (..., 2)."""
     if isinstance(point, np.ndarray):
         return point
-    pair = np.empty((*common_shape(point), 2))
-    pair[..., 0], pair[..., 1] = point
-    return pair
+    x, y = point
+    if getattr(x, "shape", ()) == () == getattr(y, "shape", ()):
+        return np.array((x, y), dtype=float)
+    return path([point])[..., 0, :]
 
 
 class _Mark:
@@ -258,10 +266,14 @@ class Drawing:
         return [*self.still, *self.moving]
 
     @property
+    def drawable(self) -> bool:
+        """Whether there is a window on one set-up; without one nothing is drawn."""
+        return isfinite(sum(self.window))
+
+    @property
     def seen(self) -> list[Mark]:
         """The marks of one set-up that are there to be seen, from behind."""
-        drawable = np.isfinite(np.array(self.window, dtype=float)).all()
-        return [mark for mark in self.marks if mark.visible] if drawable else []
+        return [mark for mark in self.marks if mark.visible] if self.drawable else []
 
     @property
     def shape(self) -> Shape:
@@ -325,13 +337,11 @@ class Sheet:
 
 def arc(centre: Point, radius: Coordinate, start: Coordinate, end: Coordinate) -> Array:
     """Return points (..., 25, 2) of an arc between two angles from x [rad]."""
-    angles = np.linspace(start, end, 25, axis=-1)
-    x, y, r = (np.asarray(c)[..., None] for c in (*_parts(centre), radius))
-    return path([(x + r * np.cos(angles), y + r * np.sin(angles))])[..., 0, :]
-
-
-def _parts(point: Point) -> tuple[Coordinate, Coordinate]:
-    return point if isinstance(point, tuple) else (point[..., 0], point[..., 1])
+    x, y, r, first, last = (
+        np.asarray(c)[..., None] for c in (*parts(centre), radius, start, end)
+    )
+    angles = first + (last - first) * _ALONG_AN_ARC
+    return place((x + r * np.cos(angles), y + r * np.sin(angles)))
 
 
 def angle_mark(
@@ -344,7 +354,7 @@ def angle_mark(
     name: str = "",
 ) -> list[Mark]:
     """Return an arc with its text beside it, at its middle."""
-    x, y = _parts(centre)
+    x, y = parts(centre)
     c, s = np.cos((start + end) / 2), np.sin((start + end) / 2)
     return [
         Line(arc(centre, radius, start, end), "angle", name),
@@ -361,7 +371,7 @@ def angle_mark(
 
 def beside(tail: Point, head: Point, text: str | Text, *, name: str) -> Label:
     """Return a label beside the middle of an arrow, to its right."""
-    (x, y), (x1, y1) = _parts(tail), _parts(head)
+    (x, y), (x1, y1) = parts(tail), parts(head)
     long = np.hypot(x1 - x, y1 - y)
     long = np.where(long > 0, long, 1.0)
     right, up = (y1 - y) / long, (x - x1) / long
@@ -376,7 +386,7 @@ def window_for(points: Path, *, step: Coordinate, margin: Coordinate = 0.0) -> W
     Rounding keeps the picture still while the points move a little. A point that
     is nan counts for nothing.
     """
-    x, y = _parts(path(points))
+    x, y = parts(path(points))
     low, high = np.fmin.reduce, np.fmax.reduce
 
     def out(edge: Coordinate, beyond: Coordinate, whole: Any) -> Coordinate:

@@ -54,6 +54,8 @@ def figure_of(sheet: Sheet, *, theme: Theme = "light") -> Figure:
 
 def draw_panel(axes: Axes, panel: Panel, *, theme: Theme = "light") -> None:
     """Draw one panel on axes whose data coordinates are sheet pixels."""
+    if not panel.drawing.drawable:
+        return
     x0, y0, kx, ky = placed(panel)
 
     def px(point: Iterable[float]) -> Pixels:

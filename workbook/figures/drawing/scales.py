@@ -14,6 +14,7 @@ from workbook.figures.drawing.marks import (
     Mark,
     Polygon,
     Window,
+    path,
 )
 from workbook.figures.drawing.texts import Amount, Text
 from workbook.quantities.units import factor
@@ -73,12 +74,23 @@ def bar(
     value: str | Text,
     role: str,
     *,
+    over: Coordinate = None,
     name: str = "",
 ) -> list[Mark]:
-    """Return one bar from zero, its words before it and its value behind."""
-    box = [(0, y - 0.32), (share, y - 0.32), (share, y + 0.32), (0, y + 0.32)]
+    """Return one bar from zero, its words before it and its value behind.
+
+    Where ``over`` (...) is given, another bar stands in its place where that holds,
+    and looks as if over a limit.
+    """
+    box = path([(0, y - 0.32), (share, y - 0.32), (share, y + 0.32), (0, y + 0.32)])
+    bars = [Polygon(box, role, f"bar {name}")]
+    if over is not None:
+        bars = [
+            Polygon(box, role, f"bar {name}", shown=~np.asarray(over)),
+            Polygon(box, "bar over", f"bar over {name}", shown=over),
+        ]
     return [
-        Polygon(box, role, f"bar {name}"),
+        *bars,
         Label((0, y), words, "text", (-8, 0), "end", name=f"label {name}"),
         Label((share, y), value, "text", (6, 0), "start", name=f"value {name}"),
     ]

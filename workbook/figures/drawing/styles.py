@@ -8,6 +8,7 @@ told by colour alone: each has its own dash, width, arrow head or letter.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
@@ -106,6 +107,7 @@ STYLES: Mapping[str, Style] = {
 }
 
 
+@cache
 def css_name(role: str) -> str:
     """Return the class name of a role."""
     return "pw-" + role.replace(" ", "-")

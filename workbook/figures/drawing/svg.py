@@ -10,7 +10,7 @@ from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon, 
 from workbook.figures.drawing.styles import INK, PAPER, STYLES, css_name
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Iterable
 
     from workbook.figures.drawing.marks import Mark, Panel, Sheet
     from workbook.figures.drawing.styles import Theme
@@ -82,24 +82,22 @@ def standalone(sheet: Sheet, *, theme: Theme = "light") -> str:
 
 
 def _panel(panel: Panel) -> str:
-    x0, y0, kx, ky = placed(panel)
-
-    def to_pixels(point: Iterable[float]) -> Pixels:
-        x, y = point
-        return x0 + kx * x, y0 - ky * y
-
+    if not panel.drawing.drawable:
+        return ""
+    frame = placed(panel)
     # The caption comes last, so that no line runs through it.
     return (
-        "".join(_mark(mark, to_pixels) for mark in panel.drawing.marks if mark.shown)
+        "".join(_mark(mark, frame) for mark in panel.drawing.marks if mark.shown)
         + f'<text class="{css_name("small text")}" x="{panel.left + 4:g}" '
         f'y="{panel.top + 13:g}">{escape(str(panel.drawing.caption))}</text>'
     )
 
 
-def _mark(mark: Mark, to_pixels: Callable[[Iterable[float]], Pixels]) -> str:
+def _mark(mark: Mark, frame: tuple[float, float, float, float]) -> str:
     """Return a mark as SVG, nothing where it has no place."""
-    pixels = [to_pixels(point) for point in mark.places]
-    if not all(isfinite(x) and isfinite(y) for x, y in pixels):
+    x0, y0, kx, ky = frame
+    pixels = [(x0 + kx * x, y0 - ky * y) for x, y in mark.places]
+    if not isfinite(sum(map(sum, pixels))):  # one nan among them is enough
         return ""
     name = css_name(mark.role)
     match mark:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -37,14 +36,21 @@ def picked(part: Any, index: Index, shape: Shape) -> Any:
     return (np.broadcast_to(part, shape)[index] if part.ndim else part).item()
 
 
-class Text(ABC):
+def _whole(text: Text, index: Index, shape: Shape | None) -> Shape:
+    return text.shape if shape is None and index != () else shape or ()
+
+
+class Text:
     """A text for every set-up of an array of them, of their ``shape``."""
 
-    shape: Shape
+    @property
+    def shape(self) -> Shape:
+        """Shape of the set-ups it is for."""
+        raise NotImplementedError
 
-    @abstractmethod
     def at(self, index: Index = (), shape: Shape | None = None) -> str:
         """Return the text of one set-up, by its index in ``shape`` or in its own."""
+        raise NotImplementedError
 
     def __str__(self) -> str:
         return self.at()
@@ -59,13 +65,13 @@ class Sentence(Text):
     show: Show
 
     @property
-    def shape(self) -> Shape:  # type: ignore[override]
+    def shape(self) -> Shape:
         """Shape of the set-ups it is for."""
         return common_shape([*self.keys, *self.values.values()])
 
     def at(self, index: Index = (), shape: Shape | None = None) -> str:
         """Return the sentence of one set-up."""
-        whole = self.shape if shape is None else shape
+        whole = _whole(self, index, shape)
         keys = [picked(key, index, whole) for key in self.keys]
         values = {n: picked(v, index, whole) for n, v in self.values.items()}
         return say(*keys, show=self.show, **values)
@@ -80,13 +86,13 @@ class Amount(Text):
     show: Show
 
     @property
-    def shape(self) -> Shape:  # type: ignore[override]
+    def shape(self) -> Shape:
         """Shape of the set-ups it is for."""
         return getattr(self.value, "shape", ())
 
     def at(self, index: Index = (), shape: Shape | None = None) -> str:
         """Return the amount of one set-up."""
-        whole = self.shape if shape is None else shape
+        whole = _whole(self, index, shape)
         return self.show(picked(self.value, index, whole), self.kind)
 
 
@@ -106,6 +112,12 @@ def said(*keys: Any, show: Show, **values: Any) -> Sentence:
     ((2,), '11.5° to the right of straight ahead')
     """
     return Sentence(keys, values, show)
+
+
+def where(stands: Any, text: Text, *, show: Show) -> Sentence:
+    """Return a text where a set-up stands, and that it does not where it does not."""
+    key = np.where(stands, "text", "fallen")
+    return said("picture", "sheet", key, show=show, text=text)
 
 
 def settled(text: str | Text) -> str | Text:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -13,12 +13,13 @@ from workbook.figures.drawing.marks import (
     Line,
     Mark,
     Panel,
-    Point,
     Sheet,
     arc,
+    parts,
     window_for,
 )
 from workbook.figures.drawing.scales import force_bars, round_up
+from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.subject import Subject
 from workbook.mechanics.vectors import norm, side_angle_of, unit
 from workbook.quantities.units import factor
@@ -27,12 +28,18 @@ from workbook.scenes.arrows import FIELDS, WORD, Arrows, SolvedArrows
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from workbook.figures.drawing.marks import Coordinate, Point, Window
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
+    from workbook.scenes.fields import Amounts
 
 Ghost = tuple[str, SolvedArrows]
 
 WIDTH, HEIGHT = 820.0, 420.0
+STRAIGHT = 5e-4  # rad; a pull turned by less is said to go along a line
+NOTHING = 0.5  # N; a smaller part is said to be none
+SHORT = 0.02  # of the longest arrow; a shorter part is not drawn
+GRID_LINES = 26  # more than a window ever has one way
 
 
 def arrow_sheet(
@@ -43,7 +50,7 @@ def arrow_sheet(
     Parameters
     ----------
     solved : SolvedArrows
-        One pull or two.
+        One pull or two, in one set-up or in many.
     system : UnitSystem
         Units of the labels.
     ghosts : sequence of (str, SolvedArrows)
@@ -54,7 +61,7 @@ def arrow_sheet(
     return Sheet(
         width=WIDTH,
         height=HEIGHT,
-        text=describe(solved, system=system),
+        text=where(solved.stands, described(solved, system), show=system.show),
         panels=(
             Panel(drawing=grid, left=0, top=20, width=500, height=400),
             Panel(drawing=bars, left=510, top=30, width=310, height=_bars_high(bars)),
@@ -71,7 +78,7 @@ def projector_sheet(
     return Sheet(
         width=1240,
         height=430,
-        text=describe(solved, system=system),
+        text=where(solved.stands, described(solved, system), show=system.show),
         panels=(
             Panel(drawing=grid, left=0, top=10, width=660, height=420),
             Panel(drawing=bars, left=670, top=40, width=570, height=380),
@@ -84,54 +91,52 @@ def _bars_high(bars: Drawing) -> float:
 
 
 def describe(solved: SolvedArrows, *, system: UnitSystem) -> str:
-    """Say in words what the picture shows, from the same numbers."""
-    show = system.show
-    held = solved.given.held
-    amount = solved.tension if held == "chain tension" else solved.useful
-    where = turned(solved.given.si("angle_deg"), "the wanted line", system)
-    first = (
-        f"Held fixed: {solved.given.shown('held')}, {show(amount, 'force')}. "
-        f"The chain pulls {show(solved.tension, 'force')} {where}: "
-        f"{show(solved.useful, 'force')} of it is useful, along the wanted line, and "
-        f"{sideways_words(solved.sideways, system)}."
+    """Say in words what the picture of one set-up shows, from the same numbers."""
+    return str(described(solved, system))
+
+
+def described(solved: SolvedArrows, system: UnitSystem) -> Text:
+    """Return what `describe` says, for one set-up or for many."""
+    given, sideways = solved.given, solved.sideways
+    amount = solved.tension if given.held == "chain tension" else solved.useful
+    side = np.where(sideways > 0, "left", "right")
+    side = np.where(np.abs(sideways) < NOTHING, "none", side)
+    sentences = {
+        "held": _say("held", system, held=given.shown("held"), amount=amount),
+        "pull": _say(
+            "pull",
+            system,
+            tension=solved.tension,
+            where=turned(given.array("angle_deg"), "from_wanted", system),
+            useful=solved.useful,
+            sideways=_say(("sideways", side), system, force=np.abs(sideways)),
+        ),
+    }
+    if solved.second is None:
+        return _say("describe", system, **sentences)
+    turn, both = solved.resultant_angle, solved.resultant
+    together = _say(
+        ("together", np.where(np.isnan(turn), "cancel", "both")),
+        system,
+        second=given.array("second_kn"),
+        between=turned(given.array("between_deg"), "from_first", system),
+        size=norm(both),
+        from_first=turned(turn, "from_first", system),
+        from_wanted=turned(solved.resultant_from_wanted, "from_wanted", system),
     )
-    return first if solved.second is None else f"{first} {_together(solved, system)}"
+    return _say("describe_two", system, **sentences, together=together)
 
 
-def _together(solved: SolvedArrows, system: UnitSystem) -> str:
-    show = system.show
-    between = turned(solved.given.si("between_deg"), "the first", system)
-    other = show(solved.given.si("second_kn"), "force")
-    second = f"A second pull of {other} goes {between}."
-    angle = solved.resultant_angle
-    if angle is None:
-        return f"{second} The two cancel: nothing is left."
-    size = show(float(norm(solved.resultant)), "force")
-    from_wanted = turned(solved.resultant_from_wanted, "the wanted line", system)
-    return (
-        f"{second} Together they pull {size}, "
-        f"{turned(angle, 'the first', system)} and {from_wanted}."
-    )
+def _say(key: str | tuple[Any, ...], system: UnitSystem, **values: Any) -> Text:
+    keys = (key,) if isinstance(key, str) else key
+    return said("picture", "arrow", *keys, show=system.show, **values)
 
 
-def turned(angle: float, line: str, system: UnitSystem) -> str:
-    """Say a direction in plan from a named line."""
-    if abs(angle) < 5e-4:
-        return f"along {line}"
-    side = "left" if angle > 0 else "right"
-    return f"{system.show(abs(angle), 'angle')} to the {side} of {line}"
-
-
-def sideways_words(force: float, system: UnitSystem) -> str:
-    """Say a sideways part and its side, or that there is none."""
-    if abs(force) < 0.5:  # N
-        return "nothing pulls sideways"
-    side = "left" if force > 0 else "right"
-    return f"{system.show(abs(force), 'force')} pulls sideways, to the {side}"
-
-
-def _tip(force: Array) -> Point:
-    return float(force[0]), float(force[1])
+def turned(angle: Coordinate, line: str, system: UnitSystem) -> Text:
+    """Say directions (...) in plan from the wanted line or from the first pull."""
+    side = np.where(angle > 0, "left", "right")
+    side = np.where(np.abs(angle) < STRAIGHT, "along", side)
+    return _say((line, side), system, angle=np.abs(angle))
 
 
 def grid_view(
@@ -145,168 +150,214 @@ def grid_view(
     forces = [solved.first, solved.resultant]
     forces += [] if solved.second is None else [solved.second]
     forces += [force for _, other in ghosts for force in (other.first, other.resultant)]
-    size = max(float(norm(force)) for force in forces)
+    tips = [force[..., :2] for force in forces]
+    size = np.maximum.reduce(np.broadcast_arrays(*map(norm, forces)))
     square = round_up(size / 6, unit=factor(system.unit["force"]))
     # Room for the words at the tips.
-    left = (
-        0.0
-        if solved.second is None
-        else min(x for x, _ in map(_tip, forces)) - size / 3
-    )
-    tips = [(min(left, 0.0), 0.0), (1.3 * size, 0.0), *map(_tip, forces)]
-    window = window_for(tips, step=2 * square, margin=0.16 * size)
+    leftmost = np.fmin.reduce(np.broadcast_arrays(*(tip[..., 0] for tip in tips)))
+    left = 0.0 if solved.second is None else np.minimum(leftmost - size / 3, 0.0)
+    room: list[Point] = [(left, 0.0), (1.3 * size, 0.0), *tips]
+    window = window_for(room, step=2 * square, margin=0.16 * size)
     moving: list[Mark] = []
     for letter, other in ghosts:
-        moving += _ghost(letter, other)
+        moving += _ghost(letter, other, system)
     moving += (
         _alone(solved, size, system, brief=brief)
         if solved.second is None
-        else _pair(solved, size, window, system, brief=brief)
+        else _pair(solved, solved.second, size, window, system, brief=brief)
     )
-    moving.append(Arrow((0, 0), _tip(solved.first), "force pull"))
-    each = f"one square is {system.show(square, 'force')}"
+    moving.append(Arrow((0, 0), tips[0], "force pull", "first"))
+    caption = ("grid", "caption_brief" if brief else "caption")
     return Drawing(
-        caption=each if brief else f"plan: wanted line to the right; {each}",
+        caption=_say(caption, system, square=square),
         window=window,
-        still=[*_grid(window, square), *_wanted(window, brief=brief)],
+        still=[*_grid(window, square), *_wanted(window, system, brief=brief)],
         moving=moving,
     )
 
 
-def _grid(window: tuple[float, float, float, float], square: float) -> list[Mark]:
+def _grid(window: Window, square: Coordinate) -> list[Mark]:
+    """Return lines at every whole square; those past the window are not shown."""
     left, right, low, top = window
-    xs = np.arange(round(left / square), round(right / square) + 1) * square
-    ys = np.arange(round(low / square), round(top / square) + 1) * square
-    return [
-        *(Line([(float(x), low), (float(x), top)], "grid") for x in xs),
-        *(Line([(left, float(y)), (right, float(y))], "grid") for y in ys),
-    ]
+    marks: list[Mark] = []
+    for first, last, way in ((left, right, "along"), (low, top, "up")):
+        start, end = np.round(first / square), np.round(last / square)
+        for k in range(GRID_LINES):
+            at, shown = (start + k) * square, start + k <= end
+            ends = (
+                [(at, low), (at, top)] if way == "along" else [(left, at), (right, at)]
+            )
+            marks.append(Line(ends, "grid", f"grid {way} {k}", shown=shown))
+    return marks
 
 
-def _wanted(window: tuple[float, ...], *, brief: bool) -> list[Mark]:
+def _wanted(window: Window, system: UnitSystem, *, brief: bool) -> list[Mark]:
     end = (window[1], 0.0)
-    words = "wanted" if brief else "wanted line"
+    words = _say(("grid", "wanted_brief" if brief else "wanted"), system)
     return [
-        Arrow((0, 0), end, "wanted"),
-        Label(end, words, "small text", (-6, 14), "end"),
+        Arrow((0, 0), end, "wanted", "wanted"),
+        Label(end, words, "small text", (-6, 14), "end", name="label wanted"),
     ]
 
 
-def _at_tip(force: Array, text: str, *, side: int = 0) -> Label:
+def _at_tip(
+    force: Array,
+    text: Text,
+    name: str,
+    *,
+    side: Coordinate = 0,
+    shown: Coordinate = True,
+) -> Label:
     """Put words at the tip of an arrow: beyond it, or left (1) or right (-1) of it."""
-    x, y, _ = unit(force)
-    way = (float(x), float(y)) if side == 0 else (-side * float(y), side * float(x))
-    align = "start" if way[0] > 0.35 else "end" if way[0] < -0.35 else "middle"
-    return Label(_tip(force), text, "strong text", (10 * way[0], -18 * way[1]), align)
+    x, y = parts(unit(force))
+    along = np.where(side == 0, x, -side * y)
+    up = np.where(side == 0, y, side * x)
+    align = np.where(along > 0.35, "start", np.where(along < -0.35, "end", "middle"))
+    shift = (10 * along, -18 * up)
+    tip = force[..., :2]
+    return Label(tip, text, "strong text", shift, align, name=name, shown=shown)
 
 
 def _alone(
-    solved: SolvedArrows, size: float, system: UnitSystem, *, brief: bool
+    solved: SolvedArrows, size: Coordinate, system: UnitSystem, *, brief: bool
 ) -> list[Mark]:
     """Draw the useful and the sideways part, and the angle that makes them."""
-    foot, tip = (solved.useful, 0.0), _tip(solved.first)
-    below = -1 if solved.sideways < 0 else 1
-    useful, sideways = (
-        system.show(abs(part), "force") for part in (solved.useful, solved.sideways)
-    )
-    marks: list[Mark] = []
-    labels: list[Mark] = []  # a brief view leaves them to the bars
-    if solved.useful > 0.02 * size:
-        half = (solved.useful / 2, 0.0)
-        marks.append(Arrow((0, 0), foot, "part"))
-        labels.append(Label(half, f"useful {useful}", "text", (0, 17 * below)))
-    if abs(solved.sideways) > 0.02 * size:
-        half = (solved.useful, solved.sideways / 2)
-        marks.append(Arrow(foot, tip, "part"))
-        labels.append(Label(half, f"sideways {sideways}", "text", (10, 0), "start"))
-    angle = solved.given.si("angle_deg")
-    words = system.show(abs(angle), "angle")
-    words += "" if brief else " from wanted line"
+    useful, sideways = solved.useful, solved.sideways
+    foot, tip = (useful, 0.0), solved.first[..., :2]
+    below = np.where(sideways < 0, -1, 1)
+    long, wide = useful > SHORT * size, np.abs(sideways) > SHORT * size
+    labels: list[Mark] = [
+        Label(
+            (useful / 2, 0.0),
+            _say(("grid", "useful"), system, force=np.abs(useful)),
+            "text",
+            (0, 17 * below),
+            name="label useful",
+            shown=long,
+        ),
+        Label(
+            (useful, sideways / 2),
+            _say(("grid", "sideways"), system, force=np.abs(sideways)),
+            "text",
+            (10, 0),
+            "start",
+            name="label sideways",
+            shown=wide,
+        ),
+    ]
+    angle = solved.given.array("angle_deg")
+    turn = np.minimum(0.0, angle), np.maximum(0.0, angle)
+    words: Text = Amount(np.abs(angle), "angle", system.show)
+    if not brief:
+        words = _say(("grid", "angle"), system, angle=np.abs(angle))
+    tension = Amount(solved.tension, "force", system.show)
     return [
-        *marks,
-        *([] if brief else labels),
-        Line(arc((0, 0), 0.3 * size, min(0.0, angle), max(0.0, angle)), "angle"),
-        _at_tip(solved.first, system.show(solved.tension, "force"), side=below),
-        Label((0, 0), words, "angle text", (0, 42 * below), "start"),
+        Arrow((0, 0), foot, "part", "useful", shown=long),
+        Arrow(foot, tip, "part", "sideways", shown=wide),
+        *([] if brief else labels),  # a brief view leaves them to the bars
+        Line(arc((0, 0), 0.3 * size, *turn), "angle", "angle"),
+        _at_tip(solved.first, tension, "label first", side=below),
+        Label(
+            (0, 0), words, "angle text", (0, 42 * below), "start", name="label angle"
+        ),
     ]
 
 
 def _pair(
     solved: SolvedArrows,
-    size: float,
-    window: tuple[float, float, float, float],
+    second: Array,
+    size: Coordinate,
+    window: Window,
     system: UnitSystem,
     *,
     brief: bool,
 ) -> list[Mark]:
     """Draw the second pull, the parallelogram of both and what they make together."""
-    assert solved.second is not None
-    first, second, both = map(_tip, (solved.first, solved.second, solved.resultant))
-    side = 1 if solved.given.si("between_deg") >= 0 else -1
-    forces = (solved.first, solved.second, solved.resultant)
-    shown = [system.show(float(norm(force)), "force") for force in forces]
-    if not brief:
-        names = ("first", "second", "together")
-        shown = [f"{name} {force}" for name, force in zip(names, shown, strict=True)]
-    marks: list[Mark] = [
-        Line([first, both, second], "reference"),
-        Arrow((0, 0), second, "force second"),
-        _at_tip(solved.first, shown[0], side=-side),
-        _at_tip(solved.second, shown[1], side=side),
-    ]
+    first, both = solved.first, solved.resultant
+    side = np.where(solved.given.array("between_deg") >= 0, 1, -1)
+
+    def named(key: str, force: Array) -> Text:
+        if brief:
+            return Amount(norm(force), "force", system.show)
+        return _say(("grid", key), system, force=norm(force))
+
     turn = solved.resultant_angle
-    if turn is None:
-        return marks
-    start = float(side_angle_of(solved.first))
-    low, high = sorted((start, start + turn))
-    words = f"together {system.show(abs(turn), 'angle')}"
-    words += "" if brief else " from the first"
-    corner = (window[0], window[2])
+    together = ~np.isnan(turn)
+    start = side_angle_of(first)
+    bow = start + np.minimum(0.0, turn), start + np.maximum(0.0, turn)
+    words = _say(
+        ("grid", "turn_brief" if brief else "turn"), system, angle=np.abs(turn)
+    )
+    outline = [force[..., :2] for force in (first, both, second)]
     return [
-        *marks,
-        Arrow((0, 0), both, "force resultant"),
-        _at_tip(solved.resultant, shown[2]),
-        Line(arc((0, 0), 0.35 * size, low, high), "angle"),
-        Label(corner, words, "angle text", (6, -14), "start"),
+        Line(outline, "reference", "parallelogram"),
+        Arrow((0, 0), outline[2], "force second", "second"),
+        _at_tip(first, named("first", first), "label first", side=-side),
+        _at_tip(second, named("second", second), "label second", side=side),
+        Arrow((0, 0), outline[1], "force resultant", "together", shown=together),
+        _at_tip(both, named("together", both), "label together", shown=together),
+        Line(arc((0, 0), 0.35 * size, *bow), "angle", "angle"),
+        Label(
+            (window[0], window[2]),
+            words,
+            "angle text",
+            (6, -14),
+            "start",
+            name="label angle",
+            shown=together,
+        ),
     ]
 
 
-def _ghost(letter: str, other: SolvedArrows) -> list[Mark]:
+def _ghost(letter: str, other: SolvedArrows, system: UnitSystem) -> list[Mark]:
     """Show a frozen pull, and a frozen second one with what both made together."""
-    tips = [other.first]
-    tips += [] if other.second is None else [other.second, other.resultant]
+    name = f"ghost {letter}"
+    tips = [other.first[..., :2]]
+    if other.second is not None:
+        tips += [other.second[..., :2], other.resultant[..., :2]]
     return [
-        *(Line([(0, 0), _tip(force)], "ghost") for force in tips),
-        Label(_tip(tips[-1]), f"ghost {letter}", "ghost text", (6, -12), "start"),
+        *(
+            Line([(0.0, 0.0), tip], "ghost", f"{name} {k + 1}")
+            for k, tip in enumerate(tips)
+        ),
+        Label(
+            tips[-1],
+            _say("ghost", system, letter=letter),
+            "ghost text",
+            (6, -12),
+            "start",
+            name=f"label {name}",
+        ),
     ]
 
 
 def part_bars(solved: SolvedArrows, system: UnitSystem) -> Drawing:
     """Draw tension and parts as bars, and those of two pulls together."""
-    rows = [
-        ("chain tension", solved.tension, "bar pull"),
-        ("useful", solved.useful, "bar part"),
-        ("sideways", abs(solved.sideways), "bar part"),
+    rows: list[tuple[str, Any, Coordinate, str]] = [
+        ("tension", "tension", solved.tension, "bar pull"),
+        ("useful", "useful", solved.useful, "bar part"),
+        ("sideways", "sideways", np.abs(solved.sideways), "bar part"),
     ]
     if solved.second is not None:
-        along, across = _tip(solved.resultant)
+        along, across = parts(solved.resultant)
+        way = np.where(along >= 0, "along", "against")
         rows += [
-            ("second", float(norm(solved.second)), "bar second"),
-            ("together", float(norm(solved.resultant)), "bar part"),
-            ("both useful" if along >= 0 else "both against", abs(along), "bar part"),
-            ("both sideways", abs(across), "bar part"),
+            ("second", "second", norm(solved.second), "bar second"),
+            ("together", "together", norm(solved.resultant), "bar part"),
+            ("both along", way, np.abs(along), "bar part"),
+            ("both across", "across", np.abs(across), "bar part"),
         ]
     return force_bars(
-        [(row[0], *row) for row in rows],
-        caption="parts of the pull",
+        [(name, _say(("bars", key), system), v, role) for name, key, v, role in rows],
+        caption=_say(("bars", "caption"), system),
         system=system,
         names=0.75,
     )
 
 
-def amounts(solved: SolvedArrows) -> dict[str, tuple[float, str]]:
-    """Return the numbers of the pulls, most telling first."""
-    alone = {
+def amounts(solved: SolvedArrows) -> Amounts:
+    """Return the numbers of the pulls, most telling first; nan is none."""
+    alone: Amounts = {
         "chain tension": (solved.tension, "force"),
         "useful, on the wanted line": (solved.useful, "force"),
         "sideways, plus left": (solved.sideways, "force"),
@@ -314,15 +365,14 @@ def amounts(solved: SolvedArrows) -> dict[str, tuple[float, str]]:
     }
     if solved.second is None:
         return alone
-    both, turn = solved.resultant, solved.resultant_angle
-    direction = "together, left of the first pull"
+    along, across = parts(solved.resultant)
     return {
         **alone,
-        "second pull": (float(norm(solved.second)), "force"),
-        "together": (float(norm(both)), "force"),
-        "together, on the wanted line": (float(both[0]), "force"),
-        "together, sideways, plus left": (float(both[1]), "force"),
-        **({} if turn is None else {direction: (turn, "angle")}),
+        "second pull": (norm(solved.second), "force"),
+        "together": (norm(solved.resultant), "force"),
+        "together, on the wanted line": (along, "force"),
+        "together, sideways, plus left": (across, "force"),
+        "together, left of the first pull": (solved.resultant_angle, "angle"),
     }
 
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from math import pi
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -14,25 +13,30 @@ from workbook.figures.drawing.marks import (
     Mark,
     Marker,
     Panel,
-    Point,
     Sheet,
     arc,
+    parts,
     window_for,
 )
 from workbook.figures.drawing.scales import force_bars, round_up, scale_bar
+from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.subject import Subject
 from workbook.mechanics.pull.catenary import curve_points
 from workbook.quantities.units import factor
-from workbook.scenes.hanging import FIELDS, WORD, Hanging, HungChain, fine_units
+from workbook.scenes.hanging import FIELDS, LINKS, WORD, Hanging, HungChain, fine_units
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from workbook.figures.drawing.marks import Coordinate, Point, Window
+    from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
+    from workbook.scenes.fields import Amounts
 
 Ghost = tuple[str, HungChain]
 
 WIDTH, HEIGHT = 820.0, 520.0
+STEEP = 0.15  # rise over span; with less the words stand under the middle
 
 
 def chain_sag_sheet(
@@ -43,7 +47,7 @@ def chain_sag_sheet(
     Parameters
     ----------
     solved : HungChain
-        The chain.
+        The chain, or many.
     system : UnitSystem
         Units of the labels.
     ghosts : sequence of (str, HungChain)
@@ -54,7 +58,7 @@ def chain_sag_sheet(
     return Sheet(
         width=WIDTH,
         height=HEIGHT,
-        text=describe(solved, system=system),
+        text=where(solved.stands, described(solved, system), show=system.show),
         panels=(
             Panel(drawing=side, left=0, top=0, width=WIDTH, height=290),
             Panel(drawing=curve, left=0, top=310, width=WIDTH, height=210),
@@ -71,7 +75,7 @@ def projector_sheet(
     return Sheet(
         width=1240,
         height=430,
-        text=describe(solved, system=system),
+        text=where(solved.stands, described(solved, system), show=system.show),
         panels=(
             Panel(drawing=side, left=0, top=30, width=780, height=400),
             Panel(drawing=bars, left=800, top=60, width=440, height=250),
@@ -80,44 +84,67 @@ def projector_sheet(
 
 
 def describe(solved: HungChain, *, system: UnitSystem) -> str:
-    """Say in words what the picture shows, from the same numbers."""
-    hung, show = solved.hung, system.show
-    held = solved.given.chosen("set_by")
-    tightest = float(max(hung.near_tension, hung.far_tension))
-    amount = {
-        "slack": show(float(hung.slack), "small length"),
-        "chain tension": f"{show(tightest, 'force')} at the upper end",
-        "chain sag": show(float(hung.sag), "small length"),
-    }[held]
-    working = solved.given.si("working_kn")
-    span = f"{show(float(hung.span), 'length')}{_rise_words(solved, system)}"
-    return (
-        f"Held fixed: {solved.given.shown('set_by')}, {amount}. "
-        f"Over a span of {span} "
-        f"with {show(float(hung.slack), 'small length')} of slack, the chain sag is "
-        f"{show(float(hung.sag), 'small length')} below the straight line between the "
-        f"ends. It pulls with {show(float(hung.horizontal_tension), 'force')} level, "
-        f"{show(float(hung.near_tension), 'force')} at C and "
-        f"{show(float(hung.far_tension), 'force')} at H. "
-        f"Pulled to {show(working, 'force')} it would store "
-        f"{show(solved.energy(working), 'energy')}, and at twice that, "
-        f"{show(2 * working, 'force')}, four times as much: "
-        f"{show(solved.energy(2 * working), 'energy')} (stiffness: "
-        f"{solved.stiffness_words})."
+    """Say in words what the picture of one set-up shows, from the same numbers."""
+    return str(described(solved, system))
+
+
+def described(solved: HungChain, system: UnitSystem) -> Text:
+    """Return what `describe` says, for one set-up or for many."""
+    hung, given = solved.hung, solved.given
+    tightest = np.maximum(hung.near_tension, hung.far_tension)
+    key, amount = {
+        "slack": ("length", hung.slack),
+        "chain tension": ("tension", tightest),
+        "chain sag": ("length", hung.sag),
+    }[given.chosen("set_by")]
+    working, rise = given.array("working_kn"), hung.rise
+    way = np.where(rise > 0, "higher", np.where(rise < 0, "lower", "level"))
+    return _say(
+        "describe",
+        system,
+        held=_say(("held", key), system, held=given.shown("set_by"), amount=amount),
+        hangs=_say(
+            ("hangs", way),
+            system,
+            span=hung.span,
+            rise=np.abs(rise),
+            slack=hung.slack,
+            sag=hung.sag,
+        ),
+        pulls=_say(
+            "pulls",
+            system,
+            level=hung.horizontal_tension,
+            near=hung.near_tension,
+            far=hung.far_tension,
+        ),
+        stores=_say(
+            "stores",
+            system,
+            once=working,
+            energy=solved.energy(working),
+            twice=2 * working,
+            more=solved.energy(2 * working),
+            stiffness=_stiffness(solved, system),
+        ),
     )
 
 
-def _rise_words(solved: HungChain, system: UnitSystem) -> str:
-    rise = float(solved.hung.rise)
-    if rise == 0:
-        return ""
-    way = "higher" if rise > 0 else "lower"
-    return f", H {system.show(abs(rise), 'length')} {way} than C,"
+def _say(key: str | tuple[Any, ...], system: UnitSystem, **values: Any) -> Text:
+    keys = (key,) if isinstance(key, str) else key
+    return said("picture", "chain_sag", *keys, show=system.show, **values)
 
 
-def _curve(solved: HungChain) -> list[Point]:
-    x, y = curve_points(solved.hung, count=61)
-    return [(float(a), float(b)) for a, b in zip(x, y, strict=True)]
+def _stiffness(solved: HungChain, system: UnitSystem) -> Text:
+    """Say what the stored energy rests on."""
+    from_steel = solved.given.chosen("stiffness") == LINKS
+    key = "stiffness_from_steel" if from_steel else "stiffness_invented"
+    basis = solved.given.shown("stiffness")
+    return said("scene", key, show=system.show, basis=basis)
+
+
+def _curve(solved: HungChain) -> Array:
+    return np.stack(curve_points(solved.hung, count=61), axis=-1)
 
 
 def side_view(
@@ -129,177 +156,212 @@ def side_view(
 ) -> Drawing:
     """Draw the chain from the side, at true scale, C on the left and H on the right."""
     hung, curve = solved.hung, _curve(solved)
-    near, far = curve[0], curve[-1]
+    near, far = curve[..., 0, :], curve[..., -1, :]
     others = [(letter, _curve(other)) for letter, other in ghosts]
-    points = [p for c in (curve, *(c for _, c in others)) for p in c]
-    window = _window(points)
+    window = _window([curve, *(other for _, other in others)])
     moving: list[Mark] = []
     for letter, other in others:
+        name, words = f"ghost {letter}", _say("ghost", system, letter=letter)
+        at = other[..., 5 * other.shape[-2] // 6, :]
         moving += [
-            Line(other, "ghost"),
-            Label(other[5 * len(other) // 6], f"ghost {letter}", "ghost text", (0, 16)),
+            Line(other, "ghost", name),
+            Label(at, words, "ghost text", (0, 16), name=f"label {name}"),
         ]
+    near_slope = hung.near_angle_from_horizontal
+    far_slope = hung.far_angle_from_horizontal
+    lift = 26 if brief else 18  # of a letter above its end, or below where it climbs
+    up_near = np.where(near_slope > 0, lift, -lift)
+    up_far = np.where(far_slope < 0, lift, -lift)
     moving += [
-        Line([near, far], "reference"),
-        *_slopes(solved, near, far, system, brief=brief),
-        Line(curve, "pull leg"),
+        Line([near, far], "reference", "straight"),
+        *_slope(solved, near, near_slope, system, at="C", brief=brief),
+        *_slope(solved, far, far_slope, system, at="H", brief=brief),
+        Line(curve, "pull leg", "chain"),
         *_sag_mark(solved, system, brief=brief),
-        Marker(near, "square", "clamp"),
-        _letter(near, "C", below=float(hung.near_angle_from_horizontal) > 0, far=brief),
-        Marker(far, "disc", "head"),
-        _letter(far, "H", below=float(hung.far_angle_from_horizontal) < 0, far=brief),
+        Marker(near, "square", "clamp", "clamp"),
+        Label(near, "C", "strong text", (0, up_near), name="label C"),
+        Marker(far, "disc", "head", "head"),
+        Label(far, "H", "strong text", (0, up_far), name="label H"),
     ]
     return Drawing(
-        caption="" if brief else "side view of the chain, true scale; dashed: straight",
+        caption="" if brief else _say(("side", "caption"), system),
         window=window,
         still=scale_bar(window, system),
         moving=moving,
     )
 
 
-def _letter(end: Point, letter: str, *, below: bool, far: bool) -> Label:
-    """Name an end above it, or below where the chain climbs from it."""
-    lift = 26 if far else 18
-    return Label(end, letter, "strong text", (0, lift if below else -lift))
-
-
-def _window(points: Sequence[Point]) -> tuple[float, float, float, float]:
+def _window(curves: Sequence[Array]) -> Window:
     """Return a window with room for the words beyond the ends and below."""
-    wide = max(x for x, _ in points)
-    high = max(y for _, y in points) - min(y for _, y in points)
-    size = max(wide, 2 * high)
+    corners: list[Point] = [
+        reach.reduce(curve, axis=-2) for curve in curves for reach in (np.fmin, np.fmax)
+    ]
+    xs, ys = zip(*map(parts, corners), strict=True)
+    wide = np.fmax.reduce(np.broadcast_arrays(*xs))
+    ys = np.broadcast_arrays(*ys)
+    size = np.maximum(wide, 2 * (np.fmax.reduce(ys) - np.fmin.reduce(ys)))
     step = size / 8
-    left, right, low, top = window_for(points, step=step)
+    left, right, low, top = window_for(corners, step=step)
     return (left - 0.36 * size, right + 0.36 * size, low - step, top + step)
 
 
-def _slopes(
-    solved: HungChain, near: Point, far: Point, system: UnitSystem, *, brief: bool
+def _slope(
+    solved: HungChain,
+    end: Array,
+    slope: Coordinate,
+    system: UnitSystem,
+    *,
+    at: str,
+    brief: bool,
 ) -> list[Mark]:
-    """Mark the slope at each end as an arc from the level."""
-    hung = solved.hung
-    radius = 0.15 * solved.chord
-    marks: list[Mark] = []
-    for end, way, angle in (
-        (near, 1, float(hung.near_angle_from_horizontal)),
-        (far, -1, float(hung.far_angle_from_horizontal)),
-    ):
-        level = 0.0 if way > 0 else pi
-        down = "down" if angle * way < 0 else "up"
-        shown = system.show(abs(angle), "angle")
-        marks += [
-            Line([end, (end[0] + 1.3 * way * radius, end[1])], "reference"),
-            Line(arc(end, radius, level, level + angle), "angle"),
-            Label(
-                end,
-                shown if brief else f"{shown} {down} from level",
-                "angle text",
-                (-16 * way, 0),
-                "end" if way > 0 else "start",
-            ),
-        ]
-    return marks
+    """Mark the slope at an end as an arc from the level."""
+    way = 1 if at == "C" else -1
+    level, radius = (0.0 if at == "C" else np.pi), 0.15 * solved.chord
+    words: Text = Amount(np.abs(slope), "angle", system.show)
+    if not brief:
+        side = np.where(slope * way < 0, "down", "up")
+        words = _say(("side", side), system, angle=np.abs(slope))
+    x, y = parts(end)
+    return [
+        Line([end, (x + 1.3 * way * radius, y)], "reference", f"level at {at}"),
+        Line(arc(end, radius, level, level + slope), "angle", f"slope at {at}"),
+        Label(
+            end,
+            words,
+            "angle text",
+            (-16 * way, 0),
+            "end" if at == "C" else "start",
+            name=f"label slope at {at}",
+        ),
+    ]
 
 
 def _sag_mark(solved: HungChain, system: UnitSystem, *, brief: bool) -> list[Mark]:
     """Mark the chain sag where it is largest, from the straight line down."""
-    hung = solved.hung
-    x = float(hung.sag_position)
-    top = x / float(hung.span) * float(hung.rise)
-    low = top - float(hung.sag)
-    half = 0.015 * float(hung.span)
-    steep = float(hung.rise) / float(hung.span)
-    align = "middle" if abs(steep) < 0.15 else "start" if steep > 0 else "end"
-    shown = system.show(float(hung.sag), "small length")
+    hung, x = solved.hung, solved.hung.sag_position
+    steep, half = hung.rise / hung.span, 0.015 * hung.span
+    top = x * steep
+    low = top - hung.sag
+    even = np.abs(steep) < STEEP
+    align = np.where(even, "middle", np.where(steep > 0, "start", "end"))
+    aside = np.where(even, 0, np.where(steep > 0, 8, -8))
+    words: Text = Amount(hung.sag, "small length", system.show)
+    if not brief:
+        words = _say(("side", "sag"), system, sag=hung.sag)
     return [
-        Line([(x, top), (x, low)], "angle"),
-        *(Line([(x - half, y), (x + half, y)], "angle") for y in (top, low)),
+        Line([(x, top), (x, low)], "angle", "sag"),
+        *(
+            Line([(x - half, y), (x + half, y)], "angle", f"sag, {end}")
+            for end, y in (("top", top), ("bottom", low))
+        ),
         Label(
             (x, low),
-            shown if brief else f"chain sag {shown}",
+            words,
             "strong text",
-            ({"middle": 0, "start": 8, "end": -8}[align], 26 if brief else 18),
+            (aside, 26 if brief else 18),
             align,
+            name="label sag",
         ),
     ]
 
 
 def energy_curve(solved: HungChain, system: UnitSystem) -> Drawing:
     """Draw stored energy against tension, with the working tension and twice it."""
-    working = solved.given.si("working_kn")
-    twice, most = 2 * working, solved.energy(2 * working)
+    working, show = solved.given.array("working_kn"), system.show
+    twice = 2 * working
+    once_energy, twice_energy = solved.energy(working), solved.energy(twice)
     far = round_up(twice, unit=factor(system.unit["force"]))
-    top = round_up(most, unit=factor(system.unit["energy"]))
-
-    def at(tension: float) -> Point:
-        return tension / far, solved.energy(tension) / top
-
+    top = round_up(twice_energy, unit=factor(system.unit["energy"]))
     # The curve ends where it leaves the frame: energy grows by the square.
-    last = min(far, twice * float(np.sqrt(top / most)))
-    curve = [(0.0, 0.0), *(at(last * k / 40) for k in range(1, 41))]
-    show = system.show
-    once_text, twice_text = (
-        f"{show(t, 'force')}: {show(solved.energy(t), 'energy')}"
-        for t in (working, twice)
-    )
+    last = np.minimum(far, twice * np.sqrt(top / twice_energy))
+    share = np.linspace(0.0, 1.0, 41)
+    end = np.stack(np.broadcast_arrays(last / far, solved.energy(last) / top), axis=-1)
+    curve = end[..., None, :] * np.stack([share, share**2], axis=-1)
+    at_working = (working / far, once_energy / top)
+    at_twice = (twice / far, twice_energy / top)
+    stiffness = _stiffness(solved, system)
+    once_words = _say(("energy", "once"), system, tension=working, energy=once_energy)
+    words = _say(("energy", "twice"), system, tension=twice, energy=twice_energy)
+    tension = _say(("energy", "tension"), system)
     return Drawing(
-        caption=f"stored energy against tension; stiffness: {solved.stiffness_words}",
+        caption=_say(("energy", "caption"), system, stiffness=stiffness),
         window=(-0.12, 1.16, -0.16, 1.25),
         still=[
-            Line([(0, 1.06), (0, 0), (1.03, 0)], "angle"),
-            Label((0, 1), show(top, "energy"), "small text", (-6, 0), "end"),
-            Label((1, 0), show(far, "force"), "small text", (0, 14)),
-            Label((0, 0), "0", "small text", (-6, 8), "end"),
-            Label((1.03, 0), "tension", "small text", (6, 0), "start"),
+            Line([(0, 1.06), (0, 0), (1.03, 0)], "angle", "axes"),
+            Label(
+                (0, 1),
+                Amount(top, "energy", show),
+                "small text",
+                (-6, 0),
+                "end",
+                name="label top",
+                shown=solved.stands,
+            ),
+            Label(
+                (1, 0),
+                Amount(far, "force", show),
+                "small text",
+                (0, 14),
+                name="label far",
+            ),
+            Label((0, 0), "0", "small text", (-6, 8), "end", name="label nought"),
+            Label(
+                (1.03, 0), tension, "small text", (6, 0), "start", name="label tension"
+            ),
         ],
         moving=[
-            *_guides(at(working)),
-            *_guides(at(twice)),
-            Line(curve, "pull leg"),
-            Marker(at(working), "disc", "head"),
-            Label(at(working), once_text, "strong text", (12, 5), "start"),
-            Marker(at(twice), "square", "head"),
-            Label(at(twice), f"twice, {twice_text}", "text", (-14, -8), "end"),
+            _guide(at_working, "working"),
+            _guide(at_twice, "twice"),
+            Line(curve, "pull leg", "energy"),
+            Marker(at_working, "disc", "head", "working"),
+            Label(
+                at_working,
+                once_words,
+                "strong text",
+                (12, 5),
+                "start",
+                name="label working",
+            ),
+            Marker(at_twice, "square", "head", "twice"),
+            Label(at_twice, words, "text", (-14, -8), "end", name="label twice"),
         ],
         true_scale=False,
     )
 
 
-def _guides(point: Point) -> list[Mark]:
-    x, y = point
-    return [Line([(x, 0), (x, y), (0, y)], "reference")]
+def _guide(point: Point, name: str) -> Mark:
+    x, y = parts(point)
+    return Line([(x, 0.0), (x, y), (0.0, y)], "reference", f"guide {name}")
 
 
 def energy_bars(solved: HungChain, system: UnitSystem) -> Drawing:
     """Draw the energy at the working tension and at twice it as two bars."""
-    working = solved.given.si("working_kn")
+    working = solved.given.array("working_kn")
     rows = [
-        (system.show(tension, "force"), solved.energy(tension), role)
-        for tension, role in ((working, "bar pull"), (2 * working, "bar part"))
+        (name, Amount(tension, "force", system.show), solved.energy(tension), role)
+        for name, tension, role in (
+            ("working", working, "bar pull"),
+            ("twice", 2 * working, "bar part"),
+        )
     ]
-    return force_bars(
-        [(row[0], *row) for row in rows],
-        caption="stored energy",
-        system=system,
-        kind="energy",
-        names=0.7,
-    )
+    caption = _say(("bars", "caption"), system)
+    return force_bars(rows, caption=caption, system=system, kind="energy", names=0.7)
 
 
-def amounts(solved: HungChain) -> dict[str, tuple[float, str]]:
+def amounts(solved: HungChain) -> Amounts:
     """Return the numbers of a hung chain, most telling first."""
-    hung, working = solved.hung, solved.given.si("working_kn")
+    hung, working = solved.hung, solved.given.array("working_kn")
     return {
-        "chain sag": (float(hung.sag), "small length"),
-        "level tension": (float(hung.horizontal_tension), "force"),
+        "chain sag": (hung.sag, "small length"),
+        "level tension": (hung.horizontal_tension, "force"),
         "stored energy at working tension": (solved.energy(working), "energy"),
         "stored energy at twice that": (solved.energy(2 * working), "energy"),
-        "tension at C": (float(hung.near_tension), "force"),
-        "tension at H": (float(hung.far_tension), "force"),
-        "slope at C": (float(hung.near_angle_from_horizontal), "angle"),
-        "slope at H": (float(hung.far_angle_from_horizontal), "angle"),
-        "slack": (float(hung.slack), "small length"),
-        "chain length": (float(hung.length), "small length"),
+        "tension at C": (hung.near_tension, "force"),
+        "tension at H": (hung.far_tension, "force"),
+        "slope at C": (hung.near_angle_from_horizontal, "angle"),
+        "slope at H": (hung.far_angle_from_horizontal, "angle"),
+        "slack": (hung.slack, "small length"),
+        "chain length": (hung.length, "small length"),
         "chain sag from slack, by the tight-chain rule": (
             solved.sag_by_parabola,
             "small length",

@@ -52,12 +52,13 @@ def ram_force_for_useful_pull(
     Returns
     -------
     ndarray, shape (...)
-        Ram force, nan where a rig of an array does not stand. [N]
+        Ram force, nan where a rig of an array does not stand or runs across the
+        wanted line or against it. [N]
 
     Raises
     ------
     MechanismError
-        If the chain runs across the wanted line or against it.
+        If a single chain runs across the wanted line or against it.
     OutOfRangeError
         If a wanted pull is negative or not finite, or a line has no direction.
     OutOfRangeError, MechanismError
@@ -68,9 +69,11 @@ def ram_force_for_useful_pull(
     if not np.all(norm(wanted_line) > 0):
         raise OutOfRangeError("linkage.no_line")
     along = dot(pull.direction, wanted_line)
-    if np.any(along < 1e-6):
-        off = float(np.arccos(np.nanmin(along)))
+    across = along < 1e-6
+    if across.ndim == 0 and across:
+        off = float(np.arccos(along))
         raise MechanismError("linkage.across_the_line", off=off)
+    along = np.where(across, np.nan, along)
     return np.asarray(wanted / along * pull.travel_ratio)
 
 

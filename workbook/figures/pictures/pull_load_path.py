@@ -1,0 +1,68 @@
+"""The load path of one pull: what share of its own rating each part uses."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from workbook.figures.drawing.marks import Drawing, Label, Line, Mark, Panel, Sheet
+from workbook.figures.drawing.scales import bar
+from workbook.figures.drawing.texts import Text, said, where
+
+if TYPE_CHECKING:
+    from workbook.quantities.units import UnitSystem
+    from workbook.scenes.setups import SolvedPull
+
+WIDTH, HEIGHT = 820.0, 210.0
+LONGEST = 1.6  # ratings; a bar of more is cut off there
+
+
+def load_path_sheet(solved: SolvedPull, *, system: UnitSystem) -> Sheet:
+    """Return the picture of each part's share of its own rating."""
+    path, show = solved.load_path, system.show
+    marks: list[Mark] = []
+    for k, part in enumerate(path.parts):
+        words = said(
+            *("picture", "pull", "load_path", "share"),
+            show=show,
+            share=part.share,
+            rating=part.rating,
+            kind=part.kind,
+        )
+        marks += bar(
+            -k,
+            np.minimum(part.share, LONGEST),
+            part.place,
+            words,
+            "bar part",
+            over=part.share > 1,
+            name=part.place,
+        )
+    limit = [(1.0, -5.6), (1.0, 0.7)]
+    rating = said("picture", "pull", "load_path", "rating", show=show)
+    drawing = Drawing(
+        caption=said("picture", "pull", "load_path", "caption", show=show),
+        window=(-0.35, 2.3, -5.8, 1.6),
+        still=[
+            Line(limit, "limit", "limit"),
+            Label((1.0, 0.7), rating, "small text", (0, -9), name="label limit"),
+        ],
+        moving=marks,
+        true_scale=False,
+    )
+    text = where(solved.stands, _text(solved, system), show=show)
+    panel = Panel(drawing=drawing, left=0, top=0, width=WIDTH, height=HEIGHT)
+    return Sheet(width=WIDTH, height=HEIGHT, text=text, panels=(panel,))
+
+
+def _text(solved: SolvedPull, system: UnitSystem) -> Text:
+    path = solved.load_path
+    return said(
+        *("picture", "pull", "load_path", "describe"),
+        show=system.show,
+        part=path.governing,
+        share=path.largest_share,
+        force=path.highest_ram_force,
+        pressure=path.highest_pressure,
+    )

@@ -1,0 +1,164 @@
+"""The top view of one pull: set-out line, fork slots, head and pull direction."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from workbook.equipment import pick, shop
+from workbook.figures.drawing.marks import (
+    Arrow,
+    Drawing,
+    Label,
+    Line,
+    Mark,
+    Marker,
+    Polygon,
+    arc,
+    parts,
+    window_for,
+)
+from workbook.figures.drawing.scales import scale_bar
+from workbook.figures.drawing.texts import said
+from workbook.figures.pictures.pull_directions import side_words
+from workbook.figures.pictures.pull_side import ghost_marks, skeleton
+from workbook.mechanics.vectors import norm, unit
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from workbook.figures.drawing.marks import Window
+    from workbook.mechanics.vectors import Array
+    from workbook.quantities.units import UnitSystem
+    from workbook.scenes.setups import SolvedPull
+
+
+def top_view(
+    solved: SolvedPull,
+    system: UnitSystem,
+    ghosts: Sequence[tuple[str, SolvedPull]] = (),
+    *,
+    brief: bool = False,
+) -> Drawing:
+    """Draw the rig in plan: set-out line, fork slots, head and pull direction."""
+    rig = solved.rig
+    clamp, base, anchor, head = (
+        _plan(point) for point in (rig.clamp, rig.base, rig.anchor, solved.pull.head)
+    )
+    keep = [clamp, base, anchor, head, clamp - (0.5, 0.0)]
+    window = window_for(keep, step=0.25, margin=0.25)
+    out = _plan(unit((rig.base - rig.clamp) * (1.0, 1.0, 0.0)))
+    still = [
+        *_body(clamp, window, system),
+        *_set_out(solved, out, window, system, brief=brief),
+        *_fork(solved, out),
+        *scale_bar(window, system),
+    ]
+    moving: list[Mark] = []
+    for letter, other in ghosts:
+        points = [_plan(point) for point in skeleton(other)]
+        moving += ghost_marks(letter, points, system)
+    ram = "post" if solved.roller else "ram"
+    moving += [
+        *_wanted(solved, system, brief=brief),
+        Line([clamp, head], "pull leg", "pull leg"),
+        Line([head, anchor], "anchor leg", "anchor leg"),
+        Line([base, head], ram, ram),
+        Marker(base, "disc", "base", "base"),
+        Label(base, "B", "strong text", (0, 20), name="label B"),
+        Marker(head, "disc", "head", "head"),
+        Label(head, "H", "strong text", (-2, -17), name="label H"),
+        Marker(anchor, "diamond", "anchor", "anchor"),
+        Label(anchor, "A", "strong text", (16, -14), name="label A"),
+        Marker(clamp, "square", "clamp", "clamp"),
+        Label(clamp, "C", "strong text", (-6, 21), name="label C"),
+    ]
+    view = "brief" if brief else "full"
+    return Drawing(
+        caption=said("picture", "pull", "top", "caption", view, show=system.show),
+        window=window,
+        still=still,
+        moving=moving,
+    )
+
+
+def _plan(points: Array) -> Array:
+    return points[..., :2]
+
+
+def _body(clamp: Array, window: Window, system: UnitSystem) -> list[Mark]:
+    """Draw the plain front of a body, its clamped corner at the clamp."""
+    left, (x, y) = window[0], parts(clamp)
+    far = np.where(y >= 0, window[2], window[3])
+    near = y + np.where(y >= 0, 0.1, -0.1)
+    body = [(left, near), (x, near), (x + 0.02, y), (x - 0.06, far), (left, far)]
+    words = said("picture", "pull", "side", "vehicle", show=system.show)
+    middle = ((left + x) / 2, (near + far) / 2)
+    return [
+        Polygon(body, "body", "vehicle"),
+        Label(middle, words, "small text", name="label vehicle"),
+    ]
+
+
+def _set_out(
+    solved: SolvedPull,
+    out: Array,
+    window: Window,
+    system: UnitSystem,
+    *,
+    brief: bool,
+) -> list[Mark]:
+    rig, angle = solved.rig, solved.setup.array("chain_angle_deg")
+    clamp, show = _plan(rig.clamp), system.show
+    x, y = parts(clamp)
+    long = norm(_plan(rig.anchor - rig.base)) + 0.2
+    end = _plan(rig.base) + long[..., None] * out
+    side = np.where(angle >= 0, -0.22, 0.22)
+    full = said(
+        *("picture", "pull", "top", "chain_angle"),
+        show=show,
+        side=side_words(angle, show),
+    )
+    few = said("picture", "pull", "top", "chain_angle_brief", show=show, angle=angle)
+    turn = np.minimum(0.0, angle), np.maximum(0.0, angle)
+    return [
+        Line([clamp, (window[1], y)], "reference", "ahead"),
+        Line([clamp, end], "reference", "set-out line"),
+        Line(arc(clamp, 0.55, *turn), "angle", "chain angle"),
+        Label(
+            (x, y + side),
+            few if brief else full,
+            shift=(14, 0),
+            align="start",
+            name="label chain angle",
+        ),
+    ]
+
+
+def _fork(solved: SolvedPull, out: Array) -> list[Mark]:
+    fork = pick(shop().forks, solved.setup.chosen("fork"))
+    along = solved.setup.array("fork_distance_mm")[..., None]
+    centre = _plan(solved.rig.base) + along * out
+    left = np.stack([-out[..., 1], out[..., 0]], axis=-1)
+    slots = centre[..., None, :] + fork.slot_offsets[:, None] * left[..., None, :]
+    ends = [slots[..., 0, :] - 0.04 * left, slots[..., -1, :] + 0.04 * left]
+    notch = 0.035 * out
+    return [
+        Line(ends, "fork", "fork"),
+        *(
+            Line([at - notch, at + notch], "slot", f"slot {k + 1}")
+            for k, at in enumerate(np.moveaxis(slots, -2, 0))
+        ),
+    ]
+
+
+def _wanted(solved: SolvedPull, system: UnitSystem, *, brief: bool) -> list[Mark]:
+    tail = _plan(solved.rig.clamp)
+    tip = tail + 0.75 * _plan(solved.setup.wanted)
+    turned = solved.pull.side_angle - solved.setup.array("wanted_side_angle_deg")
+    away = np.where(turned >= 0, 12, -11)  # on the side where the pull leg is not
+    words = said("picture", "pull", "top", "wanted", show=system.show)
+    arrow = Arrow(tail, tip, "wanted", "wanted")
+    name = Label(tip, words, "small text", (-8, away), "end", name="label wanted")
+    return [arrow] if brief else [arrow, name]

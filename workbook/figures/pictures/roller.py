@@ -1,0 +1,242 @@
+"""Pictures of a chain over a fixed roller, in plan."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from workbook.figures.drawing.marks import (
+    Arrow,
+    Drawing,
+    Label,
+    Line,
+    Mark,
+    Marker,
+    Panel,
+    Polygon,
+    Sheet,
+    arc,
+    parts,
+)
+from workbook.figures.drawing.scales import force_bars
+from workbook.figures.drawing.texts import Amount, Text, said, where
+from workbook.figures.subject import Subject
+from workbook.scenes.bridles import (
+    ROLLER_FIELDS,
+    ROLLER_WORD,
+    RollerGiven,
+    SolvedRoller,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from workbook.figures.drawing.marks import Coordinate
+    from workbook.mechanics.vectors import Array
+    from workbook.quantities.units import UnitSystem
+    from workbook.scenes.fields import Amounts
+
+Ghost = tuple[str, SolvedRoller]
+
+WIDTH = 820.0
+ROLLER = 0.14  # radius of the drawn roller, in lengths of a drawn run
+NOTHING = 1e-6  # of the chain tension; an anchor that carries less is left alone
+
+
+def roller_sheet(
+    solved: SolvedRoller, *, system: UnitSystem, ghosts: Sequence[Ghost] = ()
+) -> Sheet:
+    """Return the picture of a chain over a fixed roller and bars of its forces."""
+    plan = roller_view(solved, system, ghosts)
+    bars = roller_bars(solved, system)
+    return Sheet(
+        width=WIDTH,
+        height=360,
+        text=where(solved.stands, described(solved, system), show=system.show),
+        panels=(
+            Panel(drawing=plan, left=0, top=0, width=520, height=360),
+            Panel(drawing=bars, left=530, top=40, width=290, height=90),
+        ),
+    )
+
+
+def roller_projector_sheet(
+    solved: SolvedRoller, *, system: UnitSystem, ghosts: Sequence[Ghost] = ()
+) -> Sheet:
+    """Return the same for large letters."""
+    plan = roller_view(solved, system, ghosts, brief=True)
+    bars = roller_bars(solved, system)
+    return Sheet(
+        width=1240,
+        height=430,
+        text=where(solved.stands, described(solved, system), show=system.show),
+        panels=(
+            Panel(drawing=plan, left=0, top=0, width=700, height=430),
+            Panel(drawing=bars, left=720, top=60, width=520, height=190),
+        ),
+    )
+
+
+def describe(solved: SolvedRoller, *, system: UnitSystem) -> str:
+    """Say in words what the picture of one set-up shows, from the same numbers."""
+    return str(described(solved, system))
+
+
+def described(solved: SolvedRoller, system: UnitSystem) -> Text:
+    """Return what `describe` says, for one set-up or for many."""
+    between = solved.turned.between_runs
+    return _say(
+        ("describe", np.where(_loaded(solved), "turned", "straight")),
+        system,
+        tension=solved.tension,
+        between=between,
+        half=between / 2,
+        load=solved.anchor_load,
+        times=solved.anchor_per_chain,
+    )
+
+
+def _say(key: str | tuple[Any, ...], system: UnitSystem, **values: Any) -> Text:
+    keys = (key,) if isinstance(key, str) else key
+    return said("picture", "roller", *keys, show=system.show, **values)
+
+
+def _loaded(solved: SolvedRoller) -> Coordinate:
+    return solved.anchor_per_chain >= NOTHING
+
+
+def roller_view(
+    solved: SolvedRoller,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    *,
+    brief: bool = False,
+) -> Drawing:
+    """Draw the roller, its anchor and both runs, the first run to the right."""
+    moving: list[Mark] = []
+    for letter, other in ghosts:
+        run, name = _second_run(other), f"ghost {letter}"
+        words = _say("ghost", system, letter=letter)
+        moving += [
+            Line(run, "ghost", name),
+            Label(run[1], words, "ghost text", (10, -8), "start", name=f"label {name}"),
+        ]
+    first, second = [(0.0, -ROLLER), (1.0, -ROLLER)], _second_run(solved)
+    between = solved.turned.between_runs
+    angle: Text = Amount(between, "angle", system.show)
+    if not brief:
+        angle = _say(("plan", "between"), system, angle=between)
+    on_roller = arc((0, 0), ROLLER, between + np.pi / 2, 3 * np.pi / 2)
+    moving += [
+        *_anchor(between),
+        Line(on_roller, "pull leg", "chain on the roller"),
+        Line(first, "pull leg", "first run"),
+        Line(second, "pull leg", "second run"),
+        Line(arc((0, 0), 0.42, 0.0, between), "angle", "between"),
+        Marker((0, 0), "disc", "head", "pin"),
+        *([] if brief else _run_labels(solved, second[1], system)),
+        Label(
+            (ROLLER, -ROLLER),
+            angle,
+            "angle text",
+            (10, 28 if brief else 18),
+            "start",
+            name="label between",
+        ),
+        *_load(solved, system, brief=brief),
+    ]
+    return Drawing(
+        caption="" if brief else _say(("plan", "caption"), system),
+        window=(-1.35, 1.45, -0.85, 1.3),
+        moving=moving,
+    )
+
+
+def _way(turn: Coordinate) -> Array:
+    """Return the direction in plan (..., 2) at an angle from the first run."""
+    return np.stack([np.cos(turn), np.sin(turn)], axis=-1)
+
+
+def _second_run(solved: SolvedRoller) -> list[Array]:
+    """Return the second run, leaving the roller at its rim."""
+    between = solved.turned.between_runs
+    rim = ROLLER * _way(between + np.pi / 2)
+    return [rim, rim + _way(between)]
+
+
+def _run_labels(solved: SolvedRoller, second: Array, system: UnitSystem) -> list[Mark]:
+    """Name the tension at the end of each run."""
+    x, y = parts(_way(solved.turned.between_runs))
+    align = np.where(y > 0.35, "end", np.where(x > -0.35, "middle", "start"))
+    text, shift = Amount(solved.tension, "force", system.show), (-12 * y, -16 * abs(x))
+    return [
+        Label((1.0, -ROLLER), text, "text", (8, 0), "start", name="label first run"),
+        Label(second, text, "text", shift, align, name="label second run"),
+    ]
+
+
+def _anchor(between: Coordinate) -> list[Mark]:
+    """Draw the roller with its strap to an anchor, in line with the load."""
+    way = _way(between / 2)
+    x, y = parts(way)
+    anchor, rim = -0.6 * way, ROLLER * arc((0, 0), 1.0, 0.0, 2 * np.pi)
+    return [
+        Line([anchor, (0.0, 0.0)], "sill", "strap"),
+        Marker(anchor, "diamond", "anchor", "anchor"),
+        Label(anchor, "A", "strong text", (-20 * x - 10, 22 * y), name="label A"),
+        Polygon(rim, "head", "roller"),
+    ]
+
+
+def _load(solved: SolvedRoller, system: UnitSystem, *, brief: bool) -> list[Mark]:
+    """Draw the load on the anchor, twice the chain tension being 0.7 of a run."""
+    way = _way(solved.turned.between_runs / 2)
+    tip = 0.35 * solved.anchor_per_chain[..., None] * way
+    words: Text = Amount(solved.anchor_load, "force", system.show)
+    if not brief:
+        words = _say(("plan", "load"), system, force=solved.anchor_load)
+    shown = _loaded(solved)
+    return [
+        Arrow((0, 0), tip, "force resultant", "load", shown=shown),
+        Label(
+            tip, words, "strong text", (10, -4), "start", name="label load", shown=shown
+        ),
+    ]
+
+
+def roller_bars(solved: SolvedRoller, system: UnitSystem) -> Drawing:
+    """Draw chain tension and anchor load as bars."""
+    chain, anchor = (_say(("bars", key), system) for key in ("chain", "anchor"))
+    return force_bars(
+        [
+            ("chain", chain, solved.tension, "bar pull"),
+            ("anchor", anchor, solved.anchor_load, "bar part"),
+        ],
+        caption=_say(("bars", "caption"), system),
+        system=system,
+    )
+
+
+def roller_amounts(solved: SolvedRoller) -> Amounts:
+    """Return the numbers of a redirect, most telling first."""
+    return {
+        "anchor load": (solved.anchor_load, "force"),
+        "chain tension": (solved.tension, "force"),
+        "anchor load per tension": (solved.anchor_per_chain, "ratio"),
+        "angle between the runs": (solved.turned.between_runs, "angle"),
+    }
+
+
+REDIRECT = Subject(
+    name="roller",
+    word=ROLLER_WORD,
+    fields=ROLLER_FIELDS,
+    front=("between_deg", "tension_kn"),
+    held="chain tension",
+    solve=lambda values: RollerGiven(values=values).solved(),
+    amounts=roller_amounts,
+    picture=roller_sheet,
+    projected=roller_projector_sheet,
+    cautions=("S0", "S1", "S8"),
+)
