@@ -6,19 +6,19 @@ import sys
 import pytest
 
 from workbook import __version__
-from workbook.cli import COMMANDS, argument, command, main
+from workbook.cli import main
+from workbook.cli.commands import COMMANDS, argument, command
 from workbook.errors import OutOfRangeError
 
 
 @pytest.fixture
 def act(monkeypatch):
-    """Register a command ``act`` that does what it is told."""
+    """Put a command in the place of ``key`` that does what it is told."""
     doing = {}
-    monkeypatch.setattr("workbook.cli.COMMANDS", dict(COMMANDS))
+    monkeypatch.setattr("workbook.cli.commands.COMMANDS", dict(COMMANDS))
 
     @command(argument("--times", type=int, default=1))
-    def act(args):
-        """Act."""
+    def key(args):
         return doing["what"](args)
 
     return doing
@@ -34,8 +34,8 @@ def refuse(error):
 def test_a_new_command_is_a_function_with_its_arguments(act):
     act["what"] = lambda args: args.times - 3
 
-    assert main(["act", "--times", "3"]) == 0
-    assert main(["act", "--times", "4"]) == 1
+    assert main(["key", "--times", "3"]) == 0
+    assert main(["key", "--times", "4"]) == 1
 
 
 def test_the_version_is_said(capsys):
@@ -66,7 +66,7 @@ def test_misuse_is_two(misuse, capsys):
 def test_what_cannot_be_done_is_one_sentence(error, sentence, act, capsys):
     act["what"] = refuse(error)
 
-    status = main(["act"])
+    status = main(["key"])
 
     assert status == 1
     assert capsys.readouterr().err == f"pullwright: {sentence}\n"
@@ -76,13 +76,13 @@ def test_a_mistake_of_our_own_is_not_hidden(act):
     act["what"] = refuse(ZeroDivisionError())
 
     with pytest.raises(ZeroDivisionError):
-        main(["act"])
+        main(["key"])
 
 
 def test_an_interrupted_command_ends_quietly(act, capsys):
     act["what"] = refuse(KeyboardInterrupt())
 
-    status = main(["act"])
+    status = main(["key"])
 
     assert status == 130
     assert capsys.readouterr().err == ""
@@ -91,14 +91,14 @@ def test_an_interrupted_command_ends_quietly(act, capsys):
 def test_a_reader_that_stops_reading_is_no_error():
     talk = """
 import sys
-from workbook.cli import command, main
+from workbook.cli import main
+from workbook.cli.commands import command
 @command()
-def talk(args):
-    '''Talk.'''
+def key(args):
     for _ in range(100_000):
         print("more")
     return 0
-sys.exit(main(["talk"]))
+sys.exit(main(["key"]))
 """
     talking = subprocess.Popen(
         [sys.executable, "-c", talk], stdout=subprocess.PIPE, stderr=subprocess.PIPE

@@ -8,7 +8,7 @@ import pytest
 
 import workbook.scenes
 from workbook.errors import FormError, MechanismError
-from workbook.reports.pull import pull_fields
+from workbook.reports.pull import PullReport
 from workbook.scenes.fields import Number
 from workbook.scenes.set_up_files import KEYS, from_toml, to_toml
 from workbook.scenes.setups import ANCHOR_LEG, FIELDS, Setup
@@ -30,7 +30,7 @@ def test_the_page_explains_every_key_with_its_own_range(field):
 
 
 def test_the_page_explains_every_field_of_the_json():
-    fields = pull_fields(Setup().solved())
+    fields = PullReport(Setup().solved()).fields()
 
     names = [f"pull.{name}" for name in fields.pop("pull")]
     names += [name for name in fields if name != "pull"]

@@ -2,57 +2,109 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from workbook.errors import FormError
-from workbook.figures.pictures.pull import PULL, describe
-from workbook.language import caution, left_out
+from workbook.figures.pictures.pull import PULL, describe, pull_sheet
+from workbook.language import say, text
+from workbook.quantities.tables import columns
+from workbook.reports.report import Report
 
 if TYPE_CHECKING:
+    from workbook.figures.drawing.marks import Sheet
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.setups import Setup, SolvedPull
 
+WORDS = ("report", "pull")
+UNITS = {
+    "head": "m", "direction": "1", "side_angle": "rad", "rise": "rad",
+    "lean": "rad", "tilt": "rad", "anchor_angle": "rad", "pull_leg": "m",
+    "ram_force": "N", "pull_tension": "N", "anchor_tension": "N",
+    "force_on_clamp": "N", "base_on_bench": "N", "anchor_on_bench": "N",
+    "travel_ratio": "1",
+}  # fmt: skip
 
-def pull_table(solved: SolvedPull, *, system: UnitSystem) -> str:
-    """Return a pull as a table in the reader's units, cautions below it.
 
-    Parameters
-    ----------
-    solved : SolvedPull
-        The set-up and what it does.
-    system : UnitSystem
-        The reader's units.
-    """
-    show = system.show
-    rows = PULL.numbers(solved, system)
-    wide = max(len(name) for name, _ in rows)
-    path = solved.load_path
-    parts = [
-        f"  {part.place:<{wide}}  {show(float(part.load), 'force'):>10}  "
-        f"{show(float(part.share), 'share'):>5} of {show(part.rating, 'force')}  "
-        f"({part.name}, {part.kind} rating)"
-        for part in path.parts
-    ]
-    return "\n".join(
-        [
-            solved.setup.title or "One pull",
-            f"set-up code: {code_or_reason(solved.setup)}",
-            "",
-            *(f"  {name:<{wide}}  {text:>10}" for name, text in rows),
-            "",
-            "Load path: load, and share of its own rating",
-            *parts,
-            f"The {path.governing} governs. It reaches its rating at a ram force of "
-            f"{show(float(path.highest_ram_force), 'force')}, "
-            f"{show(float(path.highest_pressure), 'pressure')} on the gauge.",
-            "",
-            describe(solved, system=system),
-            "",
-            f"What the model leaves out: {left_out()}",
-            caution("S0"),
+@dataclass(frozen=True)
+class PullReport(Report):
+    """A set-up and what it does."""
+
+    solved: SolvedPull
+
+    def blocks(self, system: UnitSystem) -> list[list[str]]:  # noqa: D102
+        solved, show = self.solved, system.show
+        path = solved.load_path
+        governs = say(
+            *WORDS,
+            "governs",
+            show=show,
+            place=f"place.{path.governing}",
+            force=float(path.highest_ram_force),
+            gauge=float(path.highest_pressure),
+        )
+        amounts = [[name, amount, ""] for name, amount in PULL.numbers(solved, system)]
+        # One width for both tables, so that they stand under each other.
+        lines = columns([*amounts, *self._parts(system)])
+        return [
+            [solved.setup.title or say(*WORDS, "title"), self._code()],
+            lines[: len(amounts)],
+            [say(*WORDS, "load_path"), *lines[len(amounts) :], governs],
+            [describe(solved, system=system)],
         ]
-    )
+
+    def _code(self) -> str:
+        return say(*WORDS, "code", code=code_or_reason(self.solved.setup))
+
+    def _parts(self, system: UnitSystem) -> list[list[str]]:
+        return [
+            [
+                text("term", "place", part.place),
+                system.show(float(part.load), "force"),
+                say(
+                    *WORDS,
+                    "part",
+                    show=system.show,
+                    share=f"{system.show(float(part.share), 'share'):>5}",
+                    rating=part.rating,
+                    part=part.name,
+                    kind=text("equipment", "kind", part.kind),
+                ),
+            ]
+            for part in self.solved.load_path.parts
+        ]
+
+    def amounts(self) -> dict[str, Any]:  # noqa: D102
+        solved = self.solved
+        pull, path = asdict(solved.pull), solved.load_path
+        return {
+            "title": solved.setup.title,
+            "code": code_or_reason(solved.setup),
+            "setup": dict(solved.setup.values),
+            "pull": {
+                f"{name}_{one}": pull[name].tolist() for name, one in UNITS.items()
+            },
+            "pressure_Pa": float(solved.pressure),
+            "along_wanted_N": float(solved.along),
+            "across_wanted_N": float(solved.across),
+            "load_path": [
+                {
+                    "place": part.place,
+                    "part": part.name,
+                    "load_N": float(part.load),
+                    "rating_N": part.rating,
+                    "share": float(part.share),
+                    "rating_kind": part.kind,
+                }
+                for part in path.parts
+            ],
+            "governing": str(path.governing),
+            "highest_ram_force_N": float(path.highest_ram_force),
+            "highest_pressure_Pa": float(path.highest_pressure),
+        }
+
+    def sheet(self, system: UnitSystem) -> Sheet:  # noqa: D102
+        return pull_sheet(self.solved, system=system)
 
 
 def code_or_reason(setup: Setup) -> str:
@@ -60,46 +112,4 @@ def code_or_reason(setup: Setup) -> str:
     try:
         return setup.code
     except FormError as reason:
-        return f"none: {reason}"
-
-
-def pull_fields(solved: SolvedPull) -> dict[str, Any]:
-    """Return a pull in SI units: every name of `Pull` with its unit.
-
-    Lengths are in metres, forces in newtons, pressures in pascals, angles in
-    radians; points and forces in space are x forward, y left, z up.
-    """
-    units = {
-        "head": "m", "direction": "1", "side_angle": "rad", "rise": "rad",
-        "lean": "rad", "tilt": "rad", "anchor_angle": "rad", "pull_leg": "m",
-        "ram_force": "N", "pull_tension": "N", "anchor_tension": "N",
-        "force_on_clamp": "N", "base_on_bench": "N", "anchor_on_bench": "N",
-        "travel_ratio": "1",
-    }  # fmt: skip
-    pull = asdict(solved.pull)
-    path = solved.load_path
-    return {
-        "form": 1,
-        "title": solved.setup.title,
-        "code": code_or_reason(solved.setup),
-        "setup": dict(solved.setup.values),
-        "pull": {f"{name}_{unit}": pull[name].tolist() for name, unit in units.items()},
-        "pressure_Pa": float(solved.pressure),
-        "along_wanted_N": float(solved.along),
-        "across_wanted_N": float(solved.across),
-        "load_path": [
-            {
-                "place": part.place,
-                "part": part.name,
-                "load_N": float(part.load),
-                "rating_N": part.rating,
-                "share": float(part.share),
-                "rating_kind": part.kind,
-            }
-            for part in path.parts
-        ],
-        "governing": str(path.governing),
-        "highest_ram_force_N": float(path.highest_ram_force),
-        "highest_pressure_Pa": float(path.highest_pressure),
-        "caution": caution("S0"),
-    }
+        return say(*WORDS, "no_code", reason=reason)

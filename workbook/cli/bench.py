@@ -1,0 +1,196 @@
+"""Commands at the bench: what pulls do, what was measured, what is planned."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from workbook.cli.commands import argument, command, told
+from workbook.errors import FormError, WorkbookError
+
+if TYPE_CHECKING:
+    from workbook.quantities.units import UnitSystem
+    from workbook.reports.report import Report
+    from workbook.scenes.surveys import Survey
+
+UNITS = argument("--units", choices=("kN-mm", "lbf-inch"))
+# How a result is shown, the same for every command that works something out.
+OUTPUT = (
+    argument("--json", action="store_true"),
+    argument("--picture", type=Path),
+    argument("--dark", action="store_true"),
+    UNITS,
+)
+# What is measured, and what the fit rests on.
+SURVEY = (
+    argument("points"),
+    argument("--spec", required=True),
+    argument("--base"),
+    argument("--agree-mm", type=float, default=3.0),
+)
+
+
+@command(argument("setup"), *OUTPUT)
+def pull(args: argparse.Namespace) -> int:
+    """Solve one set-up."""
+    from workbook.reports.pull import PullReport
+    from workbook.scenes.set_up_files import from_toml
+
+    system = chosen_units(args)
+    with _naming(args.setup, system):
+        solved = from_toml(_read(args.setup)).solved()
+    return _show(args, PullReport(solved), system)
+
+
+@command(*SURVEY, argument("--box", action="append", default=[]), *OUTPUT)
+def survey(args: argparse.Namespace) -> int:
+    """Lay measured points over specified ones."""
+    from workbook.reports.survey import SurveyReport
+
+    return _show(args, SurveyReport(_surveyed(args)), chosen_units(args))
+
+
+@command(
+    *SURVEY,
+    argument("--kinds"),
+    argument("--planes-mm"),
+    argument("--mash-side", choices=("both", "left", "right")),
+    *OUTPUT,
+)
+def damage(args: argparse.Namespace) -> int:
+    """Read the differences of a survey as kinds of damage."""
+    from workbook.reports.damage import DamageReport
+    from workbook.scenes.surveys import planes
+
+    surveyed = _surveyed(args)
+    frame = planes(
+        surveyed.specification,
+        planes_mm=_parts(args.planes_mm),
+        mash_side=args.mash_side,
+    )
+    kinds = _parts(args.kinds)
+    reading = surveyed.damage(frame=frame, **({"kinds": kinds} if kinds else {}))
+    return _show(args, DamageReport(surveyed, reading, frame), chosen_units(args))
+
+
+@command(argument("setups", nargs="+"), argument("--clamps", required=True), *OUTPUT)
+def bench(args: argparse.Namespace) -> int:
+    """Solve several pulls on a held body."""
+    from workbook.reports.bench import BenchReport
+    from workbook.scenes.bench import solve_bench
+    from workbook.scenes.holds import hold_from_toml
+    from workbook.scenes.kestrin import NAME, kestrin_hold
+    from workbook.scenes.set_up_files import from_toml
+
+    system = chosen_units(args)
+    with _naming(args.clamps, system):
+        is_known = args.clamps == NAME
+        hold = kestrin_hold() if is_known else hold_from_toml(_read(args.clamps))
+    setups = []
+    for name in args.setups:
+        with _naming(name, system):
+            setup = from_toml(_read(name))
+            setup.solved()
+            setups.append(setup)
+    with _naming(args.clamps, system):
+        solved = solve_bench(setups, hold=hold)
+    return _show(args, BenchReport(solved), system)
+
+
+@command(argument("plan"), argument("--write", type=Path), *OUTPUT)
+def plan(args: argparse.Namespace) -> int:
+    """Rank every set-up for a wanted movement."""
+    from workbook.reports.plan import PlanReport
+    from workbook.scenes.kestrin import NAME, kestrin_plan
+    from workbook.scenes.plan_files import plan_from_toml
+    from workbook.scenes.planning import setup
+    from workbook.scenes.set_up_files import to_toml
+
+    system = chosen_units(args)
+    with _naming(args.plan, system):
+        text = kestrin_plan() if args.plan == NAME else _read(args.plan)
+        planned = plan_from_toml(text)
+        best = to_toml(setup(planned.plan, title=planned.title)) if args.write else ""
+    status = _show(args, PlanReport(planned), system)
+    if args.write:
+        args.write.write_text(best, "utf-8")
+    return status
+
+
+def _surveyed(args: argparse.Namespace) -> Survey:
+    """Read the points and lay them over the specified ones."""
+    from workbook.scenes.kestrin import NAME, kestrin_survey
+    from workbook.scenes.points import parse_points, read_points
+    from workbook.scenes.surveys import read_specification, solve_survey
+
+    if args.points == NAME:
+        measured = kestrin_survey()
+    elif args.points == "-":
+        measured = parse_points(_input_text(), name=told("survey", "input"))
+    else:
+        measured = read_points(args.points)
+    return solve_survey(
+        measured,
+        specification=read_specification(args.spec),
+        base=_parts(args.base),
+        boxes=[_parts(box) for box in getattr(args, "box", [])],
+        agreement=args.agree_mm / 1000,
+    )
+
+
+def _input_text() -> str:
+    """Return standard input as text."""
+    try:
+        return _read("-").decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise FormError("command.input_no_text") from error
+
+
+def _parts(text: str | None) -> tuple[str, ...]:
+    """Return what stands between commas."""
+    return tuple(part.strip() for part in text.split(",")) if text else ()
+
+
+def _read(name: str) -> bytes:
+    """Return what a file holds, or standard input for ``-``."""
+    return sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
+
+
+def chosen_units(args: argparse.Namespace) -> UnitSystem:
+    """Return the units asked for, or else the reader's own."""
+    from workbook.quantities.units import SYSTEMS
+    from workbook.reader.settings import unit_system
+
+    return SYSTEMS[args.units] if args.units else unit_system()
+
+
+@contextmanager
+def _naming(source: str, system: UnitSystem) -> Iterator[None]:
+    """Say of which file a refusal speaks, in the reader's units."""
+    try:
+        yield
+    except WorkbookError as refusal:
+        said = refusal.spoken(system.show)
+        raise WorkbookError("command.of", source=source, said=said) from refusal
+
+
+def _show(args: argparse.Namespace, report: Report, system: UnitSystem) -> int:
+    """Print the fields or the table, once the picture asked for is written."""
+    import json
+
+    text = (
+        json.dumps(report.fields(), indent=2, ensure_ascii=False)
+        if args.json
+        else report.table(system)
+    )
+    if args.picture:
+        from workbook.figures.drawing.save import save
+
+        sheet = report.sheet(system)
+        save(sheet, args.picture, theme="dark" if args.dark else "light")
+    print(text)
+    return 0

@@ -1,0 +1,153 @@
+"""Commands for the class: the list, handouts, keys, marks, reports."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from workbook.cli.bench import UNITS, chosen_units
+from workbook.cli.commands import argument, command, told
+from workbook.errors import FormError
+
+if TYPE_CHECKING:
+    from workbook.classroom.marking import Result
+
+CLASS = argument("class_file", type=Path)
+LESSON = argument("lesson")
+INTO = argument("-o", "--out", type=Path, required=True)
+PAPER = argument("--paper", choices=("A4", "Letter"), default="A4")
+MARKING = (
+    argument("--key", type=Path, action="append", default=[]),
+    argument("--mark-as", action="append", default=[]),
+    argument("--column", action="append", default=[]),
+)
+
+
+@command(
+    argument("names", type=Path),
+    argument("-o", "--out", type=Path, default=Path("class.csv")),
+    argument("--class-key", default=""),
+)
+def class_(args: argparse.Namespace) -> int:
+    """Make a class list, or add names to one."""
+    from workbook.classroom.roll import made_class, read_class, read_names, write_class
+
+    people = read_names(args.names)
+    earlier = read_class(args.out) if args.out.exists() else None
+    made = made_class(people, earlier=earlier, key=args.class_key)
+    write_class(args.out, made)
+    new = len(made.students) - len(earlier.students if earlier else ())
+    print(told("class", "made", file=args.out, count=len(made.students), new=new))
+    print(told("class", "key", key=made.key))
+    return 0
+
+
+@command(CLASS, LESSON, INTO, PAPER, UNITS)
+def handout(args: argparse.Namespace) -> int:
+    """Print a lesson for a class."""
+    from workbook.classroom.handouts import write_handouts
+    from workbook.classroom.roll import read_class
+
+    listed, system = read_class(args.class_file), chosen_units(args)
+    made = write_handouts(
+        listed, args.lesson, args.out, paper=args.paper, system=system
+    )
+    whole = made[-1].name
+    print(
+        told("handout", "made",
+             folder=args.out, count=len(made), lesson=args.lesson, whole=whole)
+    )  # fmt: skip
+    return 0
+
+
+@command(CLASS, LESSON, INTO, PAPER)
+def key(args: argparse.Namespace) -> int:
+    """Write a lesson's key."""
+    from workbook.classroom.handouts import write_key
+    from workbook.classroom.roll import read_class
+
+    listed = read_class(args.class_file)
+    made = write_key(listed, args.lesson, args.out, paper=args.paper)
+    print(told("key", "made", folder=args.out, files=[path.name for path in made]))
+    return 0
+
+
+@command(CLASS, argument("folder", type=Path), INTO, *MARKING)
+def mark(args: argparse.Namespace) -> int:
+    """Mark a folder of hand-ins."""
+    from workbook.classroom.marking import corrections_from, mark_folder
+    from workbook.classroom.roll import read_class
+
+    listed = read_class(args.class_file)
+    corrections = corrections_from(listed, keys=args.key, mark_as=args.mark_as)
+    result = mark_folder(
+        listed, args.folder, args.out, corrections=corrections, titles=_titles(args)
+    )
+    for note in result.notes:
+        print(told("mark", "note", note=note), file=sys.stderr)
+    _tell_marks(args.out, result)
+    return 0
+
+
+@command(CLASS, argument("out", type=Path), *MARKING)
+def remark(args: argparse.Namespace) -> int:
+    """Mark again what an earlier marking kept."""
+    from workbook.classroom.marking import corrections_from, mark_again
+    from workbook.classroom.roll import read_class
+
+    listed = read_class(args.class_file)
+    corrections = corrections_from(listed, keys=args.key, mark_as=args.mark_as)
+    result = mark_again(listed, args.out, corrections=corrections, titles=_titles(args))
+    _tell_marks(args.out, result)
+    return 0
+
+
+@command(CLASS, argument("marks", type=Path), argument("--lesson", default=""))
+def report(args: argparse.Namespace) -> int:
+    """List a class's mistakes by name."""
+    from workbook.classroom.report import OPENER, write_report
+    from workbook.classroom.roll import read_class
+
+    listed = read_class(args.class_file)
+    written, mistakes = write_report(listed, args.marks, lesson=args.lesson)
+    print(told("report", "made", files=written, count=len(mistakes)))
+    for one in mistakes[:OPENER]:
+        students = told("report", "students", count=one.students)
+        times = told("report", "times", count=one.answers)
+        print(told("report", "mistake", name=one.name, students=students, times=times))
+    return 0
+
+
+def _titles(args: argparse.Namespace) -> dict[str, str]:
+    """Return gradebook columns by lesson."""
+    pairs = [text.partition("=") for text in args.column]
+    for lesson, _, title in pairs:
+        if not title:
+            raise FormError("marks.column", typed=lesson)
+    return {lesson: title for lesson, _, title in pairs}
+
+
+def _tell_marks(out: Path, result: Result) -> None:
+    """Print what a marking came to, and each mark that changed."""
+    from workbook.classroom.files import shown
+
+    counts = {
+        "students": result.students,
+        "answers": result.answers,
+        "notes": len(result.notes),
+        "by_hand": result.by_hand,
+    }
+    said = [told("mark", name, count=count) for name, count in counts.items()]
+    print(told("mark", "made", folder=out, counts=said))
+    for change in result.changes:
+        old, new = (
+            told("mark", "none") if score is None else f"{100 * score:.4g}"
+            for score in (change.old, change.new)
+        )
+        print(
+            told("mark", "changed",
+                 code=change.code, exercise=change.exercise, old=old, new=new,
+                 why=shown(change.why))
+        )  # fmt: skip

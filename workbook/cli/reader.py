@@ -1,0 +1,42 @@
+"""Commands for whoever learns: opening the lessons, handing in."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from workbook.cli.commands import argument, command
+
+
+@command(
+    argument("folder", nargs="?", type=Path),
+    argument("--port", type=int),
+    argument("--no-browser", dest="browser", action="store_false"),
+)
+def open_(args: argparse.Namespace) -> int:
+    """Put the lessons in a folder and open them."""
+    from workbook.reader.opening import open_workbook
+
+    open_workbook(args.folder, port=args.port, browser=args.browser)
+    return 0
+
+
+@command(argument("folder", nargs="?", type=Path))
+def hand_in(args: argparse.Namespace) -> int:
+    """Write all that was answered into one file."""
+    from workbook.language import say
+    from workbook.reader.hand_in import write_hand_in
+    from workbook.reader.opening import default_folder
+    from workbook.reader.record import FILE, Record
+
+    here = args.folder or Path()
+    if not args.folder and not (here / FILE).exists():
+        here = default_folder()
+    if not (here / FILE).is_file():
+        print(f"pullwright: {say('hand_in', 'no_record', file=FILE, folder=here)}",
+              file=sys.stderr)  # fmt: skip
+        return 1
+    written = write_hand_in(Record(here / FILE), folder=here)
+    print(say("hand_in", "written", file=written))
+    return 0

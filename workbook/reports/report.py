@@ -1,0 +1,50 @@
+"""What every result has in common: a table to read, fields for programs, a picture."""
+
+from __future__ import annotations
+
+from abc import ABC, abstractmethod
+from typing import TYPE_CHECKING, Any
+
+from workbook.language import caution, left_out, say
+
+if TYPE_CHECKING:
+    from workbook.figures.drawing.marks import Sheet
+    from workbook.quantities.units import UnitSystem
+
+FORM = 1
+
+
+class Report(ABC):
+    """A result in all the ways it is shown; the cautions are in each of them.
+
+    A new one says its `blocks`, its `amounts` and its `sheet`.
+    """
+
+    @abstractmethod
+    def blocks(self, system: UnitSystem) -> list[list[str]]:
+        """Return the table in the reader's units: blocks of lines, the title first."""
+
+    @abstractmethod
+    def amounts(self) -> dict[str, Any]:
+        """Return the result in SI units; every name ends with its unit.
+
+        Lengths are in metres, forces in newtons, pressures in pascals, angles in
+        radians; points and forces in space are x forward, y left, z up.
+        """
+
+    @abstractmethod
+    def sheet(self, system: UnitSystem) -> Sheet:
+        """Return the picture in the reader's units."""
+
+    def foot(self) -> list[str]:
+        """Return what stands below the table: what is left out, and the caution."""
+        return [say("report", "report", "foot", left_out=left_out()), caution("S0")]
+
+    def table(self, system: UnitSystem) -> str:
+        """Return the table as text, an empty line between its blocks."""
+        blocks = [*self.blocks(system), self.foot()]
+        return "\n\n".join("\n".join(block) for block in blocks if block)
+
+    def fields(self) -> dict[str, Any]:
+        """Return the amounts for other programs, the caution with them."""
+        return {"form": FORM, **self.amounts(), "caution": caution("S0")}
