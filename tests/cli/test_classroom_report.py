@@ -66,7 +66,7 @@ def test_the_most_common_come_first_and_the_unknown_last(room):
 
     assert names == [
         WHOLE, EVEN, "M03_wrong_reference_line", "no_change",
-        "none_of_these", "unit_missing", "not_a_number",
+        "none_of_these", "unit_missing", "words_before",
     ]  # fmt: skip
 
 

@@ -49,7 +49,7 @@ def unit_of(one):
 
 
 def typed(one, value):
-    return f"{value / factor(one.answer.unit):.15g} {unit_of(one)}"
+    return f"{value / factor(one.answer.unit):.12f} {unit_of(one)}"
 
 
 @every_exercise

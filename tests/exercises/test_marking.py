@@ -97,6 +97,16 @@ def test_an_ambiguous_answer_is_asked_back_every_time():
     assert mark(PULL, "17,300", history=history).held
 
 
+@pytest.mark.parametrize(
+    "typed",
+    ["17.3 to 99 kN", "17.3 or 20 kN", "17.3 kN = 20 kN", "17.3O kN", "17-19 kN"],
+)
+def test_the_first_of_two_numbers_is_never_marked(typed):
+    outcome = mark(PULL, typed, history=History(unit_reminders=5))
+
+    assert (outcome.held, outcome.score) == (True, 0.0)
+
+
 @pytest.mark.parametrize(("tries", "score"), [(0, 1.0), (1, 0.9), (2, 0.7), (3, 0.0)])
 def test_a_marked_set_has_three_tries_with_falling_ceilings(tries, score):
     outcome = mark(PULL, "17.3 kN", history=History(tries=tries), marked_set=True)

@@ -50,6 +50,17 @@ TONNE_FORCE = 1000 * 9.80665
         ("3 short tons", 3 * 2000 * POUND_FORCE),
         ("3 long tf", 3 * 2240 * POUND_FORCE),
         ("12 1/2 kN", 12500),
+        ("1.24×10^4 N", 12400),
+        ("1,24·10⁴ N", 12400),
+        ("1.24 x 10 ^ 4 N", 12400),
+        ("1.24*10**4 N", 12400),
+        ("124 × 10⁻¹ kN", 12400),
+        ("10³ N", 1000),
+        ("-10^3 N", -1000),
+        ("1'250 N", 1250),
+        ("1’250’000 N", 1250000),
+        ("1\u2009250 N", 1250),
+        ("1/3 kN", 1000 / 3),
     ],
 )
 def test_a_force_is_read_in_every_way_people_type_it(text, newtons):
@@ -69,6 +80,10 @@ def test_a_force_is_read_in_every_way_people_type_it(text, newtons):
         ("4′ 2½″", "length", 50.5 * INCH),
         ("-4 ft 2 in", "length", -50 * INCH),
         ("150 mm", "length", 0.150),
+        ("1'250 mm", "length", 1.250),
+        ("1.2500 mm", "length", 0.00125),
+        ("12.375 in", "length", 12.375 * INCH),
+        ("1.414", "ratio", 1.414),
         ("12 deg", "angle", math.radians(12)),
         ("12°", "angle", math.radians(12)),
         ("12,5 degrees", "angle", math.radians(12.5)),
@@ -118,6 +133,31 @@ def test_each_kind_of_quantity_is_read_in_its_own_units(text, kind, value):
         ("12.400 N", "force", "which_number"),
         ("63,125 N", "force", "which_number"),
         ("1,200 mm", "length", "which_number"),
+        ("1.200 mm", "length", "which_number"),
+        ("63.125 N", "force", "which_number"),
+        ("1'250", "length", "which_number"),
+        ("1'250", "force", "unit_missing"),
+        ("17.3 to 99 kN", "force", "two_numbers"),
+        ("17.3 or 20 kN", "force", "two_numbers"),
+        ("17.3 kN = 20 kN", "force", "two_numbers"),
+        ("17-19 kN", "force", "two_numbers"),
+        ("17,3 / 18 kN", "force", "two_numbers"),
+        ("17/18 kN", "force", "two_numbers"),
+        ("17,3, 18 kN", "force", "two_numbers"),
+        ("17 ± 1 kN", "force", "two_numbers"),
+        ("17.3 kN (3890 lbf)", "force", "two_numbers"),
+        ("1.73×10 kN", "force", "two_numbers"),
+        ("12°30'", "angle", "two_numbers"),
+        ("17.3O kN", "force", "letter_in_number"),
+        ("17.3OkN", "force", "letter_in_number"),
+        ("1O.5 kN", "force", "letter_in_number"),
+        ("17l", "force", "letter_in_number"),
+        ("about 17 kN", "force", "words_before"),
+        ("~17 kN", "force", "words_before"),
+        ("F = 17 kN", "force", "words_before"),
+        ("17.3 kN or lbf", "force", "more_than_unit"),
+        ("17.3 kN or so", "force", "more_than_unit"),
+        ("17.3 kN?", "force", "more_than_unit"),
         ("3 ton", "force", "which_ton"),
         ("3 Tons", "force", "which_ton"),
         ("3 t", "force", "which_ton"),
@@ -137,6 +177,44 @@ def test_what_cannot_be_read_for_sure_is_named_and_not_guessed(text, kind, probl
     assert typed.value is None
     assert typed.unit is None
     assert typed.sentence
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "17.3 to 99 kN", "17.3 or 20 lbf", "17.3 = 20", "17.3O kN", "17-19 kN",
+        "17,3 / 18 kN", "about 17 kN", "17.3 kN or lbf", "1,250 mm", "17.3 kN?",
+    ],
+)  # fmt: skip
+def test_a_number_is_handed_on_only_where_it_stands_alone(text):
+    assert read_quantity(text, kind="force").number is None
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit", "kind"),
+    [
+        ("1.250", "mm", "length"),
+        ("1.255", "mm", "length"),
+        ("12,345", "mm", "length"),
+        ("63.125", "N", "force"),
+        ("12.345", "J", "energy"),
+    ],
+)
+def test_either_way_to_type_it_again_is_read_the_second_time(typed, unit, kind):
+    asked = read_quantity(f"{typed} {unit}", kind=kind)
+
+    ways = [asked.values[name] for name in ("decimal", "thousands")]
+    again = [read_quantity(f"{way} {unit}", kind=kind).number for way in ways]
+
+    assert again[1] == pytest.approx(1000 * again[0])
+
+
+@given(first=st.integers(0, 9999), second=st.integers(0, 9999))
+@pytest.mark.parametrize("between", [" to ", " or ", " = ", " - ", "; ", " kN, ", "±"])
+def test_no_second_number_is_ever_dropped(between, first, second):
+    typed = read_quantity(f"{first}{between}{second} kN", kind="force")
+
+    assert (typed.value, typed.number) == (None, None)
 
 
 def test_a_bare_number_takes_the_unit_of_its_control():

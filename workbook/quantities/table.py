@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from math import pi
+from math import inf, pi
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -143,6 +143,8 @@ class Kind:
     smallest_sensible : float
         Below this a value makes no sense in a workshop, so that "12,400 N" is not
         12.4 N. [SI]
+    largest_sensible : float
+        Above this it makes none, so that "12.375 kN" is not 12 375 kN. [SI]
     """
 
     si: str = ""
@@ -150,6 +152,7 @@ class Kind:
     inch: tuple[str, int] | None = None
     typed: tuple[str, ...] = ()
     smallest_sensible: float = 0.0
+    largest_sensible: float = inf
 
 
 KINDS: Mapping[str, Kind] = {
@@ -158,6 +161,7 @@ KINDS: Mapping[str, Kind] = {
         metric=("mm", 0),
         inch=("in", 2),
         typed=("mm", "cm", "m", "in", "ft"),
+        largest_sensible=10.0,
     ),
     "small length": Kind(si="m", metric=("mm", 1), inch=("in", 2)),
     "force": Kind(
@@ -166,6 +170,7 @@ KINDS: Mapping[str, Kind] = {
         inch=("lbf", 0),
         typed=("kN", "N", "lbf", "kgf", "tf", "short tf", "long tf"),
         smallest_sensible=50.0,
+        largest_sensible=500e3,
     ),
     "small force": Kind(si="N", metric=("N", 0), inch=("lbf", 1)),
     "pressure": Kind(
@@ -174,29 +179,40 @@ KINDS: Mapping[str, Kind] = {
         inch=("psi", 0),
         typed=("bar", "MPa", "psi"),
         smallest_sensible=1e5,
+        largest_sensible=1500e5,
     ),
-    "angle": Kind(metric=("deg", 1), typed=("deg", "rad")),
+    "angle": Kind(metric=("deg", 1), typed=("deg", "rad"), largest_sensible=2 * pi),
     "energy": Kind(
         si="J",
         metric=("J", 1),
         inch=("ft lbf", 0),
         typed=("J", "N m", "kN m", "ft lbf", "lbf ft"),
+        largest_sensible=500e3,
     ),
     "moment": Kind(
         si="N m",
         metric=("kN m", 2),
         inch=("lbf ft", 0),
         typed=("kN m", "N m", "lbf ft", "ft lbf"),
+        largest_sensible=500e3,
     ),
     "mass": Kind(si="kg", metric=("kg", 1), typed=("kg", "g")),
     "line mass": Kind(
-        si="kg/m", metric=("kg/m", 2), inch=("lb/ft", 2), typed=("kg/m", "lb/ft")
+        si="kg/m",
+        metric=("kg/m", 2),
+        inch=("lb/ft", 2),
+        typed=("kg/m", "lb/ft"),
+        largest_sensible=100.0,
     ),
-    "line load": Kind(si="N/m", metric=("N/m", 1), typed=("N/m",)),
-    "stiffness": Kind(si="N/m", metric=("kN/mm", 1), typed=("kN/mm", "N/m")),
+    "line load": Kind(
+        si="N/m", metric=("N/m", 1), typed=("N/m",), largest_sensible=1e3
+    ),
+    "stiffness": Kind(
+        si="N/m", metric=("kN/mm", 1), typed=("kN/mm", "N/m"), largest_sensible=1e8
+    ),
     "time": Kind(si="s", metric=("s", 1), typed=("s", "min")),
-    "share": Kind(metric=("%", 0), typed=("%",)),
-    "ratio": Kind(metric=("1", 2), typed=("1", "%")),
+    "share": Kind(metric=("%", 0), typed=("%",), largest_sensible=10.0),
+    "ratio": Kind(metric=("1", 2), typed=("1", "%"), largest_sensible=100.0),
 }
 
 
