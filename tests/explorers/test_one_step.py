@@ -19,16 +19,27 @@ def solved():
 
 
 @pytest.fixture
-def counting(subject, solved):
-    """Return an explorer whose engine keeps count."""
+def drawn():
+    """Return what the picture was drawn of, one entry a time."""
+    return []
+
+
+@pytest.fixture
+def counting(subject, solved, drawn):
+    """Return an explorer whose engine and picture keep count."""
 
     def solve(values):
         solved.append(dict(values))
         return subject.solve(values)
 
-    explorer = Explorer(replace(subject, solve=solve))
-    assert len(solved) == 1  # the start
+    def picture(result, **look):
+        drawn.append(result)
+        return subject.picture(result, **look)
+
+    explorer = Explorer(replace(subject, solve=solve, picture=picture))
+    assert len(solved) == len(drawn) == 1  # the start
     solved.clear()
+    drawn.clear()
     return explorer
 
 
@@ -61,7 +72,7 @@ def slide(explorer, numbers):
     return control.field.name, move
 
 
-def test_a_moved_slider_is_one_step(counting, numbers, solved):
+def test_a_moved_slider_is_one_step(counting, numbers, solved, drawn):
     before = counting.stage.frame["count"]
     name, move = slide(counting, numbers)
 
@@ -70,7 +81,9 @@ def test_a_moved_slider_is_one_step(counting, numbers, solved):
     assert len(solved) == 1
     assert solved[0] == counting.values != counting.start
     assert counting.stage.frame["count"] == before + 1
-    assert sum(n for (f, _), n in count.items() if f.startswith("describe")) == 1
+    assert drawn == [counting.result]
+    # The picture says itself in words, and these are the words beside it.
+    assert sum(n for (f, _), n in count.items() if f.startswith("describe")) <= 1
     assert sum(n for (f, _), n in count.items() if f == "encode") == 1
     checks = {whose: n for (f, whose), n in count.items() if f == "checked"}
     followers = {pair.field.name for pair in counting.subject.paired}

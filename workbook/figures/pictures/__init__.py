@@ -14,8 +14,8 @@ def subjects() -> dict[str, Subject[Any]]:
 
     Examples
     --------
-    >>> sorted(subjects())
-    ['arrow', 'bridle', 'chain sag', 'pull', 'roller']
+    >>> subjects()["chain sag"].word
+    'SAG1'
     """
     modules = [import_module(f"{__name__}.{m.name}") for m in iter_modules(__path__)]
     return {
