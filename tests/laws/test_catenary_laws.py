@@ -16,6 +16,7 @@ from workbook.mechanics.pull.catenary import curve_points, from_horizontal_tensi
 from workbook.mechanics.pull.tension_length_sag import (
     ENDS,
     from_length,
+    from_length_and_sag,
     from_sag,
     from_slack,
     from_tension,
@@ -252,6 +253,22 @@ def test_every_way_leads_to_the_same_chain(seed):
     for again in all_ways(chain).values():
         assert again.sag / chain.sag == pytest.approx(1, rel=1e-9)
         assert again.near_tension == pytest.approx(chain.near_tension, rel=1e-9)
+
+
+@pytest.mark.parametrize("slack", [1e-9, 1e-3, 0.1, 3.0])
+def test_a_level_chain_is_found_again_from_its_length_and_sag(slack):
+    chain = from_slack(slack, span=2.0, weight_per_length=30.0)
+
+    again = from_length_and_sag(chain.length, sag=chain.sag, weight_per_length=30.0)
+
+    assert again.span == pytest.approx(2.0, rel=1e-13)
+    assert again.far_tension == pytest.approx(chain.far_tension, rel=1e-12)
+    assert again.sag == pytest.approx(chain.sag, rel=1e-12)
+
+
+def test_a_sag_of_half_the_length_leaves_no_span():
+    with pytest.raises(OutOfRangeError, match="less than half of the length 2 m"):
+        from_length_and_sag(2.0, sag=1.0, weight_per_length=30.0)
 
 
 @pytest.mark.parametrize("seed", range(20))

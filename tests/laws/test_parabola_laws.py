@@ -3,8 +3,10 @@
 import numpy as np
 import pytest
 
+from workbook.errors import OutOfRangeError
 from workbook.mechanics.pull.catenary import from_horizontal_tension
 from workbook.mechanics.pull.parabola import (
+    parabola_from_low_point,
     parabola_from_sag,
     parabola_sag,
     parabola_sag_from_slack,
@@ -55,6 +57,23 @@ def test_parabola_formulas_undo_one_another():
     assert parabola_sag(tension, span=2.0, weight_per_length=30.0) == pytest.approx(
         sag, rel=1e-14
     )
+
+
+def test_a_parabola_of_known_low_point_has_it_there():
+    cable = parabola_from_low_point(
+        span=3.0, below_near=0.2, below_far=0.9, weight_per_span=30.0
+    )
+
+    assert cable.low_point_height == pytest.approx(-0.2, rel=1e-12)
+    far = (3.0 - cable.low_point) ** 2 * 30.0 / (2 * cable.horizontal_tension)
+    assert far == pytest.approx(0.9, rel=1e-12)
+
+
+def test_a_low_point_level_with_an_end_is_refused():
+    with pytest.raises(OutOfRangeError, match="depth below the far end 0 m"):
+        parabola_from_low_point(
+            span=3.0, below_near=0.2, below_far=0.0, weight_per_span=30.0
+        )
 
 
 def test_parabola_between_unequal_ends_balances_its_load():

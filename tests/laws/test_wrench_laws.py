@@ -35,6 +35,28 @@ def test_the_central_axis_carries_the_whole_wrench(seed):
     assert axis.pitch * axis.force == pytest.approx(float(axis.couple))
 
 
+@pytest.mark.parametrize("seed", range(5))
+def test_the_central_axis_crosses_a_plane_on_both(seed):
+    rng = np.random.default_rng(seed)
+    axis = central_axis(rng.normal(size=(4, 6)))
+    point, normal = rng.normal(size=3), rng.normal(size=3)
+
+    crossing = axis.crossing(point=point, normal=normal)
+
+    assert (crossing - point) @ normal == pytest.approx(np.zeros(4), abs=1e-9)
+    beside = np.cross(crossing - axis.point, axis.direction)
+    assert beside == pytest.approx(np.zeros((4, 3)), abs=1e-9)
+
+
+def test_a_central_axis_along_the_plane_does_not_cross_it():
+    axis = central_axis([0, 10, 0, 0, 0, 5])
+
+    with pytest.raises(OutOfRangeError, match="runs along the plane"):
+        axis.crossing(point=[0, 0, 0], normal=[0, 0, 1])
+    with pytest.raises(OutOfRangeError, match="the plane has no direction"):
+        axis.crossing(point=[0, 0, 0], normal=[0, 0, 0])
+
+
 def test_the_central_axis_does_not_depend_on_the_moment_point():
     rng = np.random.default_rng(7)
     forces, points = rng.normal(size=(2, 5, 3))

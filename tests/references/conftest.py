@@ -20,13 +20,13 @@ def pytest_configure(config):
     )
 
 
-def _two_cables(load, first, second):
-    """Tensions of two cables in one plane with the load on their joint."""
+def _rig_of(load, first, second):
+    """Turn two cables in one plane, with a load on their joint, into a rig."""
     push, pull_leg, anchor_leg = unit([load, first, second])
     # Turned so that base to anchor is level and the head stands above it.
     along, up = unit(push + anchor_leg), unit(push - anchor_leg)
     turn = np.stack([along, np.cross(up, along), up])
-    rig = Rig(
+    return Rig(
         clamp=turn @ pull_leg * 0.05,
         base=-turn @ push,
         anchor=turn @ anchor_leg,
@@ -37,6 +37,11 @@ def _two_cables(load, first, second):
         anchor_leg=1.0,
         swivel=np.pi,
     )
+
+
+def _two_cables(load, first, second):
+    """Tensions of two cables in one plane with the load on their joint."""
+    rig = _rig_of(load, first, second)
     pull = solve_pull(rig, ram_force=float(norm(load)))
     return float(pull.pull_tension), float(pull.anchor_tension)
 
@@ -47,6 +52,11 @@ def _three_cables(load, first, second, third):
     pair = unit(pair * -np.sign(np.dot(pair, load)))
     one, rest = _two_cables(load, first, pair)
     return one, *_two_cables(-rest * pair, second, third)
+
+
+@pytest.fixture
+def rig_of():
+    return _rig_of
 
 
 @pytest.fixture

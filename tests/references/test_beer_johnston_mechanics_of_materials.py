@@ -2,7 +2,11 @@
 
 import pytest
 
-from workbook.mechanics.metal.sections import RectangularSection, bend_past_yield
+from workbook.mechanics.metal.sections import (
+    RectangularSection,
+    bend_past_yield,
+    stress_across,
+)
 
 BAR = RectangularSection(width=0.050, depth=0.120)
 STEEL = {"youngs_modulus": 200e9, "yield_stress": 240e6}
@@ -28,8 +32,20 @@ def test_beer_johnston_examples_4_05_and_4_06():
     assert 1 / bent.residual_curvature == pytest.approx(225, rel=5e-3)
 
 
-def test_beer_johnston_residual_stress_at_the_surface():
-    # Same examples; this figure from memory.
+@pytest.mark.kind(
+    "stress_across",
+    "stresses across the depth, loaded and left",
+    "Beer & Johnston, Mechanics of Materials",
+)
+def test_beer_johnston_stresses_across_the_depth():
+    # Same examples: under the moment 240 MPa from the edge of the core, 40 mm from the
+    # middle, outward; left are 35.5 MPa there (the notebook cuts 35.56, hence 0.2 %)
+    # and, from memory, -66.7 MPa at the surface.
     bent = bend_past_yield(BAR, moment=36.8e3, **STEEL)
 
-    assert bent.surface_residual_stress == pytest.approx(-66.7e6, rel=1e-3)
+    loaded, left = stress_across(bent, height=[0.020, 0.040, 0.060], **STEEL)
+
+    assert loaded == pytest.approx([120e6, 240e6, 240e6])
+    assert left[1] == pytest.approx(35.5e6, rel=2e-3)
+    assert left[2] == pytest.approx(-66.7e6, rel=1e-3)
+    assert bent.surface_residual_stress == pytest.approx(left[2])

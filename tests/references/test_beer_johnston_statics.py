@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from workbook.mechanics.pull.rigging import bridle_in_space
 from workbook.mechanics.vectors import (
     angle_between,
     direction,
@@ -64,6 +65,20 @@ def test_two_cables_and_a_level_force_hold_a_hung_cylinder(three_cables):
     tensions = three_cables(weight, [1, 0, 0], [-1.2, 10, 8], [-1.2, 10, -10])
 
     assert tensions == pytest.approx([235, 1402, 1238], abs=0.6)
+
+
+@pytest.mark.kind(
+    "bridle_in_space", "three legs under a load", "Beer & Johnston, Statics"
+)
+def test_two_cables_and_a_level_force_are_a_bridle_of_three_legs():
+    # The same sample problem, 2.9.
+    legs = bridle_in_space(
+        [0, -200 * 9.81, 0],
+        ring=[0, 0, 0],
+        clamps=[[1, 0, 0], [-1.2, 10, 8], [-1.2, 10, -10]],
+    )
+
+    assert legs == pytest.approx([235, 1402, 1238], abs=0.6)
 
 
 def test_a_guy_of_a_tower_by_its_length():

@@ -3,13 +3,18 @@
 import numpy as np
 import pytest
 
+from workbook.mechanics.pull.rigging import bridle_in_space
 from workbook.mechanics.vectors import direction
+
+SOURCE = "Engineering Statics: Open and Interactive"
+WEIGHT = [0, 0, -20 * 9.81]
+CABLES = direction(side_angle=np.radians([0, 150, -90]), rise=np.radians([35, 15, 20]))
 
 
 @pytest.mark.kind(
     "solve_pull",
     "three forces that hold a weight in space",
-    "Engineering Statics: Open and Interactive",
+    SOURCE,
 )
 def test_a_camera_hangs_on_three_cables(three_cables):
     # D. Baker and W. Haynes, Engineering Statics: Open and Interactive, equilibrium
@@ -17,12 +22,14 @@ def test_a_camera_hangs_on_three_cables(three_cables):
     # degrees along one axis, C 20 degrees along the other, B rises 15 degrees and
     # lies 30 degrees off the line of A carried on. Printed 196.4, 192.2 and 98.5 N
     # with coefficients rounded to three digits: 0.4 %.
-    rising = {"A": (0, 35), "B": (150, 15), "C": (-90, 20)}
-    a, b, c = (
-        direction(side_angle=np.radians(side), rise=np.radians(rise))
-        for side, rise in rising.values()
-    )
-
-    tensions = three_cables([0, 0, -20 * 9.81], a, b, c)
+    tensions = three_cables(WEIGHT, *CABLES)
 
     assert tensions == pytest.approx([196.4, 192.2, 98.5], rel=4e-3)
+
+
+@pytest.mark.kind("bridle_in_space", "three legs under a load", SOURCE)
+def test_a_camera_hangs_on_a_bridle_of_three_legs():
+    # The same camera.
+    legs = bridle_in_space(WEIGHT, ring=[0, 0, 0], clamps=CABLES)
+
+    assert legs == pytest.approx([196.4, 192.2, 98.5], rel=4e-3)

@@ -6,7 +6,7 @@ support the same functions.
 
 import pytest
 
-from workbook.mechanics.pull.parabola import parabola_from_sag
+from workbook.mechanics.pull.parabola import parabola_from_low_point
 from workbook.mechanics.pull.tension_length_sag import from_sag
 
 FT, LBF = 0.3048, 4.4482216152605
@@ -26,15 +26,16 @@ def test_hibbeler_catenary_example_from_memory():
 
 
 @pytest.mark.kind(
-    "parabola_from_sag", "cable between unequal supports", "Hibbeler, Statics"
+    "parabola_from_low_point", "cable between unequal supports", "Hibbeler, Statics"
 )
 def test_hibbeler_girder_on_unequal_supports_from_memory():
     # 850 lb/ft over 100 ft, supports 40 ft and 20 ft above the low point. Printed:
-    # low point 41.42 ft from the lower; 61.7, 36.5, 50.7 kip. Half of the last
-    # place. The sag is (sqrt(40) + sqrt(20))^2 / 4.
-    sag = (40**0.5 + 20**0.5) ** 2 / 4
-    cable = parabola_from_sag(
-        sag * FT, span=100 * FT, rise=-20 * FT, weight_per_span=850 * LBF / FT
+    # low point 41.42 ft from the lower; 61.7, 36.5, 50.7 kip. Half of the last place.
+    cable = parabola_from_low_point(
+        span=100 * FT,
+        below_near=40 * FT,
+        below_far=20 * FT,
+        weight_per_span=850 * LBF / FT,
     )
 
     kip = 1000 * LBF

@@ -3,13 +3,13 @@
 import numpy as np
 import pytest
 
-from workbook.mechanics.holding.wrenches import moved_wrench, net_wrench
+from workbook.mechanics.holding.wrenches import central_axis, net_wrench
 from workbook.mechanics.vectors import norm, unit
 
+HIBBELER = "Hibbeler, Statics"
 
-@pytest.mark.kind(
-    "net_wrench", "moment of several forces, and its angles", "Hibbeler, Statics"
-)
+
+@pytest.mark.kind("net_wrench", "moment of several forces, and its angles", HIBBELER)
 def test_moment_of_three_forces_about_the_origin_as_in_example_4_5():
     # R. C. Hibbeler, Engineering Mechanics: Statics, example 4.5 (data and result
     # as in the open textbook-companion notebook, chapter 4): the forces
@@ -26,9 +26,7 @@ def test_moment_of_three_forces_about_the_origin_as_in_example_4_5():
     assert angles == pytest.approx([67.4, 120.8, 39.8], abs=0.05)
 
 
-@pytest.mark.kind(
-    "net_wrench", "forces and a couple reduced to a point", "Hibbeler, Statics"
-)
+@pytest.mark.kind("net_wrench", "forces and a couple reduced to a point", HIBBELER)
 def test_two_forces_and_a_couple_reduce_as_in_example_4_15():
     # Hibbeler, Statics, example 4.15 (data in the same notebook; result from
     # memory, recomputed (-166.4, -649.6, 300)): -800 N along z at (0, 0, 1) m,
@@ -46,13 +44,18 @@ def test_two_forces_and_a_couple_reduce_as_in_example_4_15():
     assert wrench[3:] == pytest.approx([-166, -650, 300], abs=0.6)
 
 
-def test_moment_about_another_point_of_example_4_5_agrees_with_adding_up_there():
-    # The same data as example 4.5; both routes are exact in whole numbers.
-    forces = [[-60, 40, 20], [0, 50, 0], [80, 40, -30]]
-    points = [[0, 5, 0], [0, 5, 0], [4, 5, -2]]
+@pytest.mark.kind("central_axis", "where a wrench goes through a plate", HIBBELER)
+def test_three_forces_on_a_plate_are_a_wrench_through_one_point_of_it():
+    # Hibbeler, Statics, chapter 4, problem on three forces on a plate of 6 m by 4 m:
+    # 500 N along x at (0, 0), 300 N along y at (6, 0) and 800 N along z at (0, 4) m.
+    # The resultant 500 i + 300 j + 800 k is printed on a public homework sheet; 990 N,
+    # 3.07 kN m and the point (1.16, 2.06) m from memory. Half of the last places.
+    forces = [[500, 0, 0], [0, 300, 0], [0, 0, 800]]
+    places = [[0, 0, 0], [6, 0, 0], [0, 4, 0]]
 
-    moved = moved_wrench(net_wrench(forces, points=points), to_point=[4, 5, -2])
+    axis = central_axis(net_wrench(forces, points=places))
 
-    assert moved == pytest.approx(
-        net_wrench(forces, points=points, about=[4, 5, -2]), abs=1e-12
-    )
+    assert axis.force == pytest.approx(990, abs=0.5)
+    assert axis.couple == pytest.approx(3.07e3, abs=5)
+    through = axis.crossing(point=[0, 0, 0], normal=[0, 0, 1])
+    assert through == pytest.approx([1.16, 2.06, 0], abs=5e-3)

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from workbook.mechanics.pull.rigging import bridle
+from workbook.mechanics.pull.wanted_force import ram_force_for_tension
 from workbook.mechanics.vectors import direction
 
 # Load [N], strings in degrees from the vertical on either side, tensions as printed.
@@ -48,3 +49,25 @@ def test_the_head_of_a_rig_shares_the_ram_force_as_printed(
     tensions = two_cables([0, 0, -load], up_left, up_right)
 
     assert tensions == pytest.approx(printed, abs=digit)
+
+
+@pytest.mark.kind(
+    "ram_force_for_tension",
+    "load behind a known string",
+    "Bansal, Engineering Mechanics",
+)
+@BOTH
+def test_the_load_follows_from_the_tension_of_one_string(
+    load, from_vertical, printed, digit, rig_of
+):
+    # The printed tension is rounded, so the load is known to the same share.
+    left, right = np.radians(from_vertical)
+    rig = rig_of(
+        [0, 0, -load],
+        direction(side_angle=np.pi, rise=np.pi / 2 - left),
+        direction(side_angle=0.0, rise=np.pi / 2 - right),
+    )
+
+    found = ram_force_for_tension(rig, pull_tension=printed[0])
+
+    assert found == pytest.approx(load, rel=digit / printed[0])

@@ -4,10 +4,9 @@ Data and results read in a public companion notebook.
 """
 
 import pytest
-from scipy.optimize import brentq
 
 from workbook.mechanics.pull.parabola import parabola_from_sag, parabola_slack
-from workbook.mechanics.pull.tension_length_sag import from_length, from_sag
+from workbook.mechanics.pull.tension_length_sag import from_length_and_sag, from_sag
 
 FT, LBF = 0.3048, 4.4482216152605
 
@@ -44,17 +43,14 @@ def test_schaum_7_7_12_catenary_from_its_sag():
 
 
 @pytest.mark.kind(
-    "from_length",
+    "from_length_and_sag",
     "span and tension of a chain of known length and sag",
     "Schaum, Engineering Mechanics",
 )
 def test_schaum_7_7_13_catenary_of_known_length_and_sag():
     # Length 240 m, sag 24 m, 0.6 kg/m, g = 9.8. Printed: Tmax 1835 N, span 234 m;
     # tolerances are half of the last place.
-    def hang(span):
-        return from_length(240.0, span=span, weight_per_length=0.6 * 9.8)
+    chain = from_length_and_sag(240.0, sag=24.0, weight_per_length=0.6 * 9.8)
 
-    span = brentq(lambda span: hang(span).sag - 24.0, 200.0, 239.0)
-
-    assert span == pytest.approx(234, abs=0.5)
-    assert hang(span).far_tension == pytest.approx(1835, abs=0.5)
+    assert chain.span == pytest.approx(234, abs=0.5)
+    assert chain.far_tension == pytest.approx(1835, abs=0.5)

@@ -6,7 +6,7 @@ Data and results read in public copies of the tutorial sheets
 
 import pytest
 
-from workbook.mechanics.pull.parabola import parabola_from_sag
+from workbook.mechanics.pull.parabola import parabola_from_low_point, parabola_from_sag
 from workbook.mechanics.pull.tension_length_sag import from_length
 
 FT, LBF = 0.3048, 4.4482216152605
@@ -42,9 +42,12 @@ def test_tutorial_6_6_example_2_unequal_supports():
     # 3200 lb over 80 ft, B 8 ft above A, low point 30 ft from A. The answers were
     # not to be seen; by hand, moments about B and A of the two parts:
     # T0 = w 30^2 / 2h = w 50^2 / 2(h + 8) gives h = 4.5 ft, T0 = 4000 lb, and
-    # Tmax = sqrt(4000^2 + 2000^2) lb. The sag is (sqrt(4.5) + sqrt(12.5))^2 / 4.
-    cable = parabola_from_sag(
-        8 * FT, span=80 * FT, rise=8 * FT, weight_per_span=40 * LBF / FT
+    # Tmax = sqrt(4000^2 + 2000^2) lb.
+    cable = parabola_from_low_point(
+        span=80 * FT,
+        below_near=4.5 * FT,
+        below_far=12.5 * FT,
+        weight_per_span=40 * LBF / FT,
     )
 
     assert cable.low_point / FT == pytest.approx(30, rel=1e-12)

@@ -7,6 +7,7 @@ import numpy as np
 import pytest
 
 from workbook.mechanics.pull.parabola import (
+    parabola_from_low_point,
     parabola_from_sag,
     parabola_sag,
     parabola_slack,
@@ -20,10 +21,11 @@ from workbook.mechanics.pull.tension_length_sag import from_tension
     "Tayal, Engineering Mechanics",
 )
 def test_tayal_10_3_unequal_supports():
-    # 75 kg/m, span 20 m, low point 2 m below the far end B, g = 9.81. Printed:
-    # 8.000 m from B, T0 11.772 kN, Tmax 14.715 kN. A is then 2 (12 / 8)^2 = 4.5 m
-    # above the low point and the sag (sqrt(4.5) + sqrt(2))^2 / 4 = 3.125 m.
-    cable = parabola_from_sag(3.125, span=20.0, rise=-2.5, weight_per_span=75 * 9.81)
+    # 75 kg/m, span 20 m, low point 4.5 m below A and 2 m below the far end B,
+    # g = 9.81. Printed: 8.000 m from B, T0 11.772 kN, Tmax 14.715 kN.
+    cable = parabola_from_low_point(
+        span=20.0, below_near=4.5, below_far=2.0, weight_per_span=75 * 9.81
+    )
 
     assert 20 - cable.low_point == pytest.approx(8.000, abs=5e-4)
     assert -2.5 - cable.low_point_height == pytest.approx(2, rel=1e-12)

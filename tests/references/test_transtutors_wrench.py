@@ -24,6 +24,6 @@ def test_three_forces_on_a_box_reduce_to_one_wrench():
     assert float(axis.force) == pytest.approx(45.3122, abs=6e-4)
     assert float(axis.couple) == pytest.approx(110.581, rel=1e-3)
     assert axis.direction == pytest.approx([0.3604, 0.4009, 0.8423], abs=1e-4)
-    crossing = axis.point - axis.direction * axis.point[2] / axis.direction[2]
+    crossing = axis.crossing(point=[0, 0, 0], normal=[0, 0, 1])
     assert crossing == pytest.approx([1.162, 2.100, 0], abs=1e-3)
     assert np.linalg.norm(np.cross(axis.point, axis.direction)) > 1

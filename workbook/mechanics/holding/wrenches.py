@@ -213,6 +213,39 @@ class CentralAxis:
     couple: Array
     pitch: Array
 
+    def crossing(self, *, point: ArrayLike, normal: ArrayLike) -> Array:
+        """Return where the axis goes through a plane.
+
+        Parameters
+        ----------
+        point : array_like, shape (..., 3)
+            Any point of the plane. [m]
+        normal : array_like, shape (..., 3)
+            Across the plane; any length but nought.
+
+        Returns
+        -------
+        ndarray, shape (..., 3)
+            The crossing. [m]
+
+        Raises
+        ------
+        OutOfRangeError
+            If the axis runs along the plane, or the plane has no normal.
+
+        Examples
+        --------
+        >>> axis = central_axis([0, 0, 10, 0, -20, 5])
+        >>> axis.crossing(point=[0, 0, 0.5], normal=[0, 0, 1]).tolist()
+        [2.0, 0.0, 0.5]
+        """
+        across = direction_of(normal, name="plane")
+        fall = dot(self.direction, across)
+        if np.any(np.abs(fall) < 1e-12):
+            raise OutOfRangeError("wrenches.along_plane")
+        away = dot(components(point, name="plane_point") - self.point, across)
+        return np.asarray(self.point + (away / fall)[..., None] * self.direction)
+
 
 def central_axis(
     wrench: ArrayLike, *, about: ArrayLike = ORIGIN, farthest: float = 1e6

@@ -88,6 +88,62 @@ def parabola_from_sag(
     )
 
 
+def parabola_from_low_point(
+    *,
+    span: ArrayLike,
+    below_near: ArrayLike,
+    below_far: ArrayLike,
+    weight_per_span: ArrayLike,
+) -> HangingParabola:
+    r"""Hang a cable whose low point is known by its depth below each end.
+
+    Parameters
+    ----------
+    span : array_like, shape (...)
+        Horizontal distance between the ends. [m]
+    below_near, below_far : array_like, shape (...)
+        Depth of the low point, between the ends, below each of them. [m]
+    weight_per_span : array_like, shape (...)
+        Load per horizontal distance. [N/m]
+
+    Returns
+    -------
+    HangingParabola
+
+    Raises
+    ------
+    OutOfRangeError
+        If a number is not finite or not more than zero.
+
+    Notes
+    -----
+    Depths :math:`h` grow with the square of the distance from the low point, so
+    that the ends share the span as :math:`\sqrt{h_1} : \sqrt{h_2}`, and the sag
+    below the line between them is :math:`(\sqrt{h_1} + \sqrt{h_2})^2 / 4`.
+
+    References
+    ----------
+    .. [1] A. K. Tayal, *Engineering Mechanics: Statics and Dynamics*, problem
+       10.3.
+
+    Examples
+    --------
+    >>> cable = parabola_from_low_point(
+    ...     span=20.0, below_near=4.5, below_far=2.0, weight_per_span=735.75
+    ... )
+    >>> print(f"{cable.low_point:.1f} m, {cable.horizontal_tension:.0f} N")
+    12.0 m, 11772 N
+    """
+    near = magnitude(below_near, name="below_near", unit="m")
+    far = magnitude(below_far, name="below_far", unit="m")
+    return parabola_from_sag(
+        (np.sqrt(near) + np.sqrt(far)) ** 2 / 4,
+        span=span,
+        rise=far - near,
+        weight_per_span=weight_per_span,
+    )
+
+
 def parabola_sag(
     tension: ArrayLike, *, span: ArrayLike, weight_per_length: ArrayLike
 ) -> Array:

@@ -220,6 +220,55 @@ def from_length(
     return from_slack(slack, span=L, rise=v, weight_per_length=w, tolerance=tolerance)
 
 
+def from_length_and_sag(
+    length: ArrayLike, *, sag: ArrayLike, weight_per_length: ArrayLike
+) -> HangingChain:
+    r"""Hang a chain of known length and sag between level ends: how far apart are they.
+
+    Parameters
+    ----------
+    length : array_like, shape (...)
+        Length along the chain. [m]
+    sag : array_like, shape (...)
+        Drop of its middle below the ends. [m]
+    weight_per_length : array_like, shape (...)
+        Weight of the chain. [N/m]
+
+    Returns
+    -------
+    HangingChain
+        With the ``span`` that was asked for.
+
+    Raises
+    ------
+    OutOfRangeError
+        If a number is not finite or not more than zero, or the sag is not less
+        than half of the length.
+
+    Notes
+    -----
+    With :math:`s/2 = a \sinh u` and :math:`f = a (\cosh u - 1)`, the half turn
+    follows from :math:`\tanh(u/2) = 2 f / s`, without a search.
+
+    References
+    ----------
+    .. [1] *Schaum's Outline of Engineering Mechanics*, problem 7.7-13.
+
+    Examples
+    --------
+    >>> chain = from_length_and_sag(240.0, sag=24.0, weight_per_length=5.88)
+    >>> print(f"{chain.span:.2f} m, {chain.far_tension:.0f} N")
+    233.55 m, 1835 N
+    """
+    s = magnitude(length, name="length", unit="m")
+    f = magnitude(sag, name="sag", unit="m")
+    w = magnitude(weight_per_length, name="weight_per_length", unit="N/m")
+    refuse_where(2 * f >= s, "catenary.too_deep", sag=f, length=s)
+    half_turn = 2 * np.arctanh(2 * f / s)
+    span = s / (1 + sinhc_excess(half_turn))
+    return hang(half_turn, span, np.zeros_like(span), w)
+
+
 def from_slack(
     slack: ArrayLike,
     *,
