@@ -64,8 +64,9 @@ class Panel:
     def settle(self, values: Values) -> None:
         """Let the paired controls follow, and put away what makes no sense now."""
         shown = self.subject.shown(values)
-        for name, control in self.controls.items():
-            control.widget.layout.display = None if name in shown else "none"
+        for name in self.subject.only_with:
+            layout = self.controls[name].widget.layout
+            layout.display = None if name in shown else "none"
         for pair in self.subject.paired:
             control = self.paired[pair.field.name]
             amount = pair.to(_si(self._number(pair.of), values[pair.of]), values)
