@@ -1,13 +1,17 @@
-"""How long an instructor waits: handouts, key, and a pile of hand-ins.
+"""How long an instructor waits, and how much memory it takes.
 
     python tests/benchmarks/bench_classroom.py
 
-A class of 24 and one lesson, then 250, 500 and 1,000 hand-ins of 24 answers each,
-marked in a process of their own so that its memory is its own. Rivals, in the same
-run: the usual way, which runs what was sent as a notebook in a fresh kernel (here
-one cell that checks the 24 answers; it also runs a stranger's code); and the script
-that is written first, which draws the numbers anew for every answer and checks it
-alone, without tries, earlier answers, comparison or files.
+Handouts and key of a lesson; then piles of hand-ins of different students, 24 answers
+each, against the number of hand-ins and against the length of the class list; report
+and marking again. Each is done in a process of its own, as the command does it, so
+that its memory is its own.
+
+Rivals, in the same run: all pages of the class set in one go by the same typesetter;
+the usual way of checking, which runs what was sent as a notebook in a fresh kernel
+(here one cell that checks the 24 answers; it also runs a stranger's code); and the
+script that is written first, which draws the numbers anew for every answer and checks
+it alone, without tries, earlier answers, comparison or files.
 """
 
 import json
@@ -24,15 +28,14 @@ from nbclient import NotebookClient
 sys.path[:0] = [str(Path(__file__).parents[1] / "cli")]
 from conftest import Class  # noqa: E402
 
-from workbook.classroom.files import write_all  # noqa: E402
-from workbook.classroom.handouts import handout_files, key_files  # noqa: E402
 from workbook.classroom.keys import key_json  # noqa: E402
+from workbook.classroom.roll import read_class  # noqa: E402
 from workbook.exercises import exercise  # noqa: E402
 from workbook.exercises.marking import mark  # noqa: E402
 from workbook.exercises.replay import variant_of  # noqa: E402
 from workbook.quantities.units import METRIC  # noqa: E402
 
-LESSON = "L07"
+LESSON = "L07"  # the one with most pages of key
 # Twelve exercises answered twice, wrong then right: 24 answers of four lessons.
 IDS = (
     "2.1", "2.2", "2.4", "7.1", "7.2", "7.5", "8.1", "8.2", "8.4", "9.1", "9.3", "9.5",
@@ -44,37 +47,26 @@ def say(what, value, limit=""):
     print(f"{what:<58} {value:>12}   {limit}")
 
 
-def of_paper(place):
-    """Time one lesson's handouts and key, written to disk."""
-    room = Class(place, [{"name": f"Student {n}"} for n in range(24)])
-    start = time.perf_counter()
-    made = handout_files(room.list, LESSON, paper="A4", system=METRIC)
-    write_all(place / "handouts", made)
-    say("handouts of 24 students", f"{time.perf_counter() - start:.1f} s", "under 20 s")
-    start = time.perf_counter()
-    write_all(place / "key", key_files(room.list, LESSON, paper="A4"))
-    say("key of 24 students", f"{time.perf_counter() - start:.1f} s", "under 5 s")
+def apart(what, *order):
+    """Do something in a process of its own; return seconds of work and MB."""
+    said = subprocess.run(
+        [sys.executable, __file__, what, *map(str, order)],
+        capture_output=True,
+        check=True,
+        text=True,
+    ).stdout
+    return json.loads(said.splitlines()[-1])
 
 
-def handed_in(place, count):
-    """Write a class of this size, its keys and its hand-ins."""
-    place.mkdir()
-    room = Class(place, [{"name": f"Student {n}"} for n in range(count)])
-    for lesson in ("L02", "L07", "L08", "L09"):
-        (place / f"{lesson}.json").write_bytes(key_json(room.list, lesson))
-    for code in room.codes:
-        room.hand_in(code, TYPED)
-    return room
-
-
-def mark_in_process(place):
-    """Mark one class as the command does; print seconds and peak memory."""
-    from workbook.cli import main
-
+def done(what, order):
+    """Do it and print what it took."""
     start = time.process_time()
-    keys = [x for file in sorted(place.glob("L*.json")) for x in ("--key", str(file))]
-    order = [str(place / "class.csv"), str(place / "hand-ins"), "-o", str(place / "m")]
-    assert main(["mark", *order, *keys]) == 0
+    if what == "one go":
+        in_one_go(*order)
+    else:
+        from workbook.cli import main
+
+        assert main([what, *order]) == 0
     took = time.process_time() - start
     # A child's getrusage would count its parent's pages from before the start.
     status = Path("/proc/self/status").read_text("utf-8")
@@ -82,29 +74,80 @@ def mark_in_process(place):
     print(json.dumps([took, int(peak) / 1024]))
 
 
+def in_one_go(file):
+    """Set the pages of a whole class at once, and each student's by themselves."""
+    from workbook.classroom import handouts
+
+    class_list = read_class(Path(file))
+    page = handouts._Page(LESSON, paper="A4", system=METRIC)
+    students = [
+        handouts._student(one, class_list.key, LESSON, METRIC)
+        for one in class_list.students
+    ]
+    made = [page.pdf([one]) for one in students]
+    key = handouts._key(class_list, LESSON) | {"first": 2 * len(students) + 1}
+    made.append(page.press.pages({**page.data, "students": students, "key": key}))
+    for number, data in enumerate(made):
+        Path(file).with_name(f"{number}.pdf").write_bytes(data)
+
+
+def of_paper(place):
+    """Measure one lesson's handouts and key, written to disk."""
+    for count in (24, 200):
+        own = place / f"{count} on paper"
+        own.mkdir()
+        room = Class(own, [{"name": f"Student {n}"} for n in range(count)])
+        order = (room.file, LESSON, "-o", own / "out")
+        took, peak = apart("handout", *order)
+        bare, rival = apart("one go", room.file)
+        most = ("under 8 s", "") if count == 24 else ("under 60 s", "under 300 MB")
+        say(f"handouts of {count} students", f"{took:.1f} s", most[0])
+        say("ratio of the time in one go", f"{bare / took:.2f}", "at least 1")
+        say("memory", f"{peak:.0f} MB", most[1])
+        say("ratio of the memory in one go", f"{rival / peak:.1f}")
+        took, peak = apart("key", *order[:3], own / "key")
+        say(f"key of {count} students", f"{took:.1f} s", "under 2 s" * (count == 24))
+        say("memory", f"{peak:.0f} MB")
+
+
+def handed_in(place, count, listed):
+    """Write a class of this size, its keys and its hand-ins."""
+    place.mkdir()
+    room = Class(place, [{"name": f"Student {n}"} for n in range(listed)])
+    for lesson in ("L02", "L07", "L08", "L09"):
+        (place / f"{lesson}.json").write_bytes(key_json(room.list, lesson))
+    for code in room.codes[:count]:
+        room.hand_in(code, TYPED)
+    return room
+
+
 def of_marking(place):
-    """Time marking against the number of hand-ins, then the rival."""
-    counts, times = (250, 500, 1000), []
-    for count in counts:
-        room = handed_in(place / str(count), count)
-        said = subprocess.run(
-            [sys.executable, __file__, str(place / str(count))],
-            capture_output=True,
-            check=True,
-            text=True,
-        ).stdout
-        took, peak = json.loads(said.splitlines()[-1])
+    """Measure marking against hand-ins and list, then the rivals."""
+    piles = ((250, 250), (500, 500), (1000, 1000), (1000, 2000))
+    times = []
+    for count, listed in piles:
+        own = place / f"{count} of {listed}"
+        room = handed_in(own, count, listed)
+        keys = [x for file in sorted(own.glob("L*.json")) for x in ("--key", file)]
+        took, peak = apart("mark", room.file, room.folder, "-o", room.out, *keys)
         times.append(took)
-        limit = "under 10 s" if count == 1000 else ""
-        say(f"marking {count} hand-ins of {len(TYPED)} answers", f"{took:.1f} s", limit)
-    slope = np.polyfit(np.log(counts), np.log(times), 1)[0]
+        what = f"marking {count} hand-ins of {len(TYPED)} answers, {listed} listed"
+        say(what, f"{took:.1f} s", "under 8 s" * (count == 1000))
+        if count == listed == 1000:
+            say("memory, all of Python and numpy in it", f"{peak:.0f} MB", "under 300")
+            again, _ = apart("remark", room.file, room.out, *keys)
+            say("marking them again", f"{again:.1f} s")
+            told, _ = apart("report", room.file, room.out)
+            say("report on them", f"{told:.1f} s", "under 5 s")
+            bare, each = naive(room), by_notebook(room)
+            say("the script written first", f"{bare:.1f} s")
+            say("ratio, with tries, comparison and files in ours", f"{bare / took:.1f}")
+            say("running one hand-in as a notebook", f"{each:.2f} s")
+            say("ratio", f"{each / (took / count):.0f}", "at least 50")
+    slope = np.polyfit(np.log([p[0] for p in piles[:3]]), np.log(times[:3]), 1)[0]
     say("slope of time against number, both logarithmic", f"{slope:.2f}", "about 1")
-    say("memory at 1,000, all of Python and numpy in it", f"{peak:.0f} MB", "under 300")
-    bare, each = naive(room), by_notebook(room)
-    say("the script written first, at 1,000", f"{bare:.1f} s")
-    say("ratio, with tries, comparison and files in ours", f"{bare / took:.1f}")
-    say("running one hand-in as a notebook", f"{each:.2f} s")
-    say("ratio", f"{each / (took / counts[-1]):.0f}", "at least 50")
+    ratio = times[3] / times[2]
+    say("ratio of 2,000 on the list to 1,000", f"{ratio:.2f}", "under 1.3")
 
 
 def naive(room):
@@ -139,7 +182,7 @@ def by_notebook(room, count=3):
 
 if __name__ == "__main__":
     if len(sys.argv) > 1:
-        mark_in_process(Path(sys.argv[1]))
+        done(sys.argv[1], sys.argv[2:])
     else:
         with tempfile.TemporaryDirectory() as folder:
             of_paper(Path(folder))

@@ -11,6 +11,7 @@ from math import cos, radians
 import pytest
 
 from widgets.question import ExerciseCard
+from workbook.classroom import handouts, press
 from workbook.classroom.keys import key_json, read_keys
 from workbook.classroom.roll import (
     ClassList,
@@ -383,3 +384,32 @@ def test_a_lesson_without_exercises_is_refused(listed, tmp_path, capsys):
 
     assert "L02, L07, L08, L09" in capsys.readouterr().err
     assert not (tmp_path / "out").exists()
+
+
+@needs_poppler
+def test_a_large_class_is_laid_together_in_order(tmp_path):
+    # More students than are joined at a time, more rows than one part of the key.
+    people = [Student(name=f"Student {n}") for n in range(40)]
+    made = made_class(people, key="oak", chance=random.Random(5))
+    write_class(tmp_path / "class.csv", made)
+
+    assert (
+        main(["handout", str(tmp_path / "class.csv"), "L02", "-o", str(tmp_path)]) == 0
+    )
+
+    pages = text_of(tmp_path / "L02 whole class with key.pdf")
+    assert press.TOGETHER < 40
+    assert 40 * len(exercises_of("L02")) > handouts.KEY_ROWS
+    for place, student in enumerate(made.students):
+        own = text_of(tmp_path / f"L02 {student.code}.pdf")
+        assert pages[2 * place : 2 * place + 2] == own
+    key = pages[80:]
+    assert sum("Class key oak" in page for page in key) == 1
+    # Each page of the key ends with its number, counted on from the students'.
+    assert [int(page.split()[-1]) for page in key] == [*range(81, 81 + len(key))]
+    # A row an exercise, and one letter of the prediction.
+    rows = " ".join(key)
+    for student in made.students:
+        assert rows.count(student.code) == len(exercises_of("L02")) + 1
+    for one in exercises_of("L02"):
+        assert f"{one.id} · {wording.title(one)}" in rows

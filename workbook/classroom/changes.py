@@ -10,7 +10,7 @@ from workbook import __version__
 from workbook.classroom.files import csv_bytes, per_cent, shown
 from workbook.classroom.hand_ins import Step
 from workbook.classroom.kept import Kept
-from workbook.classroom.marks import Mark, Place
+from workbook.classroom.marks import ExerciseMark, Place
 from workbook.classroom.roll import ClassList
 from workbook.exercises.seeds import plain
 from workbook.language import say, text
@@ -28,7 +28,7 @@ class Change:
 
 
 def changes(
-    old: Kept, new: Mapping[Place, Mark], steps: Mapping[str, Sequence[Step]]
+    old: Kept, new: Mapping[Place, ExerciseMark], steps: Mapping[str, Sequence[Step]]
 ) -> list[Change]:
     """Return the marks that are others now, each with the reason.
 
@@ -62,7 +62,13 @@ def _answers(steps: Mapping[str, Sequence[Step]], place: Place) -> int:
     return sum(s.exercise == id for s in steps.get(plain(code), ()))
 
 
-def _why(before: Mark | None, after: Mark | None, made_with: str, *, more: bool) -> str:
+def _why(
+    before: ExerciseMark | None,
+    after: ExerciseMark | None,
+    made_with: str,
+    *,
+    more: bool,
+) -> str:
     if after and after.by_hand:
         return _say("by_hand", why=after.why)
     if before and before.by_hand:

@@ -10,19 +10,19 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from workbook.classroom.files import csv_bytes, per_cent, shown
-from workbook.classroom.marks import Mark, Place
+from workbook.classroom.marks import ExerciseMark, Place
 from workbook.classroom.roll import ClassList
 from workbook.exercises import EXERCISES, exercises_of
 from workbook.language import say, text
 
 NOTES = "notes.txt"
 LESSONS = tuple(dict.fromkeys(one.lesson for one in EXERCISES.values()))
-Own = Mapping[str, Mark]  # one student's marks by exercise or lesson
+Own = Mapping[str, ExerciseMark]  # one student's marks by exercise or lesson
 
 
 def with_hand_marks(
-    marks: Iterable[Mark], by_hand: Mapping[Place, Mark]
-) -> dict[Place, Mark]:
+    marks: Iterable[ExerciseMark], by_hand: Mapping[Place, ExerciseMark]
+) -> dict[Place, ExerciseMark]:
     """Return the marks that count: those set by hand, then the checker's."""
     return {**{(m.code, m.exercise): m for m in marks}, **by_hand}
 
@@ -38,7 +38,7 @@ def lesson_score(own: Own, ids: Sequence[str], lesson: str) -> float | None:
     return sum(scores) / len(ids) if scores else None
 
 
-def lessons_in(marks: Mapping[Place, Mark]) -> list[str]:
+def lessons_in(marks: Mapping[Place, ExerciseMark]) -> list[str]:
     """Return the lessons with marks, in order."""
     lesson_of = {id: one.lesson for (id, _), one in EXERCISES.items()}
     done = {lesson_of.get(exercise, exercise) for _, exercise in marks}
@@ -46,7 +46,9 @@ def lessons_in(marks: Mapping[Place, Mark]) -> list[str]:
 
 
 def grade_files(
-    class_list: ClassList, marks: Mapping[Place, Mark], titles: Mapping[str, str]
+    class_list: ClassList,
+    marks: Mapping[Place, ExerciseMark],
+    titles: Mapping[str, str],
 ) -> dict[str, bytes]:
     """Return the files for gradebooks and the one by exercise.
 
@@ -65,7 +67,7 @@ def grade_files(
         Marks are in per cent. Where nothing was done a cell stays empty, so that
         an import overwrites nothing with a nought; feedback is never among them.
     """
-    by_code: dict[str, dict[str, Mark]] = defaultdict(dict)
+    by_code: dict[str, dict[str, ExerciseMark]] = defaultdict(dict)
     for (code, exercise), mark in marks.items():
         by_code[code][exercise] = mark
     lessons = lessons_in(marks)
@@ -123,7 +125,9 @@ def _by_exercise(
         )
 
 
-def notes_file(notes: Sequence[str], by_hand: Sequence[Mark], file: str) -> bytes:
+def notes_file(
+    notes: Sequence[str], by_hand: Sequence[ExerciseMark], file: str
+) -> bytes:
     """Return what the instructor should know: every note, every mark set by hand.
 
     ``file`` is where those stand.

@@ -15,7 +15,7 @@ from pathlib import Path
 
 from workbook.classroom.files import read_text, shown, uncell
 from workbook.classroom.gradebook import LESSONS
-from workbook.classroom.marks import Mark, Place
+from workbook.classroom.marks import ExerciseMark, Place
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES
@@ -24,7 +24,7 @@ from workbook.exercises.seeds import plain
 HAND_MARKS = "hand-marks.csv"
 
 
-def read_hand_marks(path: Path, class_list: ClassList) -> dict[Place, Mark]:
+def read_hand_marks(path: Path, class_list: ClassList) -> dict[Place, ExerciseMark]:
     """Read the marks set by hand; none where there is no file.
 
     Raises
@@ -53,7 +53,9 @@ def read_hand_marks(path: Path, class_list: ClassList) -> dict[Place, Mark]:
     return marks
 
 
-def _hand_mark(row: Mapping[str, str], class_list: ClassList, where: FormError) -> Mark:
+def _hand_mark(
+    row: Mapping[str, str], class_list: ClassList, where: FormError
+) -> ExerciseMark:
     student = class_list.by_code.get(plain(row["code"]))
     ids = {id for id, _ in EXERCISES}
     if student is None:
@@ -67,7 +69,7 @@ def _hand_mark(row: Mapping[str, str], class_list: ClassList, where: FormError) 
         per_cent = math.nan
     if not 0 <= per_cent <= 100:
         raise FormError("marks.hand_mark", where=where, mark=shown(row["mark"][:20]))
-    return Mark(
+    return ExerciseMark(
         code=student.code,
         exercise=row["exercise"],
         score=per_cent / 100,

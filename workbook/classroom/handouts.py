@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from workbook.classroom import keys
 from workbook.classroom.files import write_all
-from workbook.classroom.press import Part, Press, forget, joined, kept
+from workbook.classroom.press import Press, PrintedPart, forget, joined, kept
 from workbook.classroom.roll import ClassList, Student
 from workbook.classroom.sheets import sheet_of
 from workbook.course import lessons
@@ -68,7 +68,7 @@ def write_handouts(
     """
     page = _Page(lesson, paper=paper, system=system)
     with TemporaryDirectory() as folder:
-        parts: list[Part] = []
+        parts: list[PrintedPart] = []
 
         def handout(student: Student) -> bytes:
             made = page.pdf([_student(student, class_list.key, lesson, system)])
@@ -150,7 +150,7 @@ class _Page:
 
     def key_parts(
         self, class_list: ClassList, folder: Path, *, after: int = 0
-    ) -> Iterator[Part]:
+    ) -> Iterator[PrintedPart]:
         """Yield the key's pages as files, numbered on ``after`` so many pages."""
         for number, part in enumerate(_key_parts(_key(class_list, self.lesson))):
             key = {**part, "first": after + 1}

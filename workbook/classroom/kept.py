@@ -15,7 +15,7 @@ from typing import Any
 
 from workbook import __version__
 from workbook.classroom.hand_ins import Step
-from workbook.classroom.marks import Corrections, Mark, Marked, Marking, Place
+from workbook.classroom.marks import Corrections, ExerciseMark, Marked, Marking, Place
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES
@@ -29,7 +29,7 @@ MARKS = "marks.jsonl"
 
 
 @dataclass(frozen=True, kw_only=True)
-class Answer:
+class KeptAnswer:
     """One typed answer as it was marked, with the numbers it was typed to.
 
     ``names`` are what was decided: an outcome, and a unit that was wrong as well.
@@ -51,15 +51,15 @@ class Kept:
     made_with: str = ""
     corrections: tuple[str, ...] = ()
     steps: Mapping[str, Sequence[Step]] = field(default_factory=dict)
-    marks: Mapping[Place, Mark] = field(default_factory=dict)
-    answers: Sequence[Answer] = ()
+    marks: Mapping[Place, ExerciseMark] = field(default_factory=dict)
+    answers: Sequence[KeptAnswer] = ()
     notes: tuple[str, ...] = ()
 
 
 def marks_file(
     class_list: ClassList,
     steps: Iterable[str],
-    marks: Iterable[Mark],
+    marks: Iterable[ExerciseMark],
     *,
     corrections: Corrections,
     notes: Sequence[str],
@@ -72,7 +72,7 @@ def marks_file(
         The students.
     steps : iterable of str
         Lines as `step_lines` returns them.
-    marks : iterable of Mark
+    marks : iterable of ExerciseMark
         The checker's, then those set by hand.
     corrections : Corrections
         What was marked otherwise.
@@ -127,7 +127,7 @@ def _step_line(code: str, one: Marked) -> dict[str, Any]:
     }
 
 
-def _mark_line(mark: Mark) -> dict[str, Any]:
+def _mark_line(mark: ExerciseMark) -> dict[str, Any]:
     return {
         "kind": "mark", "code": mark.code, "exercise": mark.exercise,
         "score": mark.score, "outcome": mark.outcome, "why": mark.why,
@@ -166,8 +166,8 @@ def _kept(heading: Mapping[str, Any], lines: Iterable[Mapping[str, Any]]) -> Kep
     if heading["kind"] != "marking" or heading["format"] != FORMAT:
         raise ValueError
     steps: dict[str, list[Step]] = defaultdict(list)
-    marks: dict[Place, Mark] = {}
-    answers: list[Answer] = []
+    marks: dict[Place, ExerciseMark] = {}
+    answers: list[KeptAnswer] = []
     notes: list[str] = []
     for line in lines:
         if line["kind"] == "answer":
@@ -190,8 +190,8 @@ def _kept(heading: Mapping[str, Any], lines: Iterable[Mapping[str, Any]]) -> Kep
     )
 
 
-def _mark_of(line: Mapping[str, Any]) -> Mark:
-    return Mark(
+def _mark_of(line: Mapping[str, Any]) -> ExerciseMark:
+    return ExerciseMark(
         code=str(line["code"]),
         exercise=str(line["exercise"]),
         score=float(line["score"]),
@@ -201,9 +201,9 @@ def _mark_of(line: Mapping[str, Any]) -> Mark:
     )
 
 
-def _answer_of(line: Mapping[str, Any]) -> Answer:
+def _answer_of(line: Mapping[str, Any]) -> KeptAnswer:
     names = (line["outcome"], line["unit_problem"])
-    return Answer(
+    return KeptAnswer(
         code=str(line["code"]),
         exercise=EXERCISES[line["exercise"], line["version"]],
         numbers={str(n): float(x) for n, x in line["numbers"].items()},

@@ -30,7 +30,7 @@ from workbook.quantities.units import factor
 
 FORMAT = 1
 LETTERS = "ABCDEFGH"
-Which = tuple[str, str, int]  # plain code, exercise, version
+RowKey = tuple[str, str, int]  # plain code, exercise, version
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,7 +60,7 @@ class Row:
 class Key:
     """What key files hold, by student code, exercise and version."""
 
-    rows: Mapping[Which, Row] = field(default_factory=dict)
+    rows: Mapping[RowKey, Row] = field(default_factory=dict)
 
     def entry(self, code: str, one: Exercise) -> Entry | None:
         """Return what the key has for a student's exercise.
@@ -166,13 +166,13 @@ def read_keys(paths: Sequence[Path], class_list: ClassList) -> Key:
     OSError
         If one cannot be read.
     """
-    rows: dict[Which, Row] = {}
+    rows: dict[RowKey, Row] = {}
     for path in paths:
         rows.update(_rows_of(path, class_list))
     return Key(rows=rows)
 
 
-def _rows_of(path: Path, class_list: ClassList) -> dict[Which, Row]:
+def _rows_of(path: Path, class_list: ClassList) -> dict[RowKey, Row]:
     name = shown(path.name)
     text = read_text(path, what="key")
     try:
@@ -192,7 +192,7 @@ def _rows_of(path: Path, class_list: ClassList) -> dict[Which, Row]:
     return rows
 
 
-def _row(code: str, row: Mapping[str, Any], name: str) -> tuple[Which, Row]:
+def _row(code: str, row: Mapping[str, Any], name: str) -> tuple[RowKey, Row]:
     id, version = str(row["exercise"]), row["version"]
     return (plain(code), id, version), Row(
         numbers=row["numbers"],

@@ -20,7 +20,7 @@ from workbook.classroom.kept import MARKS, Kept, marks_file, read_kept, step_lin
 from workbook.classroom.keys import read_keys
 from workbook.classroom.marks import (
     Corrections,
-    Mark,
+    ExerciseMark,
     Marking,
     Place,
     mark_class,
@@ -126,7 +126,7 @@ class _ClassMarks:
 
     notes: dict[str, None]  # in order, each once
     lines: list[str] = field(default_factory=list)
-    marks: list[Mark] = field(default_factory=list)
+    marks: list[ExerciseMark] = field(default_factory=list)
     students: int = 0
     answers: int = 0
 
@@ -197,7 +197,7 @@ def _refuse_to_forget(kept: Kept, corrections: Corrections, out: Path) -> None:
 
 def _changes(
     kept: Kept,
-    marks: Mapping[Place, Mark],
+    marks: Mapping[Place, ExerciseMark],
     steps: Mapping[str, Sequence[Sequence[Step]]],
 ) -> list[Change]:
     """Return what changed against an earlier marking, if there was one."""

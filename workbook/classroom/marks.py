@@ -97,7 +97,7 @@ class Marked:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Mark:
+class ExerciseMark:
     """What counts for one student's exercise, from 0 to 1.
 
     ``why`` says what was corrected, or why the mark was set by hand.
@@ -117,7 +117,7 @@ class Marking:
 
     code: str
     steps: Sequence[Marked]
-    marks: tuple[Mark, ...]
+    marks: tuple[ExerciseMark, ...]
     notes: tuple[str, ...]
 
 
@@ -297,15 +297,15 @@ def _outcomes(
     return replay(variant, lines, marked_set=marked_set).outcomes
 
 
-def _best(code: str, marked: Iterable[Marked]) -> Iterator[Mark]:
+def _best(code: str, marked: Iterable[Marked]) -> Iterator[ExerciseMark]:
     """Yield the mark of each exercise: its best answer on the first numbers."""
-    best: dict[str, Mark] = {}
+    best: dict[str, ExerciseMark] = {}
     for one in marked:
         if one.outcome is None or one.step.attempt != MARKED_ATTEMPT:
             continue
         id, score = one.step.exercise, one.outcome.score
         if id not in best or score > best[id].score:
-            best[id] = Mark(
+            best[id] = ExerciseMark(
                 code=code,
                 exercise=id,
                 score=score,

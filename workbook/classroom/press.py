@@ -73,20 +73,20 @@ def forget() -> None:
         _empty().compile(input=cast("Any", {"main": b""}))
 
 
-class Part(NamedTuple):
+class PrintedPart(NamedTuple):
     """A PDF file and how many pages it has."""
 
     file: Path
     pages: int
 
 
-def kept(pdf: bytes, file: Path, *, pages: int) -> Part:
+def kept(pdf: bytes, file: Path, *, pages: int) -> PrintedPart:
     """Keep a part in a file till it is joined."""
     file.write_bytes(pdf)
-    return Part(file, pages)
+    return PrintedPart(file, pages)
 
 
-def joined(parts: Sequence[Part]) -> bytes:
+def joined(parts: Sequence[PrintedPart]) -> bytes:
     """Return all pages of parts in one folder as one PDF; a single part as it is."""
     if len(parts) == 1:
         return parts[0].file.read_bytes()
@@ -107,7 +107,7 @@ def joined(parts: Sequence[Part]) -> bytes:
     return made
 
 
-def _group(parts: Sequence[Part], at: int) -> Part:
+def _group(parts: Sequence[PrintedPart], at: int) -> PrintedPart:
     own = parts[at : at + TOGETHER]
     file = own[0].file.with_suffix(".group.pdf")
     return kept(joined(own), file, pages=sum(part.pages for part in own))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from workbook.classroom.files import shown, write_all
-from workbook.classroom.kept import MARKS, Answer, read_kept
+from workbook.classroom.kept import MARKS, KeptAnswer, read_kept
 from workbook.classroom.keys import numbers_text
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
@@ -51,12 +51,12 @@ class MistakeCount:
     refutation: tuple[str, ...]
 
 
-def mistakes_in(answers: Iterable[Answer]) -> list[MistakeCount]:
+def mistakes_in(answers: Iterable[KeptAnswer]) -> list[MistakeCount]:
     """Return the mistakes of a class, most common first.
 
     Parameters
     ----------
-    answers : iterable of Answer
+    answers : iterable of KeptAnswer
         As a `workbook.classroom.kept.Kept` has them.
 
     Returns
@@ -65,7 +65,7 @@ def mistakes_in(answers: Iterable[Answer]) -> list[MistakeCount]:
         In the order of how many students made them, then how often; known
         mistakes stand before what was not recognised or could not be read.
     """
-    found: dict[str, list[Answer]] = defaultdict(list)
+    found: dict[str, list[KeptAnswer]] = defaultdict(list)
     for answer in answers:
         for name in answer.names:
             if name not in NO_MISTAKE:
@@ -77,7 +77,7 @@ def mistakes_in(answers: Iterable[Answer]) -> list[MistakeCount]:
     )
 
 
-def _mistake(name: str, cases: Sequence[Answer]) -> MistakeCount:
+def _mistake(name: str, cases: Sequence[KeptAnswer]) -> MistakeCount:
     ids = sorted({answer.exercise.id for answer in cases}, key=_in_order)
     # The sample is the same whoever handed in first.
     one = min(cases, key=lambda a: (_in_order(a.exercise.id), a.code))
