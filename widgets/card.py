@@ -11,6 +11,7 @@ import traitlets
 from workbook.errors import WorkbookError
 from workbook.language import say
 from workbook.reader.record import Record, record_here
+from workbook.reader.settings import unit_system
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -84,7 +85,7 @@ class Card(anywidget.AnyWidget):
         try:
             act(content)
         except WorkbookError as refusal:
-            self.note = str(refusal)
+            self.note = refusal.spoken(unit_system().show)
             self.show()
         except Exception as error:
             # A callback's error would vanish from the reader's sight.

@@ -93,6 +93,16 @@ def test_two_right_at_once_without_a_hint_fold_the_worked_example_away(clock):
     assert ExerciseCard("7.2").frame["worked"]["open"]
 
 
+def test_an_answer_that_was_held_does_not_bring_the_worked_example_back():
+    first, second = ExerciseCard("7.1"), ExerciseCard("7.3")
+    first.answer(typed_for(first))
+    second.answer("12")
+    second.answer(typed_for(second))
+
+    assert second.task.work.outcomes[0].held
+    assert not ExerciseCard("7.2").frame["worked"]["open"]
+
+
 def test_an_easier_exercise_stands_in_and_what_was_typed_stays():
     card = ExerciseCard("2.6")
     card.drafts = {box(card): "half typ"}

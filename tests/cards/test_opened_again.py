@@ -143,6 +143,17 @@ def test_a_later_part_goes_on_with_the_readers_own_answer():
     assert ExerciseCard("8.2").task.work.solved
 
 
+def test_a_later_part_goes_on_with_the_last_of_several_answers():
+    first, later = ExerciseCard("8.1"), ExerciseCard("8.2")
+
+    for share in (1.5, 1.2):
+        first.answer(f"{share * first.task.variant.answer * 1e3:.6g} mm")
+    first.answer("12 kN")  # held: no length
+
+    own = 1.2 * first.task.variant.answer
+    assert later.task.carried == pytest.approx(own, rel=1e-5)
+
+
 def test_a_later_part_follows_new_numbers_of_the_earlier_one():
     first = ExerciseCard("8.1")
     first.new_numbers()

@@ -131,6 +131,18 @@ def test_the_thinking_has_to_be_told_before_the_next_try():
     assert card.frame["ask"] is None
 
 
+def test_the_thinking_has_to_be_told_for_each_mistake():
+    card = ExerciseCard("7.2")
+    card.answer(typed_for(card, "M10_equal_legs"))
+    card.think("M10_equal_legs")
+    told = card.frame["ask"]
+
+    card.answer(typed_for(card, "M11_ram_half"))
+
+    assert told is None
+    assert "M11_ram_half" in dict(card.frame["ask"]["choices"])
+
+
 @pytest.mark.parametrize("choice", [None, "nonsense", ["M10_equal_legs"]])
 def test_no_thinking_is_taken_that_was_not_offered(choice):
     card = ExerciseCard("7.2")

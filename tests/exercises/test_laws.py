@@ -84,6 +84,23 @@ def test_every_known_mistake_is_recognised_as_itself_and_never_right(one):
 
 
 @every_exercise
+def test_a_number_is_taken_for_a_mistakes_to_one_per_cent_or_a_quarter_tolerance(one):
+    values = wrong(one)
+    quarter = one.answer.tolerance.absolute * factor(one.answer.unit) / 4
+    near = np.maximum(0.01 * np.abs(values), quarter)
+    near[near == 0] = np.nan  # nothing is near a mistake that leads to nothing
+
+    def taken(share):
+        fits = one.answer.fits(values + share * near, wrong=values[:, None, :])
+        return np.diagonal(fits, axis1=1, axis2=2)[~np.isnan(near)]
+
+    assert taken(0.99).all()
+    assert taken(-0.99).all()
+    assert not taken(1.01).any()
+    assert not taken(-1.01).any()
+
+
+@every_exercise
 def test_no_known_mistake_lies_within_three_tolerances(one):
     away = np.abs(wrong(one) - right(one)[:, None])
     full = one.answer.tolerance_at(right(one))[:, None]

@@ -9,7 +9,7 @@ from workbook.exercises import EXERCISES, exercise, replay
 from workbook.exercises.marking import mark
 from workbook.exercises.seeds import Stream
 from workbook.quantities.units import factor
-from workbook.reader.record import FILE, Record, record_here
+from workbook.reader.record import FILE, Record, add_line, record_here
 from workbook.reader.task import Task
 from workbook.reader.works import works_of
 
@@ -135,6 +135,37 @@ def test_what_cannot_be_written_is_kept_and_stays_in_its_place(monkeypatch):
     seen = [o.value for o in Task(record, one).work.outcomes]
     assert seen == [7e3, 5e3, 6e3, 8e3]
     assert Task(record, one).work == Task(Record(record.path), one).work
+
+
+def test_what_is_not_yet_written_stands_behind_what_others_wrote(monkeypatch):
+    record, one = Record(record_here().path), exercise("7.2")
+    Task(record, one).answer("5 kN")
+    another = {**record.lines()[-1], "typed": "7 kN"}
+
+    def full(*_args):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("workbook.reader.record.add_line", full)
+    Task(record, one).answer("6 kN")
+    before = [o.value for o in Task(record, one).work.outcomes]
+    add_line(record.path, another)
+
+    after = [o.value for o in Task(record, one).work.outcomes]
+
+    assert (before, after) == ([5e3, 6e3], [5e3, 7e3, 6e3])
+
+
+def test_a_last_line_that_turns_out_to_be_none_is_taken_back():
+    record, one = Record(record_here().path), exercise("7.2")
+    Task(record, one).answer("5 kN")
+    whole = record.path.read_text("utf-8")
+    record.path.write_text(whole + whole.splitlines()[-1], "utf-8")
+    cut = Record(record.path)
+    before = len(Task(cut, one).work.outcomes)
+
+    record.path.write_text(whole + whole.splitlines()[-1] + "}", "utf-8")
+
+    assert (before, len(Task(cut, one).work.outcomes)) == (2, 1)
 
 
 def test_another_file_in_the_place_of_the_record_is_begun_anew(tmp_path):

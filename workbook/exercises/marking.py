@@ -129,11 +129,10 @@ def mark(
     value = read.value
     if value is None:
         value = (read.number or 0.0) * factor(answer.unit)
-    outcome = judge(_to_mark_against(variant, value, carried), value)
-    outcome = replace(outcome, unit=read.unit)
-    if again:
-        score = max(0.0, outcome.score - UNIT_PENALTY)
-        outcome = replace(outcome, score=score, trouble=read)
+    judged = judge(_to_mark_against(variant, value, carried), value)
+    penalty, trouble = (UNIT_PENALTY, read) if again else (0.0, None)
+    score = max(0.0, judged.score - penalty)
+    outcome = replace(judged, score=score, unit=read.unit, trouble=trouble)
     return _in_its_place(outcome, history, marked_set=marked_set)
 
 
