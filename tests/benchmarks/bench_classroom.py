@@ -21,19 +21,10 @@ import tempfile
 import time
 from pathlib import Path
 
-import nbformat
 import numpy as np
-from nbclient import NotebookClient
 
-sys.path[:0] = [str(Path(__file__).parents[1] / "cli")]
-from conftest import Class  # noqa: E402
-
-from workbook.classroom.keys import key_json  # noqa: E402
-from workbook.classroom.roll import read_class  # noqa: E402
-from workbook.exercises import exercise  # noqa: E402
-from workbook.exercises.marking import mark  # noqa: E402
-from workbook.exercises.replay import variant_of  # noqa: E402
-from workbook.quantities.units import METRIC  # noqa: E402
+# What only the rivals or the hand-ins need is imported where it is used, so that it
+# does not count as memory of ours.
 
 LESSON = "L07"  # the one with most pages of key
 # Twelve exercises answered twice, wrong then right: 24 answers of four lessons.
@@ -77,6 +68,8 @@ def done(what, order):
 def in_one_go(file):
     """Set the pages of a whole class at once, and each student's by themselves."""
     from workbook.classroom import handouts
+    from workbook.classroom.roll import read_class
+    from workbook.quantities.units import METRIC
 
     class_list = read_class(Path(file))
     page = handouts._Page(LESSON, paper="A4", system=METRIC)
@@ -91,12 +84,20 @@ def in_one_go(file):
         Path(file).with_name(f"{number}.pdf").write_bytes(data)
 
 
+def class_of(place, count):
+    """Make a class on disk."""
+    sys.path[:0] = [str(Path(__file__).parents[1] / "cli")]
+    from conftest import Class
+
+    place.mkdir()
+    return Class(place, [{"name": f"Student {n}"} for n in range(count)])
+
+
 def of_paper(place):
     """Measure one lesson's handouts and key, written to disk."""
     for count in (24, 200):
         own = place / f"{count} on paper"
-        own.mkdir()
-        room = Class(own, [{"name": f"Student {n}"} for n in range(count)])
+        room = class_of(own, count)
         order = (room.file, LESSON, "-o", own / "out")
         took, peak = apart("handout", *order)
         bare, rival = apart("one go", room.file)
@@ -112,8 +113,9 @@ def of_paper(place):
 
 def handed_in(place, count, listed):
     """Write a class of this size, its keys and its hand-ins."""
-    place.mkdir()
-    room = Class(place, [{"name": f"Student {n}"} for n in range(listed)])
+    from workbook.classroom.keys import key_json
+
+    room = class_of(place, listed)
     for lesson in ("L02", "L07", "L08", "L09"):
         (place / f"{lesson}.json").write_bytes(key_json(room.list, lesson))
     for code in room.codes[:count]:
@@ -152,6 +154,10 @@ def of_marking(place):
 
 def naive(room):
     """Return the processor time of drawing and checking every answer by itself."""
+    from workbook.exercises import exercise
+    from workbook.exercises.marking import mark
+    from workbook.exercises.replay import variant_of
+
     start = time.process_time()
     for file in room.folder.iterdir():
         for raw in file.read_text("utf-8").splitlines():
@@ -166,6 +172,9 @@ def naive(room):
 
 def by_notebook(room, count=3):
     """Return the seconds to run one hand-in as a notebook."""
+    import nbformat
+    from nbclient import NotebookClient
+
     start = time.perf_counter()
     for code in room.codes[:count]:
         cell = nbformat.v4.new_code_cell(
