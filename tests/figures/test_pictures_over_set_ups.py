@@ -11,6 +11,7 @@ from workbook.figures.drawing.marks import Label
 from workbook.figures.drawing.svg import render
 from workbook.figures.pictures import subjects
 from workbook.figures.pictures.arrow import GRID_LINES
+from workbook.figures.pictures.pull_load_path import load_path_sheet
 from workbook.quantities.units import INCH, METRIC
 from workbook.scenes.fields import Choice, starts
 
@@ -251,3 +252,73 @@ def test_a_grid_of_set_ups_and_a_path_are_one_call():
     one = {"fork_offset_mm": 100.0, "extension_mm": 450.0}
     alone = subject.picture(subject.solve(one), system=METRIC)
     assert close(render(sheet.at((2, 3))), render(alone))
+
+
+FALLS = {  # as soon as the ram makes any stroke, past the swivel of its base
+    "lean_deg": 32.7,
+    "extension_mm": 425.6,
+    "clamp_height_mm": 473.8,
+    "clamp_distance_mm": 814.3,
+    "fork_distance_mm": 290.8,
+    "fork_offset_mm": -77.1,
+}
+HEAVY = {"take_up_kn": 0.1, "chain_size": "16 mm", "clamp_distance_mm": 3000}
+PAIR = {"second": "at the same point", "tension_kn": 20, "second_kn": 20}
+LIMIT = {"school_limit_deg": 120}
+
+
+@pytest.mark.parametrize(
+    ("name", "mark", "there", "gone"),
+    [
+        ("arrow", "useful", {"angle_deg": 30}, {"angle_deg": 90}),
+        ("arrow", "sideways", {"angle_deg": 30}, {"angle_deg": 0}),
+        ("arrow", "together", PAIR, {**PAIR, "between_deg": 180}),
+        ("bridle", "past the limit", LIMIT, {}),
+        ("bridle", "hatch 1", LIMIT, {}),
+        ("roller", "load", {"between_deg": 179}, {"between_deg": 180}),
+        ("pull", "way of the head", {}, FALLS),
+        ("pull", "ram at full stroke", {}, FALLS),
+        ("pull", "chain at take-up", {}, HEAVY),
+    ],
+)
+def test_what_is_not_there_is_listed_and_not_shown(name, mark, there, gone):
+    for values, shown in ((there, True), (gone, False)):
+        solved = subjects()[name].solve({**starts(subjects()[name].fields), **values})
+        sheet = subjects()[name].picture(solved, system=METRIC)
+        drawing = sheet.panels[0].drawing
+
+        assert mark in {m.name for m in drawing.marks}
+        assert (mark in {m.name for m in drawing.seen}) == shown
+
+
+@pytest.mark.parametrize(
+    ("angle", "words"),
+    [
+        (30, ["forward", "to the left", "upward"]),
+        (-90, ["to the right", "upward"]),
+    ],
+)
+def test_bars_of_parts_are_named_by_the_side_they_pull_to(angle, words):
+    solved = subjects()["pull"].solve(
+        {**starts(subjects()["pull"].fields), "chain_angle_deg": angle}
+    )
+    split = subjects()["pull"].picture(solved, system=METRIC).panels[3].drawing
+
+    said = [mark.text for mark in split.seen if mark.name.startswith("label ")]
+
+    assert [word for word in said if word in words] == words
+
+
+def test_a_part_over_its_rating_has_another_bar_and_only_then():
+    force = np.array([5.0, 90.0])
+    many = subjects()["pull"].solve({"ram_force_kn": force})
+    shares = many.load_path.parts[0].share
+    sheet = load_path_sheet(many, system=METRIC)
+
+    seen = [{mark.name for mark in sheet.at(k).panels[0].drawing.seen} for k in (0, 1)]
+
+    assert shares[0] < 1 < shares[1]
+    assert "bar ram" in seen[0]
+    assert "bar over ram" not in seen[0]
+    assert "bar over ram" in seen[1]
+    assert "bar ram" not in seen[1]

@@ -28,12 +28,12 @@ def load_path_sheet(solved: SolvedPull, *, system: UnitSystem) -> Sheet:
             show=show,
             share=part.share,
             rating=part.rating,
-            kind=part.kind,
+            kind=said("equipment", "kind", part.kind, show=show),
         )
         marks += bar(
             -k,
             np.minimum(part.share, LONGEST),
-            part.place,
+            said("term", "place", part.place, show=show),
             words,
             "bar part",
             over=part.share > 1,
@@ -61,7 +61,7 @@ def _text(solved: SolvedPull, system: UnitSystem) -> Text:
     return said(
         *("picture", "pull", "load_path", "describe"),
         show=system.show,
-        part=path.governing,
+        part=said("term", "place", path.governing, show=system.show),
         share=path.largest_share,
         force=path.highest_ram_force,
         pressure=path.highest_pressure,
