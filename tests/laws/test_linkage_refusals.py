@@ -1,7 +1,7 @@
 """Rigs that do not stand: each is refused with its reason and a way out."""
 
 import re
-from dataclasses import fields
+from dataclasses import fields, replace
 
 import numpy as np
 import pytest
@@ -265,6 +265,21 @@ def test_chain_across_or_against_the_wanted_line_gives_no_pull_along_it(line, of
         ram_force_for_useful_pull(rig, useful_pull=10e3, line=line)
 
     assert f"runs {off} from the wanted line" in refused.value.spoken(METRIC.show)
+
+
+def test_of_many_chains_those_across_the_wanted_line_have_no_ram_force():
+    sides = np.radians([0.0, 40.0, 90.0, 135.0])
+    lines = np.stack([np.cos(sides), np.sin(sides), np.zeros(4)], axis=-1)
+    rig, _ = set_out({})
+
+    many = ram_force_for_useful_pull(
+        replace(rig, swivel=np.full(4, rig.swivel)), useful_pull=10e3, line=lines
+    )
+
+    assert np.isnan(many).tolist() == [False, False, True, True]
+    for force, line in zip(many[:2], lines[:2], strict=True):
+        alone = ram_force_for_useful_pull(rig, useful_pull=10e3, line=line)
+        assert force == pytest.approx(float(alone))
 
 
 def test_fallen_rig_has_no_ram_force_for_a_wanted_pull():

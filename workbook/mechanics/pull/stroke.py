@@ -137,12 +137,16 @@ def _followed(rig: Rig, stroke: Array, substeps: int) -> Array:
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         plane = plane_of(rig)
         theta = np.arctan2(-plane.pull[1], -plane.pull[0]) + np.pi
+        count = (stroke.shape[-1] - 1) * substeps
+        # A step asks for the head's rate at its start, its middle and its end.
+        halves = np.linspace(stroke[..., 0], stroke[..., -1], 2 * count + 1)
+        rate = _rate_of_head(rig, plane, halves)
+        step = (stroke[..., -1] - stroke[..., 0]) / max(count, 1)
         angles = [theta]
-        for k in range(stroke.shape[-1] - 1):
-            step = (stroke[..., k + 1] - stroke[..., k]) / substeps
-            for i in range(substeps):
-                theta = _turned(rig, plane, stroke[..., k] + i * step, theta, step)
-            angles.append(theta)
+        for k in range(count):
+            theta = _turned(theta, rate[:, 2 * k : 2 * k + 3], step)
+            if (k + 1) % substeps == 0:
+                angles.append(theta)
         turn = np.stack(angles, axis=-1)
         head = head_in_plane(
             plane.d[..., None],
@@ -158,18 +162,22 @@ def _followed(rig: Rig, stroke: Array, substeps: int) -> Array:
         )
 
 
-def _turned(rig: Rig, plane: Plane, stroke: Array, theta: Array, step: Array) -> Array:
+def _rate_of_head(rig: Rig, plane: Plane, stroke: Array) -> Array:
+    """Return the head's way per stroke along u and w, in pull legs: (2, n, ...)."""
+    R, d = rig.take_up_length + stroke, plane.d
+    t, height = head_in_plane(d, ram=R, anchor_leg=rig.anchor_leg)
+    return np.stack([R / d, R * (1 - t / d) / height]) / plane.pull_leg
+
+
+def _turned(theta: Array, rate_of_head: Array, step: Array) -> Array:
     """Take one Runge-Kutta step of the pull leg's angle."""
+    start, middle, end = (rate_of_head[:, k] for k in range(3))
 
-    def rate(s: Array, angle: Array) -> Array:
-        R, d = rig.take_up_length + s, plane.d
-        t, height = head_in_plane(d, ram=R, anchor_leg=rig.anchor_leg)
-        du, dw = R / d, R * (1 - t / d) / height
-        across = -np.sin(angle) * du + np.cos(angle) * dw
-        return np.asarray(-across / plane.pull_leg)
+    def rate(head: Array, angle: Array) -> Array:
+        return np.asarray(np.sin(angle) * head[0] - np.cos(angle) * head[1])
 
-    k1 = rate(stroke, theta)
-    k2 = rate(stroke + step / 2, theta + step / 2 * k1)
-    k3 = rate(stroke + step / 2, theta + step / 2 * k2)
-    k4 = rate(stroke + step, theta + step * k3)
+    k1 = rate(start, theta)
+    k2 = rate(middle, theta + step / 2 * k1)
+    k3 = rate(middle, theta + step / 2 * k2)
+    k4 = rate(end, theta + step * k3)
     return np.asarray(theta + step / 6 * (k1 + 2 * k2 + 2 * k3 + k4))
