@@ -48,7 +48,7 @@ def draw(axes, drawing):
     axes.set(xlim=(left, right), ylim=(bottom, top), title=drawing.caption)
     if drawing.true_scale:
         axes.set_aspect("equal")
-    for mark in (*drawing.still, *drawing.moving):
+    for mark in drawing.seen:
         if isinstance(mark, Line):
             axes.plot(*zip(*mark.points))
         elif isinstance(mark, Polygon):

@@ -2,6 +2,7 @@
 
 import math
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -162,3 +163,29 @@ def test_shop_units_become_si():
     assert si(fields["span_mm"], 2000) == pytest.approx(2.0)
     assert si(fields["between_deg"], 180) == pytest.approx(math.pi)
     assert si(fields["pull_kn"], 24) == pytest.approx(24e3)
+
+
+@pytest.mark.parametrize("field", NUMBERS, ids=lambda field: field.name)
+def test_an_array_of_values_is_checked_and_kept_as_each_of_them(field):
+    values = np.linspace(field.low, field.high, 7) + 1e-7 * (np.arange(7) % 2)
+
+    kept = checked({field.name: field}, {field.name: values})[field.name]
+
+    assert kept.tolist() == [field.checked(float(value)) for value in values]
+
+
+@pytest.mark.parametrize("wrong", [-301.0, 301.0, math.nan])
+def test_one_value_of_an_array_that_is_out_of_range_is_refused(wrong):
+    values = {"fork_offset_mm": np.array([[0.0, 10.0], [wrong, 20.0]])}
+
+    with pytest.raises(FormError, match=r"fork_offset_mm.*-300 to 300 mm"):
+        setups.Setup(values=values)
+
+
+def test_one_number_is_asked_for_where_there_is_one():
+    many = setups.Setup(values={"stroke_mm": np.array([0.0, 50.0])})
+
+    assert many.array("stroke_mm").tolist() == [0.0, 0.05]
+    assert many.array("lean_deg") == many.si("lean_deg")
+    with pytest.raises(TypeError):
+        many.si("stroke_mm")
