@@ -53,7 +53,17 @@ class Row:
     numbers: object
     answer: object
     why: str
-    where: str
+    file: str
+    code: str
+    exercise: str
+
+    @property
+    def where(self) -> str:
+        """Where it stands, in words."""
+        return say(
+            "classroom", "key", "where",
+            file=self.file, code=shown(self.code), exercise=shown(self.exercise[:20]),
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -198,14 +208,9 @@ def _row(code: str, row: Mapping[str, Any], name: str) -> tuple[RowKey, Row]:
         numbers=row["numbers"],
         answer=row["answer"],
         why=str(row.get("why", "")),
-        where=say(
-            "classroom",
-            "key",
-            "where",
-            file=name,
-            code=shown(code),
-            exercise=shown(id[:20]),
-        ),
+        file=name,
+        code=code,
+        exercise=id,
     )
 
 
