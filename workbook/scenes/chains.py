@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, TypedDict
 import numpy as np
 
 from workbook.equipment import Chain, chain
+from workbook.errors import OutOfRangeError
 from workbook.mechanics.pull.catenary import HangingChain
 from workbook.mechanics.pull.tension_length_sag import from_tension, least_tension
 
@@ -27,6 +28,9 @@ CHAIN_GRADES: Mapping[str, tuple[str, str | None]] = {
     "49 CFR 393.108 grade 80": ("49 CFR 393.108", "80"),
     "49 CFR 393.108 grade 100": ("49 CFR 393.108", "100"),
 }
+
+
+ENOUGH = 1e6  # N; holds any chain between ends that are filled in for none
 
 
 class Ends(TypedDict):
@@ -63,13 +67,17 @@ def hang_where(
         With nan where nothing is to hang, or the tension does not hold the chain's
         own weight.
     """
-    least = least_tension(**ends)
-    holds = where & (tension >= least)
-    hung = from_tension(np.where(holds, tension, 2 * least), **ends)
-    return masked(hung, holds)
+    tension = np.where(where, tension, ENOUGH)
+    try:
+        return masked(from_tension(tension, **ends), where)
+    except OutOfRangeError:  # some are too heavy: find out which
+        least = least_tension(**ends)
+        holds = where & (tension >= least)
+        hung = from_tension(np.where(holds, tension, 2 * least), **ends)
+        return masked(hung, holds)
 
 
-def masked(hung: HangingChain, keep: NDArray[np.bool_]) -> HangingChain:
+def masked(hung: HangingChain, keep: bool | NDArray[np.bool_]) -> HangingChain:
     """Return chains with nan in place of those that are not to be kept."""
     parts = {field.name: getattr(hung, field.name) for field in fields(hung)}
     return HangingChain(**{n: np.where(keep, v, np.nan) for n, v in parts.items()})
