@@ -3,6 +3,7 @@
 import pytest
 
 from workbook.mechanics.metal.sections import (
+    ISection,
     RectangularSection,
     bend_past_yield,
     stress_across,
@@ -49,3 +50,34 @@ def test_beer_johnston_stresses_across_the_depth():
     assert left[1] == pytest.approx(35.5e6, rel=2e-3)
     assert left[2] == pytest.approx(-66.7e6, rel=1e-3)
     assert bent.surface_residual_stress == pytest.approx(left[2])
+
+
+@pytest.mark.kind(
+    "bend_past_yield",
+    "an I past its flanges: moment, residual stress, permanent radius",
+    "Beer & Johnston, Mechanics of Materials",
+)
+def test_beer_johnston_problem_4_104_i_shaped_bar():
+    # Same book, solutions manual, Problems 4.86 and 4.104 (numbers of the 3rd and 4th
+    # editions, to be confirmed): flanges 6 in x 3 in, web 3 in x 3 in, I = 357.75
+    # in^4, E = 29e6 psi, yield 42 ksi; plastic zones 3 in thick top and bottom take
+    # M = 4725 kip in, and after release 17.43 ksi stay at 4.5 in, 22.19 ksi of the
+    # other sign at 1.5 in, nought at 3.18 in, and a radius of 1960 in.
+    inch, ksi, kip = 0.0254, 6894.757e3, 4448.222
+    bar = ISection(
+        width=6 * inch,
+        depth=9 * inch,
+        flange_thickness=3 * inch,
+        web_thickness=3 * inch,
+    )
+    steel = {"youngs_modulus": 29e3 * ksi, "yield_stress": 42 * ksi}
+
+    bent = bend_past_yield(bar, moment=4725 * kip * inch, **steel)
+    _, left = stress_across(bent, height=[1.5 * inch, 3.18 * inch, 4.5 * inch], **steel)
+
+    assert bar.second_moment == pytest.approx(357.75 * inch**4, rel=1e-9)
+    assert bent.core_depth == pytest.approx(3 * inch, rel=1e-5)
+    assert left[0] == pytest.approx(22.19 * ksi, abs=0.005 * ksi)
+    assert left[1] == pytest.approx(0, abs=0.02 * ksi)
+    assert left[2] == pytest.approx(-17.43 * ksi, abs=0.005 * ksi)
+    assert 1 / bent.residual_curvature == pytest.approx(1960 * inch, rel=5e-4)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from abc import ABC, abstractmethod
 from dataclasses import dataclass
-from math import sqrt
+from math import acos, cos, sqrt
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -52,8 +52,37 @@ class Section(ABC):
         return self.plastic_section_modulus / self.elastic_section_modulus
 
 
+class PlateSection(Section):
+    """A rectangle less a smaller one about the same axis: two flanges and webs."""
+
+    width: float
+
+    @property
+    @abstractmethod
+    def gap(self) -> tuple[float, float]:
+        """Width and depth of what is missing, in one piece or in two [m]."""
+
+    @property
+    def area(self) -> float:
+        """Cross-sectional area [m^2]."""
+        gap_width, gap_depth = self.gap
+        return self.width * self.depth - gap_width * gap_depth
+
+    @property
+    def second_moment(self) -> float:
+        """Second moment of area [m^4]."""
+        gap_width, gap_depth = self.gap
+        return (self.width * self.depth**3 - gap_width * gap_depth**3) / 12
+
+    @property
+    def plastic_section_modulus(self) -> float:
+        """First moment of both halves about the axis [m^3]."""
+        gap_width, gap_depth = self.gap
+        return (self.width * self.depth**2 - gap_width * gap_depth**2) / 4
+
+
 @dataclass(frozen=True, kw_only=True)
-class RectangularSection(Section):
+class RectangularSection(PlateSection):
     """A solid rectangle.
 
     Parameters
@@ -79,23 +108,13 @@ class RectangularSection(Section):
         _magnitudes("m", width=self.width, depth=self.depth)
 
     @property
-    def area(self) -> float:
-        """Cross-sectional area [m^2]."""
-        return self.width * self.depth
-
-    @property
-    def second_moment(self) -> float:
-        """Second moment of area [m^4]."""
-        return self.width * self.depth**3 / 12
-
-    @property
-    def plastic_section_modulus(self) -> float:
-        """First moment of both halves about the axis [m^3]."""
-        return self.width * self.depth**2 / 4
+    def gap(self) -> tuple[float, float]:
+        """Width and depth of what is missing: nothing [m]."""
+        return 0.0, 0.0
 
 
 @dataclass(frozen=True, kw_only=True)
-class BoxSection(Section):
+class BoxSection(PlateSection):
     """A rectangular tube, exact for any wall.
 
     Parameters
@@ -129,29 +148,9 @@ class BoxSection(Section):
             )
 
     @property
-    def _outside(self) -> RectangularSection:
-        return RectangularSection(width=self.width, depth=self.depth)
-
-    @property
-    def _hollow(self) -> RectangularSection:
-        wall = 2 * self.thickness
-        return RectangularSection(width=self.width - wall, depth=self.depth - wall)
-
-    @property
-    def area(self) -> float:
-        """Cross-sectional area of the walls [m^2]."""
-        return self._outside.area - self._hollow.area
-
-    @property
-    def second_moment(self) -> float:
-        """Second moment of area [m^4]."""
-        return self._outside.second_moment - self._hollow.second_moment
-
-    @property
-    def plastic_section_modulus(self) -> float:
-        """First moment of both halves about the axis [m^3]."""
-        outside, hollow = self._outside, self._hollow
-        return outside.plastic_section_modulus - hollow.plastic_section_modulus
+    def gap(self) -> tuple[float, float]:
+        """Width and depth of the hollow [m]."""
+        return self.width - 2 * self.thickness, self.depth - 2 * self.thickness
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -200,7 +199,7 @@ class ThinBoxSection(Section):
 
 
 @dataclass(frozen=True, kw_only=True)
-class ISection(Section):
+class ISection(PlateSection):
     """Two equal flanges and a web, bent about the axis along the flanges.
 
     Parameters
@@ -246,31 +245,14 @@ class ISection(Section):
             )
 
     @property
-    def _web_depth(self) -> float:
-        return self.depth - 2 * self.flange_thickness
-
-    @property
-    def area(self) -> float:
-        """Cross-sectional area [m^2]."""
-        web = self.web_thickness * self._web_depth
-        return 2 * self.width * self.flange_thickness + web
-
-    @property
-    def second_moment(self) -> float:
-        """Second moment of area [m^4]."""
-        gaps = (self.width - self.web_thickness) * self._web_depth**3
-        return (self.width * self.depth**3 - gaps) / 12
-
-    @property
-    def plastic_section_modulus(self) -> float:
-        """First moment of both halves about the axis [m^3]."""
-        gaps = (self.width - self.web_thickness) * self._web_depth**2
-        return (self.width * self.depth**2 - gaps) / 4
+    def gap(self) -> tuple[float, float]:
+        """Width and depth of what is missing beside the web [m]."""
+        return self.width - self.web_thickness, self.depth - 2 * self.flange_thickness
 
 
 @dataclass(frozen=True, kw_only=True)
 class PlasticBending:
-    """A rectangular section bent past yield, and what stays when it is let go.
+    """A section bent past yield, and what stays when it is let go.
 
     Attributes
     ----------
@@ -305,20 +287,21 @@ class PlasticBending:
 
 
 def bend_past_yield(
-    section: RectangularSection,
+    section: Section,
     *,
     moment: float,
     youngs_modulus: float,
     yield_stress: float,
 ) -> PlasticBending:
-    r"""Bend a rectangular section past yield, then let go of it.
+    r"""Bend a section past yield, then let go of it.
 
     The material is elastic-perfectly plastic, the same in tension and
-    compression, and plane sections stay plane. Unloading is elastic.
+    compression, and plane sections stay plane. Unloading is elastic. Left out:
+    walls that buckle, and round corners.
 
     Parameters
     ----------
-    section : RectangularSection
+    section : RectangularSection, BoxSection or ISection
         Cross-section, uniform along the beam.
     moment : float
         Bending moment at the section. [N m]
@@ -336,14 +319,23 @@ def bend_past_yield(
     ------
     OutOfRangeError
         If ``moment`` is below the yield moment, where nothing yields, or at or
-        above the plastic moment, where no static solution exists.
+        above the plastic moment, where no static solution exists; or if the
+        section is another one.
 
     Notes
     -----
-    With yield moment :math:`M_y = \sigma_y Z` and half-depth :math:`c`, the
-    half-depth :math:`y_y` of the elastic core follows from
+    The plates are a rectangle :math:`b \times d` less a gap
+    :math:`b_g \times d_g` about the axis. A core of half-depth :math:`y` and the
+    yielded rest carry, with the plastic modulus :math:`S`,
 
-    .. math:: M = \tfrac{3}{2} M_y \left(1 - \tfrac{1}{3} (y_y / c)^2\right)
+    .. math::
+        M / \sigma_y = S - \tfrac{1}{3} (b - b_g)\, y^2 \quad (y \le d_g/2),
+        \qquad
+        M / \sigma_y = \tfrac{1}{4} b d^2 - \tfrac{1}{3} b y^2 -
+        \frac{b_g d_g^3}{12\, y} \quad (y \ge d_g/2):
+
+    the edge of the core in the webs, or in the flanges. The second is a cubic
+    with three real roots, of which the greatest is the core.
 
     References
     ----------
@@ -353,14 +345,25 @@ def bend_past_yield(
 
     Examples
     --------
+    >>> steel = {"youngs_modulus": 200e9, "yield_stress": 240e6}
     >>> bar = RectangularSection(width=0.050, depth=0.120)
-    >>> bent = bend_past_yield(
-    ...     bar, moment=36.8e3, youngs_modulus=200e9, yield_stress=240e6
-    ... )
-    >>> round(bent.core_depth, 3)
+    >>> round(bend_past_yield(bar, moment=36.8e3, **steel).core_depth, 3)
     0.08
+
+    A tube keeps far more of its bend than a bar just as far past yield:
+
+    >>> tube = BoxSection(width=0.060, depth=0.060, thickness=0.002)
+    >>> for bent in (
+    ...     bend_past_yield(bar, moment=1.1 * 28.8e3, **steel),
+    ...     bend_past_yield(tube, moment=1.1 * 2.0799e3, **steel),
+    ... ):
+    ...     print(f"{bent.residual_curvature / bent.loaded_curvature:.2f}")
+    0.02
+    0.25
     """
     _magnitudes("Pa", youngs_modulus=youngs_modulus, yield_stress=yield_stress)
+    if not isinstance(section, PlateSection):
+        raise OutOfRangeError("sections.not_solved", section=type(section).__name__)
     yield_moment = yield_stress * section.elastic_section_modulus
     plastic_moment = yield_stress * section.plastic_section_modulus
     if not yield_moment <= moment < plastic_moment:
@@ -371,10 +374,9 @@ def bend_past_yield(
             plastic_moment=plastic_moment,
         )
 
-    half_depth = section.depth / 2
-    core_half_depth = half_depth * sqrt(3 - 2 * moment / yield_moment)
+    core_half_depth = _core_half_depth(section, moment / yield_stress)
     unloading_stress = moment / section.elastic_section_modulus
-    taken_at_core_edge = unloading_stress * core_half_depth / half_depth
+    taken_at_core_edge = unloading_stress * core_half_depth / (section.depth / 2)
     return PlasticBending(
         yield_moment=yield_moment,
         plastic_moment=plastic_moment,
@@ -385,6 +387,19 @@ def bend_past_yield(
         core_edge_residual_stress=yield_stress - taken_at_core_edge,
         surface_residual_stress=yield_stress - unloading_stress,
     )
+
+
+def _core_half_depth(section: PlateSection, modulus: float) -> float:
+    """Return the half-depth still elastic where moment over yield is ``modulus``."""
+    gap_width, gap_depth = section.gap
+    left = section.plastic_section_modulus - modulus
+    in_the_webs = sqrt(3 * left / (section.width - gap_width))
+    if in_the_webs <= gap_depth / 2:
+        return in_the_webs
+    # y^3 - 3 p y + 2 q = 0, by the cosine of a third of an angle.
+    p = section.depth**2 / 4 - modulus / section.width
+    q = gap_width / section.width * gap_depth**3 / 8
+    return 2 * sqrt(p) * cos(acos(max(-q / p**1.5, -1.0)) / 3)
 
 
 def stress_across(
