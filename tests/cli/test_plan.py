@@ -7,6 +7,9 @@ import numpy as np
 import pytest
 
 from workbook.cli import main
+from workbook.language import text
+from workbook.mechanics.planner.candidates import Limit
+from workbook.mechanics.pull.linkage import Refusal
 from workbook.scenes.kestrin import kestrin_plan
 from workbook.scenes.plan_files import plan_from_toml
 from workbook.scenes.set_up_files import from_toml
@@ -179,3 +182,11 @@ def test_a_picture_of_another_kind_keeps_no_set_up(short, tmp_path, capsys):
     refused(capsys, "plan", short, "--write", str(best), "--picture", str(picture))
 
     assert not best.exists()
+
+
+def test_every_reason_that_refuses_a_set_up_has_its_words():
+    reasons = [reason for reason in (*Refusal, *Limit) if reason.name != "STANDS"]
+
+    said = {text("report", "plan", "refused", r.name.lower()) for r in reasons}
+
+    assert len(said) == len(reasons) > 15

@@ -15,6 +15,8 @@ from workbook.classroom.roll import ClassList
 from workbook.exercises.seeds import plain
 from workbook.language import say, text
 
+COLUMNS = ("name", "code", "exercise", "old", "new", "why")
+
 
 @dataclass(frozen=True, kw_only=True)
 class Change:
@@ -87,7 +89,7 @@ def _say(entry: str, **values: object) -> str:
 
 def changes_file(found: Sequence[Change], class_list: ClassList) -> bytes:
     """Return a table of changed marks, in per cent."""
-    head = [*text("classroom", "marks", "changes").values()]
+    head = [text("classroom", "marks", "changes", name) for name in COLUMNS]
     return csv_bytes([head, *(_change_row(change, class_list) for change in found)])
 
 

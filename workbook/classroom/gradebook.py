@@ -107,12 +107,15 @@ def _by_exercise(
     ids: Mapping[str, Sequence[str]],
 ) -> Iterator[Sequence[object]]:
     every = [id for own in ids.values() for id in own]
-    heads = text("classroom", "marks", "by_exercise")
-    yield heads["name"], heads["id"], heads["code"], *every, *ids, heads["by_hand"]
+    *who, by_hand = (
+        text("classroom", "marks", "by_exercise", name)
+        for name in ("name", "id", "code", "by_hand")
+    )
+    yield *who, *every, *ids, by_hand
     for student in class_list.students:
         own = by_code.get(student.code, {})
         found = [own.get(id) for id in every]
-        by_hand = [mark for mark in own.values() if mark.by_hand]
+        set_so = [mark for mark in own.values() if mark.by_hand]
         yield (
             student.name,
             student.id,
@@ -120,7 +123,7 @@ def _by_exercise(
             *(per_cent(mark.score if mark else None) for mark in found),
             *(per_cent(lesson_score(own, ids[lesson], lesson)) for lesson in ids),
             "; ".join(
-                f"{m.exercise} {per_cent(m.score)}: {shown(m.why)}" for m in by_hand
+                f"{m.exercise} {per_cent(m.score)}: {shown(m.why)}" for m in set_so
             ),
         )
 

@@ -30,6 +30,7 @@ from workbook.quantities.units import factor
 
 FORMAT = 1
 LETTERS = "ABCDEFGH"
+COLUMNS = ("name", "code", "exercise", "numbers", "right", "unit", "mistakes")
 RowKey = tuple[str, str, int]  # plain code, exercise, version
 
 
@@ -257,8 +258,8 @@ def _corrected(variant: Variant, answer: float) -> Variant:
 
 def key_csv(class_list: ClassList, lesson: str) -> bytes:
     """Return the key as a table: one line a student and exercise."""
-    head = text("classroom", "key", "head").values()
-    return csv_bytes([[*head], *_rows(class_list, lesson)])
+    head = [text("classroom", "key", "head", name) for name in COLUMNS]
+    return csv_bytes([head, *_rows(class_list, lesson)])
 
 
 def _rows(class_list: ClassList, lesson: str) -> Iterator[tuple[object, ...]]:

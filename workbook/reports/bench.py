@@ -14,7 +14,7 @@ from workbook.language import caution, left_out, say, text
 from workbook.mechanics.vectors import norm, rise_of, side_angle_of
 from workbook.quantities.tables import columns, signed
 from workbook.reports.pull import code_or_reason
-from workbook.reports.report import Report
+from workbook.reports.report import Report, heads
 
 if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Sheet
@@ -23,6 +23,9 @@ if TYPE_CHECKING:
     from workbook.scenes.bench import SolvedBench
 
 WORDS = ("report", "bench")
+WAYS = ("forward", "left", "up")
+PULL_HEADS = ("pull", "tension", *WAYS, "ram", "nearest")
+SUPPORT_HEADS = ("support", *WAYS, "total", "share", "slip")
 
 
 @dataclass(frozen=True)
@@ -46,7 +49,7 @@ class BenchReport(Report):
 
     def _pull_rows(self, system: UnitSystem) -> list[list[str]]:
         bench, show = self.bench, system.show
-        rows = [[*text(*WORDS, "pull_heads").values()]]
+        rows = [heads("bench", "pull_heads", PULL_HEADS)]
         for name, solved, force in zip(
             bench.names, bench.pulls, bench.forces, strict=True
         ):
@@ -103,7 +106,7 @@ class BenchReport(Report):
 
     def _support_rows(self, system: UnitSystem) -> list[list[str]]:
         bench, show = self.bench, system.show
-        rows = [[*text(*WORDS, "support_heads").values(), ""]]
+        rows = [[*heads("bench", "support_heads", SUPPORT_HEADS), ""]]
         slips = [show(float(share), "share") for share in bench.held.slip_shares]
         slips += [""] * len(bench.hold.stand_names)
         for name, force, share, slip in zip(

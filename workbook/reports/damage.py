@@ -11,7 +11,7 @@ from workbook.figures.pictures.wire_frame import damage_sheet
 from workbook.language import say, text
 from workbook.mechanics.survey.damage import KINDS
 from workbook.quantities.tables import columns, signed
-from workbook.reports.report import Report
+from workbook.reports.report import Report, heads
 from workbook.reports.survey import fit_words, hint_words, notes
 from workbook.scenes.surveys import SHOWN_AS, STANDS_OUT, is_clear, size_of
 
@@ -66,7 +66,7 @@ class DamageReport(Report):
         return notes(self.survey)
 
     def _kinds(self, system: UnitSystem) -> list[list[str]]:
-        rows = [[*text(*WORDS, "heads").values(), "", ""]]
+        rows = [[*heads("damage", "heads", ("kind", "size", "error")), "", ""]]
         for kind in self.reading.kinds:
             size, error = size_of(self.reading, kind)
             clear = is_clear(self.reading, kind)

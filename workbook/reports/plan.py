@@ -9,7 +9,7 @@ from workbook.figures.pictures.ranking import ranking_sheet
 from workbook.language import say, text
 from workbook.mechanics.planner.candidates import AXES
 from workbook.quantities.tables import columns
-from workbook.reports.report import Report
+from workbook.reports.report import Report, heads
 from workbook.scenes.planning import amounts, why
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from workbook.scenes.plan_files import PlanFile
 
 WORDS = ("report", "plan")
+HEADS = ("off", "share", "left", "force")
 
 
 @dataclass(frozen=True)
@@ -57,9 +58,9 @@ class PlanReport(Report):
         ]
 
     def _ranked(self, system: UnitSystem) -> list[list[str]]:
-        plan, heads = self.planned.plan, text(*WORDS, "heads")
+        plan = self.planned.plan
         axes = [text("term", "axis", axis) for axis in AXES]
-        rows = [["", *axes, *heads.values(), ""]]
+        rows = [["", *axes, *heads("plan", "heads", HEADS), ""]]
         for k, choice in enumerate(plan.choices):
             numbers = (
                 (plan.direction_error, "angle"),

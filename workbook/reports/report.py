@@ -5,13 +5,20 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from typing import TYPE_CHECKING, Any
 
-from workbook.language import caution, left_out, say
+from workbook.language import caution, left_out, say, text
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from workbook.figures.drawing.marks import Sheet
     from workbook.quantities.units import UnitSystem
 
 FORM = 1
+
+
+def heads(report: str, table: str, names: Iterable[str]) -> list[str]:
+    """Return the heads of a table's columns, in the order of their names."""
+    return [text("report", report, table, name) for name in names]
 
 
 class Report(ABC):

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from workbook.errors import WorkbookError
 from workbook.figures.pictures.points import survey_sheet
-from workbook.language import caution, say, text
+from workbook.language import caution, say
 from workbook.quantities.tables import columns, signed
-from workbook.reports.report import Report
+from workbook.reports.report import Report, heads
 
 if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Sheet
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 WORDS = ("report", "survey")
 COORDINATES = ("length", "width", "height")
+DIAGONAL_HEADS = ("diagonal", "measured", "specified", "difference")
 
 
 @dataclass(frozen=True)
@@ -46,13 +47,16 @@ class SurveyReport(Report):
 
     def _points(self, system: UnitSystem) -> list[list[str]]:
         """Return the table of points, its first row the heads of the columns."""
-        survey, points, heads = self.survey, self.survey.points, text(*WORDS, "heads")
-        rows = [[*heads.values(), ""]]
+        survey, points = self.survey, self.survey.points
+        rows = [
+            [*heads("survey", "heads", ("point", *COORDINATES, "total", "limit")), ""]
+        ]
         for k, point_id in enumerate(points.ids):
             limit, beyond = "", zip(COORDINATES, survey.beyond[k], strict=True)
             if points.limits is not None:
                 limit = system.show(float(points.limits[k]), "small length")
-            outside = [heads[name] for name, is_outside in beyond if is_outside]
+            names = [name for name, is_outside in beyond if is_outside]
+            outside = heads("survey", "heads", names)
             rows.append(
                 [
                     point_id,
@@ -65,7 +69,7 @@ class SurveyReport(Report):
         return rows
 
     def _diagonals(self, system: UnitSystem) -> list[list[str]]:
-        rows = [[*text(*WORDS, "diagonal_heads").values()]]
+        rows = [heads("survey", "diagonal_heads", DIAGONAL_HEADS)]
         for box in self.survey.boxes:
             left_front, right_front, left_rear, right_rear = box
             measured, specified = self.survey.diagonals(box)
