@@ -9,7 +9,12 @@ from matplotlib.figure import Figure
 
 from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon, placed
 from workbook.figures.drawing.styles import INK, PAPER, STYLES
-from workbook.figures.drawing.svg import MARKER_RADIUS, head_outline
+from workbook.figures.drawing.svg import (
+    MARKER_RADIUS,
+    caption_of,
+    fit_inside,
+    head_outline,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -48,11 +53,13 @@ def figure_of(sheet: Sheet, *, theme: Theme = "light") -> Figure:
     axes.set(xlim=(0, sheet.width), ylim=(sheet.height, 0))
     axes.set_axis_off()
     for panel in sheet.panels:
-        draw_panel(axes, panel, theme=theme)
+        draw_panel(axes, panel, width=sheet.width, theme=theme)
     return figure
 
 
-def draw_panel(axes: Axes, panel: Panel, *, theme: Theme = "light") -> None:
+def draw_panel(
+    axes: Axes, panel: Panel, *, width: float, theme: Theme = "light"
+) -> None:
     """Draw one panel on axes whose data coordinates are sheet pixels."""
     if not panel.drawing.drawable:
         return
@@ -63,13 +70,17 @@ def draw_panel(axes: Axes, panel: Panel, *, theme: Theme = "light") -> None:
         return x0 + kx * x, y0 - ky * y
 
     for mark in panel.drawing.seen:
-        _draw(axes, mark, px, theme)
-    caption = Label((0, 0), panel.drawing.caption, "small text", align="start")
-    _draw_label(axes, caption, (panel.left + 4, panel.top + 8), theme)
+        _draw(axes, mark, px, theme, width)
+    at = (panel.left + 4, panel.top + 8)
+    _draw_label(axes, caption_of(panel), at, theme, width)
 
 
 def _draw(
-    axes: Axes, mark: Mark, px: Callable[[Iterable[float]], Pixels], theme: Theme
+    axes: Axes,
+    mark: Mark,
+    px: Callable[[Iterable[float]], Pixels],
+    theme: Theme,
+    width: float,
 ) -> None:
     style = STYLES[mark.role]
     ink = (style.stroke or INK)[theme]
@@ -94,7 +105,7 @@ def _draw(
             axes.plot(*zip(tail, neck, strict=True), **pen)
             _fill(axes, outline, ink, ink, 1.0)
         case Label():
-            _draw_label(axes, mark, px(mark.at), theme)
+            _draw_label(axes, mark, px(mark.at), theme, width)
 
 
 def _dash(pattern: str, width: float) -> str | tuple[float, tuple[float, ...]]:
@@ -124,17 +135,19 @@ def _draw_marker(
     )
 
 
-def _draw_label(axes: Axes, label: Label, at: Pixels, theme: Theme) -> None:
+def _draw_label(
+    axes: Axes, label: Label, at: Pixels, theme: Theme, width: float
+) -> None:
     style = STYLES[label.role]
     align = {"start": "left", "middle": "center", "end": "right"}[str(label.align)]
+    place, size = fit_inside(label, at, width)
     text = axes.text(
-        at[0] + label.shift[0],
-        at[1] + label.shift[1],
+        *place,
         label.text,
         ha=align,
         va="center",
         color=(style.stroke or INK)[theme],
-        fontsize=style.size * POINTS,
+        fontsize=size * POINTS,
         fontweight="bold" if style.bold else "normal",
         zorder=4,
     )

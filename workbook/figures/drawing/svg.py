@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 DARK = 'body[data-jp-theme-light="false"] '
 MARKER_RADIUS = 7.0
+LETTER, BOLD_LETTER = 0.6, 0.66  # width in sizes of the text, on the wide side
 
 Pixels = tuple[float, float]
 
@@ -64,7 +65,7 @@ def _colours(theme: Theme, scope: str) -> list[str]:
 
 def render(sheet: Sheet) -> str:
     """Return a sheet as one SVG element, named by the sheet's words."""
-    body = "".join(_panel(panel) for panel in sheet.panels)
+    body = "".join(_panel(panel, sheet.width) for panel in sheet.panels)
     return (
         f'<svg class="pw-sheet" xmlns="http://www.w3.org/2000/svg" role="img" '
         f'viewBox="0 0 {sheet.width:g} {sheet.height:g}" '
@@ -81,19 +82,17 @@ def standalone(sheet: Sheet, *, theme: Theme = "light") -> str:
     return f"{text[:cut]}{size}><style>{style}</style>{text[cut + 1 :]}"
 
 
-def _panel(panel: Panel) -> str:
+def _panel(panel: Panel, width: float) -> str:
     if not panel.drawing.drawable:
         return ""
     frame = placed(panel)
+    marks = (_mark(mark, frame, width) for mark in panel.drawing.marks if mark.shown)
     # The caption comes last, so that no line runs through it.
-    return (
-        "".join(_mark(mark, frame) for mark in panel.drawing.marks if mark.shown)
-        + f'<text class="{css_name("small text")}" x="{panel.left + 4:g}" '
-        f'y="{panel.top + 13:g}">{escape(str(panel.drawing.caption))}</text>'
-    )
+    caption = _label(caption_of(panel), (panel.left + 4, panel.top + 8.5), width)
+    return "".join([*marks, caption])
 
 
-def _mark(mark: Mark, frame: tuple[float, float, float, float]) -> str:
+def _mark(mark: Mark, frame: tuple[float, float, float, float], width: float) -> str:
     """Return a mark as SVG, nothing where it has no place."""
     x0, y0, kx, ky = frame
     pixels = [(x0 + kx * x, y0 - ky * y) for x, y in mark.places]
@@ -111,7 +110,7 @@ def _mark(mark: Mark, frame: tuple[float, float, float, float]) -> str:
         case Arrow():
             return _arrow(pixels[0], pixels[1], mark.role)
         case Label():
-            return _label(mark, pixels[0], name)
+            return _label(mark, pixels[0], width)
 
 
 def _points(pixels: Iterable[Pixels]) -> str:
@@ -164,10 +163,34 @@ def _arrow(tail: Pixels, head: Pixels, role: str) -> str:
     )
 
 
-def _label(label: Label, at: Pixels, name: str) -> str:
+def caption_of(panel: Panel) -> Label:
+    """Return the caption of a panel, which stands at its upper left."""
+    caption = str(panel.drawing.caption)
+    return Label((0, 0), caption, "small text", name="caption", align="start")
+
+
+def fit_inside(label: Label, at: Pixels, width: float) -> tuple[Pixels, float]:
+    """Return where a text goes and its size, so that no side of the sheet cuts it off.
+
+    It is moved inside, and made smaller where it is wider than the sheet.
+    """
+    size, bold = STYLES[label.role].size, STYLES[label.role].bold
+    wide = (BOLD_LETTER if bold else LETTER) * size * len(label.text)
+    if wide > width - 4:
+        size *= (width - 4) / wide
+        wide = width - 4
     dx, dy = label.shift.tolist()
-    x, y = at[0] + dx, at[1] + dy + 4.5
+    x = at[0] + dx
+    before = {"start": 0.0, "middle": wide / 2, "end": wide}[str(label.align)]
+    x = max(min(x, width - 2 - wide + before), 2 + before)
+    return (x, at[1] + dy), size
+
+
+def _label(label: Label, at: Pixels, width: float) -> str:
+    (x, y), size = fit_inside(label, at, width)
+    smaller = size < STYLES[label.role].size
+    own = f'style="font-size:calc({size:.1f}px*var(--pw-text,1))" ' if smaller else ""
     return (
-        f'<text class="{name}" x="{x:.1f}" y="{y:.1f}" '
+        f'<text class="{css_name(label.role)}" {own}x="{x:.1f}" y="{y + 4.5:.1f}" '
         f'text-anchor="{label.align}">{escape(label.text)}</text>'
     )
