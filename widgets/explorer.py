@@ -11,7 +11,7 @@ from widgets.answer import ask
 from widgets.code_box import CodeBox
 from widgets.compare import Compare, Frozen
 from widgets.moves import Changes, Jumps
-from widgets.panel import Panel
+from widgets.panel import ControlPanel
 from widgets.stage import Stage
 from widgets.tools import button, checkboxes, named_list, units_choice
 from workbook.figures.subject import Look
@@ -82,7 +82,7 @@ class Explorer(Generic[S]):
         self.start: Values = checked(subject.fields, start or {})
         if code is not None:
             self.start = self.code_box.decoded(code)
-        self.panel = Panel(
+        self.panel = ControlPanel(
             subject,
             self.start,
             system=self.system,

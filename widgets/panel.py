@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from workbook.quantities.units import UnitSystem
 
 
-class Panel:
+class ControlPanel:
     """A control for every field, and those that are paired with one.
 
     ``controls`` holds the first by name of field, ``paired`` the second by their own.

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from workbook.equipment.references import in_si, read_data, reference
 from workbook.errors import OutOfRangeError
+from workbook.language import say
 from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
@@ -40,7 +41,7 @@ class WireRope:
     @property
     def name(self) -> str:
         """Size and class in words."""
-        return f"{self.size} wire rope, {self.rope_class}"
+        return say("equipment", "wire_rope", size=self.size, of=self.rope_class)
 
     @property
     def rating(self) -> float | None:

@@ -71,7 +71,7 @@ class PlanReport(Report):
             rows.append(
                 [
                     say(*WORDS, "rank", rank=k + 1),
-                    *plan.floor.named(choice).values(),
+                    *map(str, plan.floor.told(choice)),
                     *(system.show(float(values[k]), kind) for values, kind in numbers),
                     text("term", "place", str(plan.worst_part[k])),
                 ]

@@ -6,6 +6,7 @@ the nearest that is.
 
 from __future__ import annotations
 
+import re
 import tomllib
 from difflib import get_close_matches
 from typing import TYPE_CHECKING, Any
@@ -182,4 +183,14 @@ def _parsed(text: str | bytes, what: str) -> dict[str, Any]:
     try:
         return tomllib.loads(words)
     except (ValueError, RecursionError) as error:  # also a number of 5000 digits
-        raise FormError("forms.no_toml", reason=str(error)) from error
+        raise _not_toml(error) from error
+
+
+def _not_toml(error: Exception) -> FormError:
+    """Say where a text stops being TOML; the reader of TOML says it in English."""
+    place = re.search(r"\(at line (\d+), column (\d+)\)", str(error))
+    if place:
+        return FormError("forms.no_toml_at", line=place[1], column=place[2])
+    if "end of document" in str(error):
+        return FormError("forms.no_toml_to_the_end")
+    return FormError("forms.no_toml")

@@ -17,6 +17,7 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.scales import round_up
 from workbook.language import say
+from workbook.mechanics.planner.candidates import AXES
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -82,11 +83,16 @@ def _window(count: int, left: float, right: float) -> tuple[float, float, float,
     return (left, right, -count + 0.5, 0.5 + HEAD / ROW)
 
 
+def _told(plan: Plan, row: int) -> dict[str, str]:
+    """Return what the parts of a set-up are called, by axis."""
+    return dict(zip(AXES, map(str, plan.floor.told(plan.choices[row])), strict=True))
+
+
 def _names(plan: Plan, count: int) -> Drawing:
     """Name each set-up in two lines: where, and with what."""
     marks: list[Mark] = []
     for row in range(count):
-        named = plan.floor.named(plan.choices[row])
+        named = _told(plan, row)
         where = say(*WORDS, "place", rank=row + 1, **named)
         size, _, grade = named["chain"].partition(" chain, ")
         named["chain"] = f"{size.partition(' (')[0]} {grade.split(',')[0]}"
@@ -141,7 +147,7 @@ def _bars(
 
 def describe(plan: Plan, *, system: UnitSystem) -> str:
     """Say in words what the picture shows, from the same numbers."""
-    named = plan.floor.named(plan.choices[0])
+    named = _told(plan, 0)
     return say(
         *WORDS,
         "said",
