@@ -104,7 +104,12 @@ def test_what_is_wrong_with_a_named_table_is_one_sentence(entries, sentence):
         ("form = 2", "the first line must be `form = 1`, the version of this form"),
         ("form = 1\ntitle = 3", "title must be text of at most 200 characters"),
         ("form = 1\n[jobs]", "jobs is not a table of this form; did you mean job?"),
-        ("form =", "this is not TOML: Invalid value (at end of document)"),
+        ("form =", "this is not TOML: look at its end, where something is missing"),
+        ("a = 1\nb = = 2", "this is not TOML: look at line 2, near character 5"),
+        (
+            f"a = {'9' * 5000}",
+            "this is not TOML: every line must be like `lean_deg = 10`, or a [table]",
+        ),
     ],
 )
 def test_what_is_no_file_of_this_form_is_one_sentence(text, sentence):
