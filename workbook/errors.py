@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import degrees
 from typing import TYPE_CHECKING
 
-from workbook.language import fill, say
+from workbook.language import say
 from workbook.quantities.table import KINDS
 
 if TYPE_CHECKING:
@@ -46,9 +46,6 @@ class WorkbookError(ValueError):
 
     def spoken(self, show: Callable[[float, str], str]) -> str:
         """Return the sentence with its values in the units of ``show``."""
-        if " " in self.reason:  # a sentence still made where it was raised
-            shown = self.values
-            return fill(self.reason, show=show, **shown) if shown else self.reason
         return say("refusal", *self.reason.split("."), show=show, **self.values)
 
 

@@ -58,7 +58,10 @@ def test_misuse_is_two(misuse, capsys):
 @pytest.mark.parametrize(
     ("error", "sentence"),
     [
-        (OutOfRangeError("lean 70 deg is past 60 deg"), "lean 70 deg is past 60 deg"),
+        (
+            OutOfRangeError("linkage.wanted_pull", force=-2e3),
+            "A wanted pull of -2000 N must be finite and not below zero.",
+        ),
         (FileNotFoundError(2, "No such file", "keys.json"), "keys.json: no such file"),
         (OSError("the disk has gone"), "the disk has gone"),
     ],

@@ -75,7 +75,7 @@ def test_a_shown_number_is_the_value_to_its_last_decimal(number, kind):
         ending = UNITS[unit].ending
         bare = shown.removesuffix(f" {unit}" if ending is None else ending)
         last = 10.0 ** -system.digits[kind]
-        assert float(bare) == pytest.approx(number, abs=last / 2, rel=1e-12)
+        assert float(bare) == pytest.approx(number, abs=0.5001 * last, rel=1e-12)
 
 
 @pytest.mark.parametrize(

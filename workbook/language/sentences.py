@@ -55,7 +55,7 @@ def language() -> str:
 
 
 def set_language(name: str) -> None:
-    """Choose the language of every sentence from now on.
+    """Choose the language of every sentence from now on; it is read anew.
 
     Raises
     ------
@@ -66,6 +66,8 @@ def set_language(name: str) -> None:
     known = languages()
     if name not in known:
         raise LookupError(say("language", "unknown", name=name, known=[*known]))
+    for kept in (_entry, _folder, _file, _rule):
+        kept.cache_clear()
     _chosen = name
 
 
