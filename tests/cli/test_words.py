@@ -2,13 +2,15 @@
 
 import argparse
 import inspect
+import json
 import re
 
 import pytest
 
 from workbook.cli import main
 from workbook.cli.commands import COMMANDS
-from workbook.language import set_language, text
+from workbook.language import language, set_language, text
+from workbook.reader.settings import settings_file
 
 # Said to whoever writes a command, never to a reader.
 OF_A_PROGRAMMER = re.compile(
@@ -85,3 +87,19 @@ def test_every_argument_that_has_words_is_one_of_a_command():
     for name, known in of.items():
         assert entries[name]["about"].endswith(".")
         assert entries[name].get("arguments", {}).keys() <= known
+
+
+def test_a_language_chosen_at_opening_is_kept(settings_folder, monkeypatch, capsys):
+    opened = []
+    monkeypatch.setattr(
+        "workbook.reader.opening.open_workbook",
+        lambda folder, **options: opened.append(language()),
+    )
+
+    assert main(["open", "--language", "en"]) == 0
+    with pytest.raises(SystemExit):
+        main(["open", "--language", "tlh"])
+
+    assert opened == ["en"]
+    assert json.loads(settings_file().read_text("utf-8")) == {"language": "en"}
+    assert "tlh" in capsys.readouterr().err

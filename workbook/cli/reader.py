@@ -7,17 +7,22 @@ import sys
 from pathlib import Path
 
 from workbook.cli.commands import argument, command
+from workbook.language import languages
+from workbook.reader.settings import remember_language
 
 
 @command(
     argument("folder", nargs="?", type=Path),
     argument("--port", type=int),
     argument("--no-browser", dest="browser", action="store_false"),
+    argument("--language", choices=[*languages()]),
 )
 def open_(args: argparse.Namespace) -> int:
     """Put the lessons in a folder and open them."""
     from workbook.reader.opening import open_workbook
 
+    if args.language:
+        remember_language(args.language)
     open_workbook(args.folder, port=args.port, browser=args.browser)
     return 0
 
