@@ -10,6 +10,7 @@ import ipywidgets as ipw
 
 from widgets.question import ExerciseCard
 from workbook.exercises import EXERCISES, exercise
+from workbook.exercises.sets import REVIEW
 from workbook.language import say
 from workbook.reader.record import Line, Record, record_here
 from workbook.reader.works import works_of
@@ -41,7 +42,7 @@ class TodaysFive:
     def _choose(self) -> None:
         before = self._answered_before(date.today().isoformat())
         self.cards = [
-            ExerciseCard(id, attempt=before[id][1] + 1, record=self.record)
+            ExerciseCard(id, set=REVIEW, attempt=before[id][1] + 1, record=self.record)
             for id in five_of(before)
         ]
         self.box.children = [self.summary, *self.cards]
@@ -50,14 +51,15 @@ class TodaysFive:
     def _answered_before(self, day: str) -> dict[str, tuple[bool, int]]:
         """Return the exercises answered before a day, longest ago first.
 
-        Each with whether it came right at last, and its last attempt.
+        Each with whether it came right at last, and its last attempt in review.
         """
         found: dict[str, tuple[bool, int]] = {}
         for line in works_of(self.record).answers():
-            id, attempt = line["exercise"], line["attempt"]
+            id = line["exercise"]
             known = (id, line["version"]) in EXERCISES
             if known and str(line.get("time"))[:10] < day:
-                highest = max(found.pop(id, (False, 0))[1], attempt)
+                reviewed = line["attempt"] if line.get("set") == REVIEW else 0
+                highest = max(found.pop(id, (False, 0))[1], reviewed)
                 found[id] = line.get("outcome") == "right", highest
         return found
 

@@ -13,6 +13,7 @@ from widgets.question import ExerciseCard
 from widgets.reveal import Reveal
 from workbook import course
 from workbook.course.tables import code_of, solved, table_text
+from workbook.exercises.sets import EXIT
 from workbook.figures.pictures import subjects
 from workbook.language import say, text
 from workbook.quantities.typed import read_quantity
@@ -99,7 +100,7 @@ class LessonParts:
 
     def exit_question(self) -> ExerciseCard:
         """Return the exercise that ends the lesson, and counts."""
-        return ExerciseCard(self.lesson.exit, marked=True)
+        return ExerciseCard(self.lesson.exit, set=EXIT)
 
     def _exploration(self, name: str) -> Exploration:
         return self.lesson.explorer(name) if name else self.lesson.explorers[0]

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from widgets.card import ASKED_BACK, CLOSE, HERE, RIGHT, WRONG, Card
 from workbook.exercises import exercise, exercises_of, wording
 from workbook.exercises.marking import CEILINGS
+from workbook.exercises.sets import PRACTICE
 from workbook.figures.drawing.svg import render, style_sheet
 from workbook.figures.sketches.sketches import sketch
 from workbook.language import caution, say
@@ -37,9 +38,10 @@ class ExerciseCard(Card):
     ----------
     id : str
         Which exercise, such as ``"7.2"``.
-    marked : bool
-        A marked set: three tries on the first numbers, for a student who has
-        signed in. Else practice: any number of tries, and new numbers.
+    set : str
+        One of `workbook.exercises.sets`: a marked set has three tries on one set of
+        numbers, for a student who has signed in; else there are any number of tries,
+        and new numbers.
     attempt : int, optional
         Which numbers; by default those worked on last.
     record : Record, optional
@@ -53,11 +55,11 @@ class ExerciseCard(Card):
         self,
         id: str,
         *,
-        marked: bool = False,
+        set: str = PRACTICE,
         attempt: int | None = None,
         record: Record | None = None,
     ) -> None:
-        self.first, self._marked, self._attempt = exercise(id), marked, attempt
+        self.first, self._set, self._attempt = exercise(id), set, attempt
         self.plain = say("card", "exercise", id=id)
         self.record = record or record_here()
         self._open(self.first)
@@ -135,8 +137,8 @@ class ExerciseCard(Card):
     def _open(self, one: Exercise) -> None:
         """Put an exercise before the reader; one that is not the card's is practice."""
         own = one is self.first
-        attempt, marked = (self._attempt, self._marked) if own else (None, False)
-        self.task = Task(self.record, one, marked=marked, attempt=attempt)
+        attempt, set = (self._attempt, self._set) if own else (None, PRACTICE)
+        self.task = Task(self.record, one, set=set, attempt=attempt)
         self._whole_example = False
         self._hint_at = -math.inf
 
@@ -188,7 +190,7 @@ class ExerciseCard(Card):
     def _field(self) -> str:
         """Name of the answer box: each reader and set of numbers has one's own text."""
         student, task = self.record.reader.student, self.task
-        return f"{student}/{task.exercise.id}/{task.attempt}"
+        return f"{student}/{task.exercise.id}/{task.set}/{task.attempt}"
 
     def _draft(self) -> None:
         """Put what was typed last into the box, unless something is there."""
@@ -239,12 +241,12 @@ class ExerciseCard(Card):
         """Say whose work this is, in which mode, and how it stands."""
         task = self.task
         if not task.marked:
-            return say("card", "practice", number=task.attempt, reader=self.called)
+            return say("card", task.set, number=task.attempt, reader=self.called)
         if not self.record.reader.signed_in:
             return say("card", "sign_in_first")
         return say(
             "card",
-            "marked",
+            task.set,
             count=min(task.work.history.tries, len(CEILINGS)),
             most=len(CEILINGS),
             share=f"{task.work.best:.0%}",

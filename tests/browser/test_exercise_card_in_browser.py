@@ -12,7 +12,9 @@ from workbook.reader.record import FILE
 
 pytestmark = pytest.mark.browser
 
-VARIANT = variant_of(exercise("7.2"), class_key="practice", student="practice")
+VARIANT = variant_of(
+    exercise("7.2"), class_key="practice", student="practice", set="practice"
+)
 EQUAL_LEGS = {m.name: v for m, v in VARIANT.armed}["M10_equal_legs"]
 
 

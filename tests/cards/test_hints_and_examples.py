@@ -119,7 +119,7 @@ def test_an_easier_exercise_stands_in_and_what_was_typed_stays():
 
 
 def test_an_easier_exercise_in_a_marked_set_is_practice(signed_in):
-    card = ExerciseCard("2.6", marked=True)
+    card = ExerciseCard("2.6", set="exit")
 
     card.easier()
 

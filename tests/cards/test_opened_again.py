@@ -6,9 +6,10 @@ from on_card import answers, box, press, tools, typed_for
 from widgets import ExerciseCard, SignIn, TodaysFive
 from workbook.exercises import EXERCISES, exercise, wording
 from workbook.exercises.replay import variant_of
+from workbook.exercises.sets import SETS
 from workbook.language import say, text
 from workbook.quantities.units import factor
-from workbook.reader.record import Record, record_here
+from workbook.reader.record import Record, add_line, record_here
 
 M10 = text("mistake", "M10_equal_legs")
 
@@ -54,21 +55,48 @@ def test_a_marked_set_stays_with_the_numbers_of_the_handout(signed_in):
     practised = ExerciseCard("7.2")
     practised.new_numbers()
 
-    card = ExerciseCard("7.2", marked=True)
+    card = ExerciseCard("7.2", set="exit")
     card.new_numbers()
 
-    numbers = variant_of(exercise("7.2"), class_key="oak", student="K7").numbers
+    numbers = variant_of(
+        exercise("7.2"), class_key="oak", student="K7", set="exit"
+    ).numbers
     assert card.task.variant.numbers == numbers != practised.task.variant.numbers
     assert "new" not in tools(card)
 
 
-def test_tries_made_in_practice_on_the_same_numbers_count_in_a_marked_set(signed_in):
-    ExerciseCard("7.2").answer("5 kN")
+@pytest.mark.parametrize("set", ["exit", "test"])
+def test_practice_and_review_use_nothing_up_of_a_marked_set(signed_in, set):
+    for other in SETS:
+        if other != set:
+            loose = ExerciseCard("7.2", set=other)
+            for _ in range(3):
+                loose.answer("5 kN")
 
-    card = ExerciseCard("7.2", marked=True)
+    card = ExerciseCard("7.2", set=set)
     card.answer(typed_for(card))
 
-    assert answers()[-1]["score"] == 0.9
+    assert answers()[-1]["score"] == 1.0
+    assert answers()[-1]["set"] == set
+
+
+def test_each_set_has_numbers_of_its_own(signed_in):
+    numbers = [str(ExerciseCard("7.2", set=set).task.variant.numbers) for set in SETS]
+
+    assert len({*numbers}) == len(SETS) == 4
+
+
+def test_a_record_from_before_there_were_sets_uses_nothing_up(signed_in):
+    ExerciseCard("7.2").answer("5 kN")
+    old = {**answers()[-1], "marked": True}
+    del old["set"]
+    for _ in range(3):
+        add_line(record_here().path, old)
+
+    card = ExerciseCard("7.2", set="exit")
+
+    assert card.task.work.outcomes == ()
+    assert len(answers()) == 4
 
 
 def test_who_signs_in_gets_own_numbers_and_an_answer_to_the_old_ones_is_not_taken():
@@ -78,7 +106,7 @@ def test_who_signs_in_gets_own_numbers_and_an_answer_to_the_old_ones_is_not_take
 
     card.answer("5 kN")
 
-    own = variant_of(exercise("7.2"), class_key="oak", student="K7", attempt=1)
+    own = variant_of(exercise("7.2"), class_key="oak", student="K7", set="practice")
     assert card.task.variant.numbers == own.numbers
     assert card.frame["intro"] == [wording.question(own)]
     assert "Student K7, class oak" in card.frame["note"]

@@ -39,7 +39,9 @@ def test_five_old_questions_are_mixed_and_have_new_numbers():
     lessons = [card.first.lesson for card in five.cards]
     assert len(five.cards) == 5
     assert all(one != two for one, two in itertools.pairwise(lessons))
-    assert {card.task.attempt for card in five.cards} == {2}
+    tasks = [card.task for card in five.cards]
+    assert {(task.set, task.attempt) for task in tasks} == {("review", 1)}
+    assert tasks[0].variant.numbers != ExerciseCard("2.1").task.variant.numbers
     assert five.cards[0].first.id == "2.1"  # the oldest
 
 

@@ -23,7 +23,7 @@ def test_a_known_mistake_is_refuted_and_the_answer_not_given():
 
 
 def test_m10_then_a_factor_of_a_thousand_then_right_in_a_marked_set(signed_in):
-    card = ExerciseCard("7.2", marked=True)
+    card = ExerciseCard("7.2", set="exit")
 
     card.answer(typed_for(card, "M10_equal_legs"))
     card.think("M10_equal_legs")
@@ -54,13 +54,13 @@ def test_every_answer_is_kept_with_all_that_marking_needs(signed_in):
     assert (kept["attempt"], kept["try"], kept["hints"]) == (1, 1, 0)
     assert (kept["typed"], kept["unit"]) == (" 9,3 kN ", "kN")
     assert kept["value"] == pytest.approx(9300)
-    assert (kept["seconds"], kept["held"], kept["marked"]) == (12.5, False, False)
+    assert (kept["seconds"], kept["held"], kept["set"]) == (12.5, False, "practice")
     assert len(bytes.fromhex(kept["seed"])) == 32
 
 
 @pytest.mark.parametrize("typed", ["13.6", "13.6 mm", "13.6 foo", "2 tons"])
 def test_a_unit_in_doubt_is_asked_back_and_no_try_is_lost(signed_in, typed):
-    card = ExerciseCard("7.2", marked=True)
+    card = ExerciseCard("7.2", set="exit")
 
     card.answer(typed)
 
@@ -71,7 +71,7 @@ def test_a_unit_in_doubt_is_asked_back_and_no_try_is_lost(signed_in, typed):
 
 
 def test_three_wrong_tries_close_a_marked_set_and_show_the_answer(signed_in):
-    card = ExerciseCard("7.2", marked=True)
+    card = ExerciseCard("7.2", set="exit")
 
     for _ in range(3):
         card.answer("5 kN")
@@ -94,7 +94,7 @@ def test_practice_has_no_limit():
 
 
 def test_a_marked_set_waits_for_somebody_to_sign_in():
-    card = ExerciseCard("7.2", marked=True)
+    card = ExerciseCard("7.2", set="exit")
     asked = card.frame["form"]
 
     SignIn().sign_in(student="K7", class_key="oak")

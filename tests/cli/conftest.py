@@ -10,6 +10,7 @@ import pytest
 from workbook.classroom.roll import Student, made_class, write_class
 from workbook.exercises import exercise
 from workbook.exercises.replay import replay, seed_of, variant_of
+from workbook.exercises.sets import is_marked
 from workbook.reader.hand_in import hand_in_text
 from workbook.reader.record import Reader
 
@@ -30,19 +31,20 @@ def typed_text(own, typed):
     return typed_as(own, numbers[typed]) if typed in numbers else typed
 
 
-def variant(student, id, *, key="oak", attempt=1):
+def variant(student, id, *, key="oak", set="exit", attempt=1):
     """Return a student's numbers."""
-    return variant_of(exercise(id), class_key=key, student=student, attempt=attempt)
+    keys = {"class_key": key, "student": student}
+    return variant_of(exercise(id), **keys, set=set, attempt=attempt)
 
 
-def lines_of(student, answers, *, key="oak", attempt=1, marked=True, start=START):
+def lines_of(student, answers, *, key="oak", set="exit", attempt=1, start=START):
     """Return the record lines of some answers, (exercise, typed) pairs, in order.
 
     For what may be typed see `typed_text`.
     """
-    lines, done, values = [], {}, {}
+    lines, done, values, marked = [], {}, {}, is_marked(set)
     for second, (id, typed) in zip(count(), answers):
-        one, own = exercise(id), variant(student, id, key=key, attempt=attempt)
+        one, own = exercise(id), variant(student, id, key=key, set=set, attempt=attempt)
         typed = typed_text(own, typed)
         carried = values.get(one.carry.source) if one.carry else None
         before = done.setdefault(id, [])
@@ -63,9 +65,10 @@ def lines_of(student, answers, *, key="oak", attempt=1, marked=True, start=START
                 "lesson": one.lesson,
                 "exercise": id,
                 "version": one.version,
+                "set": set,
                 "attempt": attempt,
                 "seed": seed_of(
-                    one, class_key=key, student=student, attempt=attempt
+                    one, class_key=key, student=student, set=set, attempt=attempt
                 ).hex(),
                 "value": outcome.value,
                 "unit": outcome.unit,
@@ -74,7 +77,6 @@ def lines_of(student, answers, *, key="oak", attempt=1, marked=True, start=START
                 "held": outcome.held,
                 "hints": history.hints,
                 "seconds": 12.5,
-                "marked": marked,
                 "try": work.history.tries,
                 **given,
             }

@@ -114,6 +114,7 @@ def test_the_paper_asks_what_the_screen_asks(lesson, printed):
                 exercise(one.carry.source) if one.carry else one,
                 class_key="oak",
                 student=code,
+                set="exit",
             )
             for one in exercises_of(lesson)
         }
@@ -343,8 +344,8 @@ def test_the_key_file_reads_back_as_the_drawn_numbers(listed, tmp_path):
     assert len(key.rows) == 6 * len(class_list.students)
     for student in class_list.students:
         one = exercise("8.4")
-        drawn = variant_for(one, class_key="oak", student=student.code)
-        kept = key.entry(student.code.lower(), one)
+        drawn = variant_for(one, class_key="oak", student=student.code, set="exit")
+        kept = key.entry(student.code.lower(), one, set="exit")
         assert not kept.remark
         assert kept.variant.numbers == drawn.numbers
         assert kept.variant.answer == drawn.answer

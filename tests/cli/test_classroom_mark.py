@@ -67,14 +67,14 @@ def test_what_the_cards_write_marks_as_the_screen_said(small_class, tmp_path):
         return small_class.typed_as(own, own.answer)
 
     for one in exercises_of("L08"):
-        card = ExerciseCard(one.id, marked=True, record=record)
+        card = ExerciseCard(one.id, set="exit", record=record)
         wrong = ("1", "2", "3 kN") if one.id in {"8.3", "8.4"} else ("1",)
         for typed in (*wrong, right_of(one.id)):
             card.answer(typed)
             if card.task.work.asked_for_thinking:
                 card.think(card.task.work.last.choices[-1])
     on_screen = {
-        one.id: ExerciseCard(one.id, marked=True, record=record).task.work.best
+        one.id: ExerciseCard(one.id, set="exit", record=record).task.work.best
         for one in exercises_of("L08")
     }
     write_hand_in(record, folder=small_class.folder)
@@ -296,15 +296,47 @@ def test_the_same_answers_handed_in_twice_count_once(small_class):
     assert note.startswith("friday.txt is not the only hand-in of")
 
 
-def test_practice_with_new_numbers_earns_no_mark_but_is_kept(small_class):
+@pytest.mark.parametrize(
+    ("set", "attempt"),
+    [("practice", 1), ("practice", 2), ("review", 1), ("test", 1), ("exit", 2)],
+)
+def test_what_does_not_count_earns_no_mark_but_is_kept(small_class, set, attempt):
     code = small_class.codes[0]
-    small_class.hand_in(code, [("2.1", WHOLE)], attempt=2, marked=False)
+    small_class.hand_in(code, [("2.1", RIGHT)], set=set, attempt=attempt)
 
     mark(small_class)
 
     assert small_class.marks() == {}
     (kept,) = small_class.kept("answer")
-    assert (kept["outcome"], kept["attempt"]) == (WHOLE, 2)
+    assert (kept["outcome"], kept["set"], kept["attempt"]) == (RIGHT, set, attempt)
+    assert notes(small_class) == []
+
+
+def test_wrong_practice_uses_nothing_up(small_class):
+    code = small_class.codes[0]
+    wrong = small_class.lines_of(code, [("2.1", "1 kN")] * 3, set="practice")
+    right = small_class.lines_of(code, [("2.1", RIGHT)])
+    text = small_class.text_of([*wrong, *right], student=code)
+    (small_class.folder / "a.txt").write_text(text, "utf-8")
+
+    mark(small_class)
+
+    assert small_class.marks()[code, "2.1"]["score"] == 1.0
+    assert notes(small_class) == []
+
+
+def test_a_line_of_no_known_set_is_not_marked(small_class):
+    code = small_class.codes[0]
+    lines = small_class.lines_of(code, [("2.1", RIGHT)] * 3)
+    for line, set in zip(lines, ("Exit", None, ["exit"]), strict=True):
+        line["set"] = set
+    text = small_class.text_of(lines, student=code)
+    (small_class.folder / "a.txt").write_text(text, "utf-8")
+
+    mark(small_class)
+
+    assert small_class.marks() == {}
+    assert "3 lines that lack what an answer needs" in notes(small_class)[0]
 
 
 def test_grade_files_hold_per_cent_and_no_nought_for_nothing(small_class):

@@ -271,6 +271,7 @@ def test_a_key_with_numbers_that_cannot_serve_is_refused_by_place(
     data = {
         "format": 1,
         "kind": "key",
+        "set": "exit",
         "class_key": "oak",
         "students": [{"code": code, "exercises": [entry]}],
     }
@@ -281,6 +282,30 @@ def test_a_key_with_numbers_that_cannot_serve_is_refused_by_place(
     assert remark(marked, "--key", str(file)) == 1
 
     assert f"{code}, exercise 2.1: its numbers cannot" in capsys.readouterr().err
+
+
+def test_a_key_printed_before_there_were_sets_is_for_answers_from_then(
+    marked, tmp_path, capsys
+):
+    code = marked.codes[0]
+    numbers = dict(marked.variant(code, "2.1").numbers)
+    entry = {"exercise": "2.1", "version": 1, "numbers": numbers, "answer": 1}
+    data = {
+        "format": 1,
+        "kind": "key",
+        "class_key": "oak",
+        "students": [{"code": code, "exercises": [{**entry, "why": "a slip of mine"}]}],
+    }
+    file = tmp_path / "key.json"
+    file.write_text(json.dumps(data), "utf-8")
+
+    assert remark(marked, "--key", str(file)) == 0
+    untouched = marked.marks()[code, "2.1"]
+    file.write_text(json.dumps({**data, "set": "exit"}), "utf-8")
+    assert remark(marked, "--key", str(file)) == 1  # the first is not given again
+    capsys.readouterr()
+
+    assert untouched["why"] == ""
 
 
 def test_marks_that_were_tampered_with_are_refused(marked, capsys):

@@ -6,6 +6,7 @@ from workbook.errors import FormError
 from workbook.exercises import exercise, exercises_of
 from workbook.exercises.engine import variant_for
 from workbook.exercises.seeds import Stream, seed_for
+from workbook.exercises.sets import SETS
 
 GIVEN = {
     "class_key": "oak",
@@ -74,6 +75,7 @@ def test_unchanged_numbers_of_one_student(id, numbers):
         {"exercise": "2.2"},
         {"version": 2},
         {"attempt": 2},
+        *({"set": set} for set in SETS),
     ],
 )
 def test_every_part_of_the_seed_counts(other):
@@ -130,3 +132,11 @@ def test_every_value_of_a_stream_turns_up_about_as_often():
 def test_an_unknown_exercise_or_version_is_refused_by_name(id, version):
     with pytest.raises(FormError, match=id):
         exercise(id, version)
+
+
+def test_a_set_has_the_seed_of_its_name_behind_the_other_parts():
+    # printf '2:k73:2.11:11:14:exit' | openssl dgst -sha256 -hmac oak
+    assert seed_for(**GIVEN, set="exit").hex() == (
+        "a33a98ec8d368e0f7e0c22a382d87ebdb211e69c842f7848ea48ffc46f414f34"
+    )
+    assert len({seed_for(**GIVEN, set=set) for set in SETS}) == 4

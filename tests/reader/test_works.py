@@ -62,32 +62,33 @@ def test_a_card_made_later_marks_what_was_there_once(marks):
     assert len(marks) == 5
 
 
-def worked_through(record, lines, *, marked):
+def worked_through(record, lines, *, set):
     """Compare every work that is kept with a replay of the lines from the start."""
     for one in EXERCISES.values():
         for attempt in (1, 2):
-            kept = works_of(record).on(one, attempt=attempt, marked=marked)
+            kept = works_of(record).on(one, set=set, attempt=attempt)
             own = [
                 x
                 for x in lines
                 if (x.get("exercise"), x.get("attempt")) == (one.id, attempt)
+                and x.get("set") == set
                 and record.reader.owns(x)
             ]
-            again = replay.replay(kept.variant, own, marked_set=marked)
+            again = replay.replay(kept.variant, own, marked_set=set == "exit")
 
             assert kept == again
             yield len(kept.outcomes)
 
 
-@pytest.mark.parametrize("marked", [False, True])
-def test_what_is_kept_is_what_a_replay_from_the_start_gives(marked):
+@pytest.mark.parametrize("set", ["practice", "exit"])
+def test_what_is_kept_is_what_a_replay_from_the_start_gives(set):
     record, draws = Record(record_here().path), Stream(b"works")
     ids = ("7.2", "8.1", "8.2")
     for n in range(60):
         if n % 20 == 0:
             record.sign_in(student=f"K{n // 20 % 2}", class_key="oak")
         attempt, one = draws.choice((1, 2)), exercise(draws.choice(ids))
-        task = Task(record, one, attempt=attempt)
+        task = Task(record, one, set=set, attempt=attempt)
         what = draws.below(5)
         if what == 0 and task.next_hint:
             task.hint(task.next_hint)
@@ -98,9 +99,9 @@ def test_what_is_kept_is_what_a_replay_from_the_start_gives(marked):
             value = draws.choice(values) / factor(one.answer.unit)
             task.answer(f"{value:.5g} {draws.choice((one.answer.unit, '', 'foo'))}")
         if n % 7 == 0:
-            assert sum(worked_through(record, record.lines(), marked=marked)) > 0
+            assert sum(worked_through(record, record.lines(), set=set)) > 0
 
-    assert sum(worked_through(record, record.lines(), marked=marked)) > 10
+    assert sum(worked_through(record, record.lines(), set=set)) > 10
 
 
 def test_lines_of_another_lesson_are_taken_in_too():
@@ -110,7 +111,7 @@ def test_lines_of_another_lesson_are_taken_in_too():
     Task(here, one).answer("6 kN")
     Task(there, one).answer("7 kN")
 
-    both = [works_of(r).on(one, attempt=1) for r in (here, there)]
+    both = [works_of(r).on(one, set="practice", attempt=1) for r in (here, there)]
 
     assert both[0] == both[1]
     assert both[0].history.tries == 3

@@ -25,6 +25,7 @@ from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES
 from workbook.exercises.seeds import plain
+from workbook.exercises.sets import BEFORE_SETS, SETS
 from workbook.language import say
 from workbook.reader.record import FORMAT, LONGEST_CODE, PRACTICE, Line, read_line
 
@@ -54,6 +55,7 @@ class Step:
     kind: str
     exercise: str
     version: int
+    set: str
     attempt: int
     time: str
     moment: float
@@ -69,7 +71,7 @@ class Step:
     def same_in_a_copy(self) -> tuple[object, ...]:
         """What tells one line from another, whatever file it stands in."""
         return (
-            self.kind, self.exercise, self.version, self.attempt, self.time,
+            self.kind, self.exercise, self.version, self.set, self.attempt, self.time,
             self.typed, self.number, self.choice,
         )  # fmt: skip
 
@@ -256,6 +258,7 @@ def _steps(
             which = _say("exercise", id=shown(step.exercise[:20]), version=step.version)
             trouble["odd_exercise", which] += 1
         else:
+            trouble["before_sets", ""] += step.kind == "answer" and not step.set
             latest = step.moment
             yield step
 
@@ -266,10 +269,12 @@ def _step(line: Line, file: str, latest: float) -> Step | None:
     typed, choice = line.get("typed", ""), line.get("choice", "")
     version, attempt = line.get("version"), line.get("attempt")
     number, time = line.get("number", 0), line.get("time", "")
-    texts = (exercise, typed, choice, time)
+    texts, set = (exercise, typed, choice, time), line.get("set", BEFORE_SETS)
     if not all(isinstance(text, str) for text in texts):
         return None
     if not all(_small(whole) for whole in (version, attempt, number)) or not attempt:
+        return None
+    if set not in SETS and "set" in line:
         return None
     if kind == "answer" and "typed" not in line:
         return None
@@ -277,6 +282,7 @@ def _step(line: Line, file: str, latest: float) -> Step | None:
         kind=kind,
         exercise=str(exercise),
         version=int(version or 0),
+        set=set,
         attempt=int(attempt),
         time=time[:40],
         # A clock set back must not change the order that the file has.

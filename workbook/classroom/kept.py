@@ -21,6 +21,7 @@ from workbook.errors import FormError
 from workbook.exercises import EXERCISES
 from workbook.exercises.declaration import Exercise
 from workbook.exercises.seeds import plain
+from workbook.exercises.sets import BEFORE_SETS
 from workbook.exercises.wording import answer_text
 from workbook.reader.record import line_text
 
@@ -105,8 +106,8 @@ def _step_line(code: str, one: Marked) -> dict[str, Any]:
     step, outcome = one.step, one.outcome
     line: dict[str, Any] = {
         "kind": step.kind, "code": code, "exercise": step.exercise,
-        "version": step.version, "attempt": step.attempt, "time": step.time,
-        "file": step.file, "pair": step.pair,
+        "version": step.version, "set": step.set, "attempt": step.attempt,
+        "time": step.time, "file": step.file, "pair": step.pair,
     }  # fmt: skip
     if outcome is None:
         return line | {"number": step.number, "choice": step.choice}
@@ -220,6 +221,7 @@ def _step_of(line: Mapping[str, Any]) -> Step:
         kind=str(line["kind"]),
         exercise=str(line["exercise"]),
         version=int(line["version"]),
+        set=str(line.get("set", BEFORE_SETS)),
         attempt=int(line["attempt"]),
         time=str(line["time"]),
         moment=0.0,

@@ -25,13 +25,14 @@ from workbook.exercises.declaration import Exercise
 from workbook.exercises.engine import Variant, variant_from
 from workbook.exercises.replay import variant_of
 from workbook.exercises.seeds import plain
+from workbook.exercises.sets import BEFORE_SETS, ON_PAPER
 from workbook.language import say, text
 from workbook.quantities.units import factor
 
 FORMAT = 1
 LETTERS = "ABCDEFGH"
 COLUMNS = ("name", "code", "exercise", "numbers", "right", "unit", "mistakes")
-RowKey = tuple[str, str, int]  # plain code, exercise, version
+RowKey = tuple[str, str, int, str]  # plain code, exercise, version, set
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,11 +70,11 @@ class Row:
 
 @dataclass(frozen=True, kw_only=True)
 class Key:
-    """What key files hold, by student code, exercise and version."""
+    """What key files hold, by student code, exercise, version and set."""
 
     rows: Mapping[RowKey, Row] = field(default_factory=dict)
 
-    def entry(self, code: str, one: Exercise) -> Entry | None:
+    def entry(self, code: str, one: Exercise, *, set: str) -> Entry | None:
         """Return what the key has for a student's exercise.
 
         Raises
@@ -81,14 +82,15 @@ class Key:
         FormError
             If its numbers cannot serve; the sentence says where.
         """
-        row = self.rows.get((plain(code), one.id, one.version))
+        row = self.rows.get((plain(code), one.id, one.version, set))
         return _entry(row, one) if row else None
 
 
 def variants_of(lesson: str, *, code: str, key: str) -> list[Variant]:
-    """Return one student's numbers for a lesson, the same as on the screen."""
+    """Return one student's numbers on paper: those of the marked card on a screen."""
     return [
-        variant_of(one, class_key=key, student=code) for one in exercises_of(lesson)
+        variant_of(one, class_key=key, student=code, set=ON_PAPER)
+        for one in exercises_of(lesson)
     ]
 
 
@@ -127,6 +129,7 @@ def key_json(class_list: ClassList, lesson: str) -> bytes:
         "format": FORMAT,
         "kind": "key",
         "lesson": lesson,
+        "set": ON_PAPER,
         "class_key": class_list.key,
         "made_with": __version__,
         "students": [_student(class_list, one, lesson) for one in class_list.students],
@@ -190,9 +193,9 @@ def _rows_of(path: Path, class_list: ClassList) -> dict[RowKey, Row]:
         data = json.loads(text)
         if data["format"] != FORMAT or data["kind"] != "key":
             raise ValueError
-        class_key = str(data["class_key"])
+        class_key, set = str(data["class_key"]), str(data.get("set", BEFORE_SETS))
         rows = dict(
-            _row(str(student["code"]), row, name)
+            _row(str(student["code"]), row, name, set)
             for student in data["students"]
             for row in student["exercises"]
         )
@@ -203,9 +206,9 @@ def _rows_of(path: Path, class_list: ClassList) -> dict[RowKey, Row]:
     return rows
 
 
-def _row(code: str, row: Mapping[str, Any], name: str) -> tuple[RowKey, Row]:
+def _row(code: str, row: Mapping[str, Any], name: str, set: str) -> tuple[RowKey, Row]:
     id, version = str(row["exercise"]), row["version"]
-    return (plain(code), id, version), Row(
+    return (plain(code), id, version, set), Row(
         numbers=row["numbers"],
         answer=row["answer"],
         why=str(row.get("why", "")),

@@ -24,11 +24,11 @@ from workbook.exercises.engine import Variant, variant_from
 from workbook.exercises.marking import Outcome
 from workbook.exercises.replay import replay, seed_of, variant_of
 from workbook.exercises.seeds import plain
+from workbook.exercises.sets import BEFORE_SETS, MARKED_ATTEMPT, counts, is_marked
 from workbook.exercises.wording import hint_count
 from workbook.language import say
 
-MARKED_ATTEMPT = 1  # later ones have new numbers and are practice
-Group = tuple[str, int, int]  # exercise, version, attempt
+Group = tuple[str, int, str, int]  # exercise, version, set, attempt
 Place = tuple[str, str]  # code, exercise or lesson
 
 
@@ -52,8 +52,8 @@ class Corrections:
         """What is corrected, to compare one marking with another: `said` in words."""
         by_version = [f"{id}={version}" for id, version in self.mark_as.items()]
         by_key = {
-            f"{code} {id}={version}"
-            for (code, id, version), row in self.key.rows.items()
+            f"{code} {id}={version} {set}".rstrip()
+            for (code, id, version, set), row in self.key.rows.items()
             if row.why
         }
         return tuple(sorted([*by_version, *by_key]))
@@ -81,9 +81,9 @@ def _say(entry: str, **values: object) -> str:
 class Marked:
     """One step with what it comes to.
 
-    ``outcome`` is that of an answer in the marked set, ``as_said`` its outcome in
-    the set that the line names, ``carried`` the earlier answer it goes on from,
-    ``why`` a correction's reason.
+    ``outcome`` is that of an answer in its set, ``as_said`` its outcome in the
+    set that a line from before there were sets names, ``carried`` the earlier answer
+    it goes on from, ``why`` a correction's reason.
     """
 
     step: Step
@@ -146,7 +146,7 @@ def mark_class(
     ------
     Marking
         Of each student who handed in, in the order of the list. The mark of an
-        exercise is that of its best answer on the first numbers.
+        exercise is that of its best answer among those that count.
 
     Raises
     ------
@@ -175,15 +175,15 @@ class _Work:
 
     def __init__(self, code: str, class_key: str, corrections: Corrections) -> None:
         self.code, self.class_key, self.corrections = code, class_key, corrections
-        # Places and values of the answers to an exercise in an attempt.
-        self.values: dict[tuple[str, int], list[tuple[int, float]]] = {}
+        # Places and values of the answers to an exercise in a set and an attempt.
+        self.values: dict[tuple[str, str, int], list[tuple[int, float]]] = {}
         self.remarks: list[str] = []  # on the key
 
     def through(self, steps: Sequence[Step]) -> list[Marked]:
         """Return every step with what it comes to, in the same order."""
         groups: dict[Group, list[int]] = defaultdict(list)
         for place, step in enumerate(steps):
-            groups[step.exercise, step.version, step.attempt].append(place)
+            groups[_group_of(step)].append(place)
         done: dict[int, Marked] = {}
         # Later parts go on from earlier ones, so those come first.
         for group in sorted(groups, key=lambda g: EXERCISES[g[:2]].carry is not None):
@@ -196,11 +196,12 @@ class _Work:
         self, group: Group, places: Sequence[int], steps: Sequence[Step]
     ) -> list[Marked]:
         """Work through one exercise on one set of numbers."""
-        id, _, attempt = group
+        id, _, set, attempt = group
         variant, why = self._variant(group)
-        carried = [self._carried(variant.exercise, attempt, place) for place in places]
+        own = variant.exercise
+        carried = [self._carried(own, set, attempt, place) for place in places]
         marked = _worked(variant, steps, carried, why)
-        self.values[id, attempt] = [
+        self.values[id, set, attempt] = [
             (place, one.outcome.value)
             for place, one in zip(places, marked, strict=True)
             if one.outcome and not one.outcome.held and one.outcome.value is not None
@@ -209,30 +210,36 @@ class _Work:
 
     def _variant(self, group: Group) -> tuple[Variant, str]:
         """Return the numbers and the solution that count, and why if corrected."""
-        id, version, attempt = group
+        id, version, set, attempt = group
         one, entry = EXERCISES[id, version], None
         if attempt == MARKED_ATTEMPT:
-            entry = self.corrections.key.entry(self.code, one)
+            entry = self.corrections.key.entry(self.code, one, set=set)
         if entry and entry.remark:
             self.remarks.append(entry.remark)
-        variant = entry.variant if entry else self._drawn(one, attempt)
+        variant = entry.variant if entry else self._drawn(one, set, attempt)
         newer = self.corrections.mark_as.get(id, version)
         if newer > version:
             return as_version(variant, newer), _say("as_version", version=newer)
         return variant, entry.why if entry else ""
 
-    def _drawn(self, one: Exercise, attempt: int) -> Variant:
+    def _drawn(self, one: Exercise, set: str, attempt: int) -> Variant:
         return variant_of(
-            one, class_key=self.class_key, student=self.code, attempt=attempt
+            one, class_key=self.class_key, student=self.code, set=set, attempt=attempt
         )
 
-    def _carried(self, one: Exercise, attempt: int, place: int) -> float | None:
+    def _carried(
+        self, one: Exercise, set: str, attempt: int, place: int
+    ) -> float | None:
         """Return the learner's own earlier value at this place. [SI]"""
         if one.carry is None:
             return None
-        earlier = self.values.get((one.carry.source, attempt), [])
+        earlier = self.values.get((one.carry.source, set, attempt), [])
         before = bisect_left(earlier, (place, -math.inf))
         return earlier[before - 1][1] if before else None
+
+
+def _group_of(step: Step) -> Group:
+    return step.exercise, step.version, step.set, step.attempt
 
 
 def as_version(variant: Variant, version: int) -> Variant:
@@ -256,14 +263,12 @@ def _worked(
     why: str,
 ) -> list[Marked]:
     """Return steps on one set of numbers with outcomes, tries and hints seen."""
-    counts = steps[0].attempt == MARKED_ATTEMPT
-    outcomes = _outcomes(variant, steps, carried, marked_set=counts)
-    free = any(s.kind == "answer" and s.said.get("marked") is not True for s in steps)
-    practice = (
-        _outcomes(variant, steps, carried, marked_set=False)
-        if counts and free
-        else outcomes
-    )
+    set, attempt = steps[0].set, steps[0].attempt
+    limited = is_marked(set) or counts(set, attempt)
+    outcomes = _outcomes(variant, steps, carried, marked_set=limited)
+    practice = outcomes
+    if limited and set == BEFORE_SETS and not all(map(_said_marked, steps)):
+        practice = _outcomes(variant, steps, carried, marked_set=False)
     pairs = iter(zip(outcomes, practice, strict=True))
     marked, tries, hints = [], 0, 0
     for step, own in zip(steps, carried, strict=True):
@@ -271,13 +276,17 @@ def _worked(
         if step.kind == "answer":
             outcome, loose = next(pairs)
             tries += not outcome.held
-            said = outcome if step.said.get("marked") is True else loose
+            said = outcome if _said_marked(step) else loose
             one = replace(one, outcome=outcome, as_said=said, tries=tries)
             hints = max(hints, 1) if outcome.name == "none_of_these" else hints
         elif step.kind == "hint" and step.number <= hint_count(variant.exercise):
             hints = max(hints, step.number)
         marked.append(one)
     return marked
+
+
+def _said_marked(step: Step) -> bool:
+    return step.kind != "answer" or step.said.get("marked") is True
 
 
 def _outcomes(
@@ -298,10 +307,10 @@ def _outcomes(
 
 
 def _best(code: str, marked: Iterable[Marked]) -> Iterator[ExerciseMark]:
-    """Yield the mark of each exercise: its best answer on the first numbers."""
+    """Yield the mark of each exercise: its best answer among those that count."""
     best: dict[str, ExerciseMark] = {}
     for one in marked:
-        if one.outcome is None or one.step.attempt != MARKED_ATTEMPT:
+        if one.outcome is None or not counts(one.step.set, one.step.attempt):
             continue
         id, score = one.step.exercise, one.outcome.score
         if id not in best or score > best[id].score:
@@ -326,12 +335,13 @@ def _differences(code: str, class_key: str, marked: Sequence[Marked]) -> Iterato
         step = one.step
         if one.as_said is None or one.why:
             continue
-        group = (step.exercise, step.version, step.attempt)
+        group = _group_of(step)
         if group not in seeds:
             seeds[group] = seed_of(
                 EXERCISES[group[:2]],
                 class_key=class_key,
                 student=code,
+                set=step.set,
                 attempt=step.attempt,
             ).hex()
         odd.update(f"{step.exercise} {what}" for what in _odd(one, seeds[group]))

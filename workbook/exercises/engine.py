@@ -15,6 +15,7 @@ from functools import cached_property
 from workbook.errors import NoConvergenceError
 from workbook.exercises.declaration import Exercise, Mistake, Numbers, slip
 from workbook.exercises.seeds import Stream, seed_for
+from workbook.exercises.sets import BEFORE_SETS
 from workbook.quantities.units import factor
 
 GUARD = 3.0  # tolerances that a mistake keeps from the right answer
@@ -141,15 +142,20 @@ def draw(exercise: Exercise, stream: Stream) -> Variant:
 
 
 def variant_for(
-    exercise: Exercise, *, class_key: str, student: str, attempt: int = 1
+    exercise: Exercise,
+    *,
+    class_key: str,
+    student: str,
+    set: str = BEFORE_SETS,
+    attempt: int = 1,
 ) -> Variant:
-    """Return the numbers of one student for one attempt.
+    """Return the numbers of one student for one attempt in one set.
 
     Parameters
     ----------
     exercise : Exercise
         What is asked.
-    class_key, student : str
+    class_key, student, set : str
         See `workbook.exercises.seeds.seed_for`.
     attempt : int
         How often the numbers were drawn anew.
@@ -170,6 +176,7 @@ def variant_for(
         exercise=exercise.id,
         version=exercise.version,
         attempt=attempt,
+        set=set,
     )
     return draw(exercise, Stream(seed))
 

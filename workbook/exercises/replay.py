@@ -32,26 +32,28 @@ Said = Mapping[str, Any]
 
 
 def variant_of(
-    one: Exercise, *, class_key: str, student: str, attempt: int = 1
+    one: Exercise, *, class_key: str, student: str, set: str, attempt: int = 1
 ) -> Variant:
     """Return one student's numbers; a later part goes on with the earlier one's.
 
-    Attempt 1 is the one that handouts print and that can be marked; new numbers,
-    from attempt 2 on, are practice.
-
     Examples
     --------
-    >>> one = variant_of(exercise("8.1"), class_key="oak", student="K7")
-    >>> two = variant_of(exercise("8.2"), class_key="oak", student="K7")
-    >>> one.numbers["offset"] == two.numbers["offset"]
+    >>> whose = {"class_key": "oak", "student": "K7", "set": "exit"}
+    >>> one = variant_of(exercise("7.6a"), **whose)
+    >>> two = variant_of(exercise("7.6b"), **whose)
+    >>> one.numbers["extension"] == two.numbers["extension"]
     True
     """
     first = exercise(one.carry.source) if one.carry else one
-    drawn = variant_for(first, class_key=class_key, student=student, attempt=attempt)
+    drawn = variant_for(
+        first, class_key=class_key, student=student, set=set, attempt=attempt
+    )
     return continued(one, drawn) if one.carry else drawn
 
 
-def seed_of(one: Exercise, *, class_key: str, student: str, attempt: int = 1) -> bytes:
+def seed_of(
+    one: Exercise, *, class_key: str, student: str, set: str, attempt: int = 1
+) -> bytes:
     """Return the seed that `variant_of` draws from."""
     first = exercise(one.carry.source) if one.carry else one
     return seed_for(
@@ -60,6 +62,7 @@ def seed_of(one: Exercise, *, class_key: str, student: str, attempt: int = 1) ->
         exercise=first.id,
         version=first.version,
         attempt=attempt,
+        set=set,
     )
 
 

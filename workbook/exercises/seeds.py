@@ -9,11 +9,19 @@ from collections.abc import Sequence
 from functools import cache
 from typing import TypeVar
 
+from workbook.exercises.sets import BEFORE_SETS
+
 T = TypeVar("T")
 
 
 def seed_for(
-    *, class_key: str, student: str, exercise: str, version: int, attempt: int
+    *,
+    class_key: str,
+    student: str,
+    exercise: str,
+    version: int,
+    attempt: int,
+    set: str = BEFORE_SETS,
 ) -> bytes:
     """Return the seed of one student's numbers: a keyed SHA-256 hash.
 
@@ -28,6 +36,9 @@ def seed_for(
         Exercise id, such as ``"2.1"``.
     version, attempt : int
         Version of the exercise, and how often its numbers were drawn anew.
+    set : str
+        One of `workbook.exercises.sets`; what was asked before there were any has the
+        seed that it had.
 
     Returns
     -------
@@ -46,6 +57,7 @@ def seed_for(
     '90429237'
     """
     parts = [plain(student), exercise, str(version), str(attempt)]
+    parts += [set] if set else []
     # Each part carries its length, so no two lists of parts read the same.
     message = "".join(f"{len(part)}:{part}" for part in parts)
     return hmac.digest(plain(class_key).encode(), message.encode(), "sha256")

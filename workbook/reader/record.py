@@ -15,11 +15,13 @@ is only ever added to. Every line is whole in itself:
 ``pair``
     Student code of a partner at the same screen, where there is one.
 
-An ``answer`` has ``lesson``, ``exercise``, ``version``, ``attempt``, ``seed`` (hex),
-``typed``, ``value`` (SI) and ``unit`` as read, ``outcome``, ``score``, ``held``,
-``try``, ``hints`` seen before it, ``seconds``, ``marked`` and, where it goes on from
-an earlier answer, ``carried`` (SI). `workbook.exercises.replay` works everything out
-again from ``typed``; nothing else in a line has to be trusted.
+Work on an exercise has ``lesson``, ``exercise``, ``version``, ``set`` and ``attempt``
+(`workbook.exercises.sets`); an ``answer`` has besides ``seed`` (hex), ``typed``,
+``value`` (SI) and ``unit`` as read, ``outcome``, ``score``, ``held``, ``try``,
+``hints`` seen before it, ``seconds`` and, where it goes on from an earlier answer,
+``carried`` (SI). `workbook.exercises.replay` works everything out again from
+``typed``; nothing else in a line has to be trusted. Lines of the first versions lack
+``set`` and say whether they were ``marked``: the numbers were the same either way.
 
 A ``prediction`` has ``lesson``, ``explorer``, ``question``, ``choice`` and ``outcome``;
 an ``observation`` the first three and what was ``typed``; a ``gate`` has ``lesson``,

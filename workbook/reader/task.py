@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from workbook.exercises import exercise, wording
 from workbook.exercises.replay import seed_of
+from workbook.exercises.sets import MARKED_ATTEMPT, PRACTICE, is_marked
 from workbook.reader.works import works_of
 
 if TYPE_CHECKING:
@@ -24,9 +25,10 @@ class Task:
         Where everything is kept, and worked out from.
     one : Exercise
         What is asked.
-    marked : bool
-        A marked set: three tries on the first numbers, for a student who has signed
-        in. Else practice: any number of tries, and new numbers.
+    set : str
+        One of `workbook.exercises.sets`. A marked set has three tries on one set of
+        numbers, for a student who has signed in; else there are any number of tries,
+        and new numbers.
     attempt : int, optional
         Which numbers; by default those worked on last.
     """
@@ -36,17 +38,19 @@ class Task:
         record: Record,
         one: Exercise,
         *,
-        marked: bool = False,
+        set: str = PRACTICE,
         attempt: int | None = None,
     ) -> None:
-        self.record, self.exercise, self.marked = record, one, marked
+        self.record, self.exercise, self.set = record, one, set
+        self.marked = is_marked(set)
         self._works = works_of(record)
-        self.attempt = 1 if marked else attempt or self._last_attempt(one)
+        only = MARKED_ATTEMPT if self.marked else attempt
+        self.attempt = only or self._last_attempt(one)
 
     @property
     def work(self) -> Work:
         """What the reader has done with these numbers."""
-        return self._works.on(self.exercise, attempt=self.attempt, marked=self.marked)
+        return self._works.on(self.exercise, set=self.set, attempt=self.attempt)
 
     @property
     def variant(self) -> Variant:
@@ -59,7 +63,8 @@ class Task:
         carry = self.exercise.carry
         if carry is None:
             return None
-        return self._works.on(exercise(carry.source), attempt=self.attempt).value
+        source = exercise(carry.source)
+        return self._works.on(source, set=self.set, attempt=self.attempt).value
 
     @property
     def closed(self) -> bool:
@@ -95,7 +100,6 @@ class Task:
             held=outcome.held,
             hints=work.history.hints,
             seconds=seconds,
-            marked=self.marked,
             **{"try": after.history.tries},
             **own,
         )
@@ -125,7 +129,7 @@ class Task:
 
     def _last_attempt(self, one: Exercise) -> int:
         """Return the attempt worked on last; a later part follows the earlier one."""
-        last = self._works.last_attempt(one)
+        last = self._works.last_attempt(one, set=self.set)
         if not last and one.carry:
             return self._last_attempt(exercise(one.carry.source))
         return last or 1
@@ -136,10 +140,12 @@ class Task:
             self.exercise,
             class_key=reader.class_key,
             student=reader.student,
+            set=self.set,
             attempt=self.attempt,
         ).hex()
 
     def _keep(self, kind: str, **fields: object) -> None:
         one = self.exercise
         about = {"lesson": one.lesson, "exercise": one.id, "version": one.version}
-        self.record.append(kind, **about, attempt=self.attempt, **fields)
+        numbers = {"set": self.set, "attempt": self.attempt}
+        self.record.append(kind, **about, **numbers, **fields)

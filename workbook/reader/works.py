@@ -13,12 +13,13 @@ from typing import TYPE_CHECKING, TypeGuard
 
 from workbook.exercises.replay import WORKED_ON, Work, variant_of
 from workbook.exercises.seeds import plain
+from workbook.exercises.sets import BEFORE_SETS, SETS, is_marked
 
 if TYPE_CHECKING:
     from workbook.exercises.declaration import Exercise
     from workbook.reader.record import Line, Reader, Record
 
-Which = tuple[object, object, object]  # exercise, version, attempt
+Which = tuple[object, object, object, object]  # exercise, version, set, attempt
 
 
 @cache
@@ -38,16 +39,16 @@ class Works:
         self._shelves: dict[tuple[str, str], _Shelf] = defaultdict(_Shelf)
         self._foreseen: tuple[Work, Line, Work] | None = None
 
-    def on(self, one: Exercise, *, attempt: int, marked: bool = False) -> Work:
-        """Return the work on one set of numbers, in a marked set or in practice."""
-        shelf, which = self._mine(), (one.id, one.version, attempt)
+    def on(self, one: Exercise, *, set: str, attempt: int) -> Work:
+        """Return the work in a set, on the numbers of one attempt."""
+        shelf, which = self._mine(), (one.id, one.version, set, attempt)
         lines = shelf.lines[which]
-        if (which, marked) not in shelf.works:
-            shelf.works[which, marked] = 0, self._new(one, attempt, marked=marked)
-        taken, work = shelf.works[which, marked]
+        if which not in shelf.works:
+            shelf.works[which] = 0, self._new(one, set, attempt)
+        taken, work = shelf.works[which]
         for line in lines[taken:]:
             work = self._after(work, line)
-        shelf.works[which, marked] = len(lines), work
+        shelf.works[which] = len(lines), work
         return work
 
     def foresee(self, work: Work, line: Line) -> Work:
@@ -58,9 +59,9 @@ class Works:
         self._foreseen = work, line, work.after(line)
         return self._foreseen[2]
 
-    def last_attempt(self, one: Exercise) -> int:
-        """Return the highest attempt there is work on, or 0."""
-        return self._mine().attempts[one.id, one.version]
+    def last_attempt(self, one: Exercise, *, set: str) -> int:
+        """Return the highest attempt there is work on in a set, or 0."""
+        return self._mine().attempts[one.id, one.version, set]
 
     def answers(self) -> list[Line]:
         """Return the reader's answers that were marked, oldest first."""
@@ -87,17 +88,25 @@ class Works:
         id, version, attempt = (line.get(k) for k in ("exercise", "version", "attempt"))
         if not (isinstance(id, str) and type(version) is int and _counts(attempt)):
             return
-        shelf.lines[id, version, attempt].append(line)
-        shelf.attempts[id, version] = max(shelf.attempts[id, version], attempt)
+        set = line.get("set", BEFORE_SETS)
+        if set not in (BEFORE_SETS, *SETS):
+            return
+        shelf.lines[id, version, set, attempt].append(line)
+        highest = shelf.attempts[id, version, set]
+        shelf.attempts[id, version, set] = max(highest, attempt)
         if line["kind"] == "answer" and line.get("held") is False:
             shelf.answers.append(line)
 
-    def _new(self, one: Exercise, attempt: int, *, marked: bool) -> Work:
+    def _new(self, one: Exercise, set: str, attempt: int) -> Work:
         reader = self._record.reader
         variant = variant_of(
-            one, class_key=reader.class_key, student=reader.student, attempt=attempt
+            one,
+            class_key=reader.class_key,
+            student=reader.student,
+            set=set,
+            attempt=attempt,
         )
-        return Work(variant=variant, marked_set=marked)
+        return Work(variant=variant, marked_set=is_marked(set))
 
     def _after(self, work: Work, line: Line) -> Work:
         if self._foreseen:
@@ -114,10 +123,10 @@ class _Shelf:
 
     lines: dict[Which, list[Line]] = field(default_factory=lambda: defaultdict(list))
     answers: list[Line] = field(default_factory=list)
-    attempts: dict[tuple[object, object], int] = field(
+    attempts: dict[tuple[object, object, object], int] = field(
         default_factory=lambda: defaultdict(int)
     )
-    works: dict[tuple[Which, bool], tuple[int, Work]] = field(default_factory=dict)
+    works: dict[Which, tuple[int, Work]] = field(default_factory=dict)
 
 
 def _who(reader: Reader) -> tuple[str, str]:

@@ -1,0 +1,44 @@
+"""Sets: what an exercise is asked for. Each set has numbers of its own.
+
+``practice`` and ``review`` (today's five) are never marked and use nothing up: any
+number of tries, and new numbers. ``exit`` and ``test`` are marked sets: one set of
+numbers a student, three tries with ceilings. Paper asks the exit set, so that a
+handout's numbers are those of the marked card on the same student's screen.
+"""
+
+from __future__ import annotations
+
+PRACTICE, REVIEW, EXIT, TEST = "practice", "review", "exit", "test"
+SETS = (PRACTICE, REVIEW, EXIT, TEST)
+BEFORE_SETS = ""
+"""The set of lines written before there were any."""
+
+ON_PAPER = EXIT
+MARKED_ATTEMPT = 1  # a marked set has no other
+
+
+def is_marked(set: str) -> bool:
+    """Tell whether a set is a marked one: three tries with ceilings.
+
+    Examples
+    --------
+    >>> [is_marked(set) for set in SETS]
+    [False, False, True, True]
+    """
+    return set in {EXIT, TEST}
+
+
+def counts(set: str, attempt: int) -> bool:
+    """Tell whether answers in a set make a mark: here and nowhere else.
+
+    The exit question counts. Before there were sets, any answer on the first numbers
+    did, and still does.
+
+    Examples
+    --------
+    >>> [set for set in SETS if counts(set, 1)]
+    ['exit']
+    >>> counts(BEFORE_SETS, 1), counts(BEFORE_SETS, 2)
+    (True, False)
+    """
+    return attempt == MARKED_ATTEMPT and set in {EXIT, BEFORE_SETS}
