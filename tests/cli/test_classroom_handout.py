@@ -27,6 +27,7 @@ from workbook.course.predictions import options
 from workbook.course.tables import solved
 from workbook.exercises import exercise, exercises_of, wording
 from workbook.exercises.engine import variant_for
+from workbook.exercises.replay import variant_of
 from workbook.figures.drawing.marks import Label, Line
 from workbook.figures.pictures import subjects
 from workbook.language import caution, left_out
@@ -41,6 +42,14 @@ NAMES = [
     "Ирина",
 ]  # fmt: skip
 GOLDEN = [
+    {"tension": 15.0, "angle": 63.0},
+    {"tension": 12.0, "rise": 29.0},
+    {"tension": 33.0, "angle_from_vertical": 29.0},
+    {"first": 8.0, "second": 8.0, "between": 115.0},
+    {"first": 26.0, "second": 14.0, "between": 105.0},
+    {"useful_pull": 28.0, "angle": 38.0},
+]
+BEFORE_SETS = [
     {"tension": 11.0, "angle": 63.0},
     {"tension": 38.0, "rise": 63.0},
     {"tension": 23.0, "angle_from_vertical": 67.0},
@@ -149,11 +158,13 @@ def test_the_card_on_the_screen_has_the_key_files_numbers(listed, tmp_path):
     data = json.loads((tmp_path / "key" / "L07 key.json").read_bytes())
     record = Record(tmp_path / FILE)
 
+    def card(one):
+        return ExerciseCard(one.id, set="exit", record=record)
+
     for student in data["students"]:
         record.sign_in(student=student["code"], class_key="oak")
         on_screen = {
-            one.id: dict(ExerciseCard(one.id, record=record).task.variant.numbers)
-            for one in exercises_of("L07")
+            one.id: dict(card(one).task.variant.numbers) for one in exercises_of("L07")
         }
         on_paper = {e["exercise"]: e["numbers"] for e in student["exercises"]}
         assert on_paper == on_screen
@@ -166,6 +177,9 @@ def test_unchanged_numbers_of_one_student():
     (data,) = json.loads(key_json(kim, "L02"))["students"]
 
     assert [e["numbers"] for e in data["exercises"]] == GOLDEN
+    whose = {"class_key": "oak", "student": "K7MR", "set": ""}
+    old = [variant_of(exercise(f"2.{n}", 1), **whose).numbers for n in range(1, 7)]
+    assert old == BEFORE_SETS
     assert data["prediction"] == "A"
 
 

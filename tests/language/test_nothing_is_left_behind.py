@@ -188,7 +188,7 @@ def shop_floor(long_words, monkeypatch):
     write_class(place / "class.csv", made)
     record = Record(place / FILE)
     record.sign_in(student=made.students[0].code, class_key="oak")
-    card = ExerciseCard("2.1", marked=True, record=record)
+    card = ExerciseCard("2.1", set="exit", record=record)
     for typed in (
         "9 m",
         "x",
