@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 
 from workbook.mechanics.holding.anchoring import share_load
+from workbook.mechanics.holding.stiffness_centre import stiffness_centre
 from workbook.mechanics.holding.supports import Clamps
 from workbook.mechanics.holding.wrenches import moved_wrench, net_wrench
 from workbook.mechanics.vectors import norm
@@ -70,3 +71,24 @@ def test_greatest_shear_stress_of_example_8_7():
 
     assert held.shares.max() == pytest.approx(1, abs=4e-3)
     assert int(held.governing) in {0, 1}
+
+
+@pytest.mark.kind(
+    "stiffness_centre",
+    "a torque shared by equal bolts",
+    "Shigley, Mechanical Engineering Design",
+)
+def test_bolts_around_their_centre_share_a_torque():
+    # Same book, Example 3-1, p. 75: a torque of 720 lbf in on four equal bolts at the
+    # corners of 4 in x 5 in: centre of rotation in the middle, 3.202 in from each,
+    # 56.22 lbf each, across the line to it.
+    places = np.array([[0, 0, 0], [4, 0, 0], [4, 5, 0], [0, 5, 0]])
+    bolts = Clamps(positions=places, stiffness=1e3)
+
+    centre = stiffness_centre(bolts, normal=[0, 0, 1])
+    away = norm(places - centre.point)
+
+    assert centre.point == pytest.approx([2, 2.5, 0])
+    assert away == pytest.approx([3.202] * 4, abs=5e-4)
+    each = 720 * 1e3 * away / centre.turning_stiffness
+    assert each == pytest.approx([56.22] * 4, abs=0.01)

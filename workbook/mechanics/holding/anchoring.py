@@ -1,12 +1,12 @@
 r"""A body held by clamps and stands: what each of them carries.
 
-The body is rigid and moves a little; each clamp is three springs, each stand
-one spring that can only push. Every support is thus a set of springs along
-lines :math:`\mathbf e` through points :math:`\mathbf r`, and a small motion
-:math:`(\mathbf u, \boldsymbol\theta)` moves the body along a spring by
-:math:`\mathbf e \cdot \mathbf u + (\mathbf r \times \mathbf e) \cdot
-\boldsymbol\theta`. Left out: bending of body and bench, friction on stands,
-preload. The force of a support is the one on the body.
+The body is rigid and moves a little; each clamp is three springs, and three more
+where it resists turning; each stand is one spring that can only push. Every support
+is thus a set of springs along lines :math:`\mathbf e` through points
+:math:`\mathbf r`, and a small motion :math:`(\mathbf u, \boldsymbol\theta)` moves
+the body along a spring by :math:`\mathbf e \cdot \mathbf u + (\mathbf r \times
+\mathbf e) \cdot \boldsymbol\theta`. Left out: bending of body and bench,
+friction on stands, preload. The force of a support is the one on the body.
 """
 
 from __future__ import annotations
@@ -38,12 +38,14 @@ class HeldBody:
         Movement of the body there [m], and its small turn [rad].
     clamp_forces : ndarray, shape (..., n, 3)
         Forces of the clamps on the body, along the vehicle's axes. [N]
+    clamp_moments : ndarray, shape (..., n, 3)
+        Moments of clamps that resist turning, on the body; else nought. [N m]
     stand_forces : ndarray, shape (..., m, 3)
         Forces of the stands on the body. [N]
     stand_pushes : ndarray, shape (..., m)
         Their sizes, never negative; nought where the body has lifted off. [N]
     shares : ndarray, shape (..., n + m)
-        Force over rating, clamps first, then stands. [-]
+        Force over rating, clamps first, then stands; moments do not count. [-]
     slip_shares : ndarray, shape (..., n)
         Force in the plane of each flange over the clamp's slip limit: the jaws
         slide at 1. [-]
@@ -57,6 +59,7 @@ class HeldBody:
     about: Array
     displacement: Array
     clamp_forces: Array
+    clamp_moments: Array
     stand_forces: Array
     stand_pushes: Array
     shares: Array
@@ -74,7 +77,7 @@ class HeldBody:
 def share_load(
     wrench: ArrayLike,
     *,
-    clamps: Clamps,
+    clamps: Clamps | None = None,
     stands: Stands | None = None,
     about: ArrayLike = ORIGIN,
     tolerance: float = 1e-6,
@@ -89,8 +92,10 @@ def share_load(
     wrench : array_like, shape (..., 6)
         Everything that loads the body: force [N] and moment about ``about``
         [N m]; `net_wrench` adds up several pulls, weight included.
-    clamps : Clamps
+    clamps : Clamps, optional
     stands : Stands, optional
+        Either may be left out: smooth stands alone hold a body if they stop it
+        every way and the load presses it on them.
     about : array_like, shape (3,)
         The point the wrench is stated about. [m]
     tolerance : float
@@ -110,7 +115,8 @@ def share_load(
     -----
     With a row :math:`\sqrt{k}\,[\mathbf e, \mathbf r \times \mathbf e / L]` for
     each spring in :math:`A` (arms from the middle of the supports, :math:`L` their
-    spread, :math:`k` over the greatest), balance is :math:`A^T x = -w` and the
+    spread, :math:`k` over the greatest), and :math:`\sqrt{k}\,[0, \mathbf e / L]` for
+    one that resists turning, balance is :math:`A^T x = -w` and the
     elastic answer is its shortest :math:`x`, the spring forces over
     :math:`\sqrt k`. Lift-off adds :math:`x_j \ge 0` for stands, solved by the dual
     method of Goldfarb and Idnani [1]_, which ends after finitely many steps.
@@ -144,28 +150,42 @@ def share_load(
 
 
 def _held(
-    forces: Array, motion: Array, about: Array, clamps: Clamps, stands: Stands | None
+    forces: Array,
+    motion: Array,
+    about: Array,
+    clamps: Clamps | None,
+    stands: Stands | None,
 ) -> HeldBody:
-    """Turn spring forces (..., 3n + m) into forces, shares and what governs."""
-    n = len(clamps.positions)
-    along = forces[..., : 3 * n].reshape(*forces.shape[:-1], n, 3)
+    """Turn forces (..., s), as `Springs` lists them, into what each support does."""
+    n = 0 if clamps is None else len(clamps.positions)
+    m = 0 if stands is None else len(stands.positions)
+    along, up, about_axes = np.split(forces, [3 * n, 3 * n + m], axis=-1)
+    batch = forces.shape[:-1]
     # Adding nought turns a minus nought into a plain one.
-    pushes = np.maximum(forces[..., 3 * n :], 0.0) + 0.0
-    clamp_forces = np.einsum("...ni,nij->...nj", along, clamps.axes) + 0.0
-    shares = norm(clamp_forces) / clamps.ratings
+    pushes = np.maximum(up, 0.0) + 0.0
+    clamp_forces = clamp_moments = np.zeros((*batch, n, 3))
+    slip_shares, shares = np.zeros((*batch, n)), np.zeros((*batch, 0))
+    if clamps is not None:
+        along = along.reshape(*batch, n, 3)
+        clamp_forces = np.einsum("...ni,nij->...nj", along, clamps.axes) + 0.0
+        if about_axes.shape[-1]:
+            turning = about_axes.reshape(*batch, n, 3)
+            clamp_moments = np.einsum("...ni,nij->...nj", turning, clamps.axes) + 0.0
+        shares = norm(clamp_forces) / clamps.ratings
+        slip_shares = np.hypot(along[..., 0], along[..., 2]) / clamps.slip_limits
     normals = np.zeros((0, 3))
     if stands is not None:
         normals = stands.normals
-        stand_shares = pushes / stands.ratings
-        shares = np.concatenate([shares, stand_shares], axis=-1)
+        shares = np.concatenate([shares, pushes / stands.ratings], axis=-1)
     return HeldBody(
         about=about,
         displacement=motion,
         clamp_forces=clamp_forces,
+        clamp_moments=clamp_moments,
         stand_forces=pushes[..., None] * normals,
         stand_pushes=pushes,
         shares=shares,
-        slip_shares=np.hypot(along[..., 0], along[..., 2]) / clamps.slip_limits,
+        slip_shares=slip_shares,
         governing=np.argmax(shares, axis=-1),
         lead=_lead(shares),
     )
@@ -173,7 +193,9 @@ def _held(
 
 def _lead(shares: Array) -> Array:
     """Return the greatest share over the next greatest."""
-    second, first = np.moveaxis(np.sort(shares, axis=-1)[..., -2:], -1, 0)
+    nobody = np.zeros((*shares.shape[:-1], 1))
+    ranked = np.sort(np.concatenate([nobody, shares], axis=-1), axis=-1)
+    second, first = np.moveaxis(ranked[..., -2:], -1, 0)
     alone = np.where(first > 0, np.inf, 1.0)
     return np.asarray(np.divide(first, second, out=alone, where=second > 0))
 

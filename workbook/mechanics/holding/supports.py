@@ -31,6 +31,9 @@ class Clamps:
         Greatest force on each clamp; none if not given. [N]
     slip_limits : array_like, broadcast to (n,)
         Force in the plane of the flange at which the jaws slide. [N]
+    turning_stiffness : array_like, broadcast to (n, 3)
+        Against turning about the clamp's three axes, as a built-in end has it;
+        none if not given. [N m/rad]
 
     Raises
     ------
@@ -49,6 +52,7 @@ class Clamps:
     axes: Array = field(default_factory=lambda: np.eye(3))
     ratings: Array = field(default_factory=lambda: np.array(np.inf))
     slip_limits: Array = field(default_factory=lambda: np.array(np.inf))
+    turning_stiffness: Array = field(default_factory=lambda: np.array(0.0))
 
     def __post_init__(self) -> None:
         points = _places(self.positions, name="clamp_positions")
@@ -58,6 +62,11 @@ class Clamps:
             raise OutOfRangeError("anchoring.axes")
         _keep(self, positions=points, axes=axes)
         _keep(self, stiffness=_spring_rates(self.stiffness, shape=(n, 3)))
+        turning = not_negative(
+            self.turning_stiffness, name="turning_stiffness", unit="N m/rad"
+        )
+        turning = _spread(turning, name="turning_stiffness", shape=(n, 3))
+        _keep(self, turning_stiffness=turning)
         _keep(self, ratings=_limits(self.ratings, name="rating", count=n))
         _keep(self, slip_limits=_limits(self.slip_limits, name="slip_limit", count=n))
 
@@ -119,18 +128,23 @@ class Springs:
     length: float
 
     @classmethod
-    def of(cls, clamps: Clamps, stands: Stands | None) -> Springs:
-        """Return the springs of clamps, three each, and then of stands, one each."""
-        points = np.repeat(clamps.positions, 3, axis=0)
-        lines = np.reshape(clamps.axes, (-1, 3))
-        rates = np.ravel(clamps.stiffness)
+    def of(cls, clamps: Clamps | None, stands: Stands | None) -> Springs:
+        """Return the springs of clamps, three each, of stands, one each.
+
+        Last come the turning springs of the clamps, three each, if there are any.
+        """
+        points, lines, rates = np.zeros((0, 3)), np.zeros((0, 3)), np.zeros(0)
+        if clamps is not None:
+            points = np.repeat(clamps.positions, 3, axis=0)
+            lines = np.reshape(clamps.axes, (-1, 3))
+            rates = np.ravel(clamps.stiffness)
         one_way = np.zeros(len(rates), dtype=bool)
         if stands is not None:
             points = np.concatenate([points, stands.positions])
             lines = np.concatenate([lines, stands.normals])
             rates = np.concatenate([rates, stands.stiffness])
-            one_way = np.arange(len(rates)) >= 3 * len(clamps.positions)
-        stiffest = float(rates.max())
+            one_way = np.append(one_way, np.ones(len(stands.stiffness), dtype=bool))
+        stiffest = float(rates.max(initial=0.0))
         if stiffest == 0:
             raise MechanismError("anchoring.no_stiffness")
         working = points[rates > 0]
@@ -141,6 +155,13 @@ class Springs:
         arms = np.cross((points - centre) / length, lines)
         root = np.sqrt(rates / stiffest)
         rows = root[:, None] * np.concatenate([lines, arms], axis=1)
+        if clamps is not None and np.any(clamps.turning_stiffness):
+            turning = np.sqrt(np.ravel(clamps.turning_stiffness) / stiffest) / length
+            axes = np.reshape(clamps.axes, (-1, 3))
+            turns = turning[:, None] * np.pad(axes, ((0, 0), (3, 0)))
+            rows = np.concatenate([rows, turns])
+            root = np.append(root, turning * length)
+            one_way = np.append(one_way, np.zeros(len(turns), dtype=bool))
         return cls(rows, root, one_way, stiffest, centre, length)
 
     def scaled_loads(self, loads: Array, about: Array) -> Array:
