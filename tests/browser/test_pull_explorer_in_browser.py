@@ -92,6 +92,8 @@ def test_single_keys_freeze_reset_and_undo_and_leave_the_notebook_alone(free, la
     free.locator(".pw-compare").wait_for()
     handle.press("PageUp")
     free.locator(".pw-compare th", has_text="now − I").wait_for()
+    at = "e => e.value === '110'"  # a page is sent as two moves: wait for both
+    lab.page.wait_for_function(at, arg=box(free, OFFSET).element_handle())
 
     handle.press("r")
     lab.page.wait_for_function(
