@@ -98,8 +98,8 @@ def test_residual_stress_carries_no_force_and_no_moment(section, plates, way):
 def test_many_fibres_bent_alike_carry_the_moment_at_the_same_curvature(
     section, plates, way
 ):
-    # A second route: thousands of fibres strained in proportion to their height, and the
-    # curvature halved in until their stresses carry the moment.
+    # A second route: thousands of fibres strained in proportion to their height, and
+    # the curvature halved in until their stresses carry the moment.
     point = (np.arange(2000) + 0.5) / 1000 - 1
     height, area = fibres(plates, point=point, weight=np.full(2000, 1e-3))
     moment = moment_at(section, way)
