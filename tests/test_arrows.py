@@ -16,7 +16,7 @@ FORBIDDEN = {
 MAY_DRAW = {"workbook.figures", "widgets.stage"}
 PURE = ("numpy", "workbook.errors", "workbook.mechanics", *sys.stdlib_module_names)
 
-GROUND = {"language", "errors"}
+GROUND = {"language", "errors", "files"}
 ENGINE = {"mechanics"} | {
     f"mechanics.{subject}"
     for subject in ("pull", "hydraulics", "holding", "survey", "planner", "metal")
@@ -27,6 +27,7 @@ FIGURES = {"figures", "figures.drawing", "figures.pictures", "figures.sketches"}
 # and figures a folder inside it; the name alone is what these share.
 MAY_IMPORT = {
     "language": set(),
+    "files": set(),
     "errors": {"language", "quantities"},
     "quantities": {"language"},
     "mechanics": {"errors"},

@@ -7,7 +7,6 @@ import signal
 import socket
 import urllib.error
 import urllib.request
-from pathlib import Path
 
 import pytest
 from nbformat import v4, writes
@@ -200,9 +199,39 @@ def test_a_folder_without_permission_is_refused(refusal, tmp_path, monkeypatch):
     def deny(*_args, **_options):
         raise PermissionError(13, "Permission denied")
 
-    monkeypatch.setattr(Path, "write_bytes", deny)
+    monkeypatch.setattr("workbook.files.os.open", deny)
 
-    assert "cannot be written (permission denied)" in refusal(tmp_path / "reader")
+    said = refusal(tmp_path / "reader")
+
+    assert "cannot be written (00_start_here.ipynb: permission denied)" in said
+
+
+@pytest.mark.parametrize(
+    "state",
+    [b"[1, 2]", b'{"README.md": 7}', b'{"a": {}, "a": {}}', b"[" * 200_000, b"\xff"],
+    ids=["list", "number", "twice", "deep", "no text"],
+)
+def test_a_list_of_what_was_shipped_of_another_shape_is_an_empty_one(state, tmp_path):
+    (tmp_path / MANIFEST).write_bytes(state)
+
+    copied = copy_lessons(tmp_path, shipped={"README.md": b"one"})
+
+    assert copied.written == ("README.md",)
+
+
+@pytest.mark.parametrize(
+    "spoilt",
+    [b'{"cells": ' + b"[" * 200_000, b'{"cells": [7]}', b"[]", b'{"cells": {"a": 1}}'],
+    ids=["deep", "no cell", "a list", "no list"],
+)
+def test_a_lesson_that_is_no_notebook_any_more_stays(spoilt, tmp_path):
+    copy_lessons(tmp_path, shipped={"one.ipynb": b'{"cells": []}'})
+    (tmp_path / "one.ipynb").write_bytes(spoilt)
+
+    copied = copy_lessons(tmp_path, shipped={"one.ipynb": b'{"cells": [], "v": 2}'})
+
+    assert dict(copied.kept) == {"one.ipynb": "one (new).ipynb"}
+    assert (tmp_path / "one.ipynb").read_bytes() == spoilt
 
 
 # A server that runs

@@ -100,7 +100,7 @@ def test_what_is_wrong_with_a_named_table_is_one_sentence(entries, sentence):
     [
         (b"\xff", "this is not a text file: a set-up file is TOML text in UTF-8"),
         (" \n", "this file is empty: a set-up file begins with `form = 1`"),
-        ("#" * 100_001, "a set-up file has at most 100000 bytes; this has 100001"),
+        ("#" * 100_001, "a set-up file has at most 100000 bytes; this has more"),
         ("form = 2", "the first line must be `form = 1`, the version of this form"),
         ("form = 1\ntitle = 3", "title must be text of at most 200 characters"),
         ("form = 1\n[jobs]", "jobs is not a table of this form; did you mean job?"),

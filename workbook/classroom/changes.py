@@ -7,13 +7,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from workbook import __version__
-from workbook.classroom.files import csv_bytes, per_cent, shown
+from workbook.classroom.files import csv_bytes, per_cent
 from workbook.classroom.hand_ins import Step
 from workbook.classroom.kept import Kept
 from workbook.classroom.marks import ExerciseMark, Place
 from workbook.classroom.roll import ClassList
 from workbook.exercises.seeds import plain
-from workbook.language import say, text
+from workbook.language import say, shown, text
 
 COLUMNS = ("name", "code", "exercise", "old", "new", "why")
 

@@ -1,4 +1,4 @@
-"""Files in and out: strangers' text made harmless, nothing written half.
+"""Files of the class: strangers' cells made harmless, nothing foreign overwritten.
 
 An output folder keeps a list of what a command put there, with a hash of each
 file. A file that is not on it, or was changed since, is never overwritten.
@@ -10,14 +10,14 @@ import csv
 import hashlib
 import io
 import json
-import os
-import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tqdm import tqdm
 
 from workbook.errors import FormError
+from workbook.files import read_at_most, read_json, write_whole
+from workbook.language import shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -28,20 +28,6 @@ LIST = "pullwright-files.json"
 LARGEST = 32 * 2**20  # bytes of a file of the instructor's; a large key has some 10
 # What a spreadsheet takes for the start of a formula, wide forms included.
 FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n", "＝", "＋", "－", "＠")
-
-
-def shown(text: str) -> str:
-    r"""Return text with all that a terminal might obey written out.
-
-    Examples
-    --------
-    >>> shown("Zoë\x1b[2J")
-    'Zoë\\x1b[2J'
-    """
-    return "".join(
-        c if c.isprintable() else c.encode("unicode_escape").decode("ascii")
-        for c in text
-    )
 
 
 def cell(value: object) -> object:
@@ -111,8 +97,7 @@ def read_text(path: Path, *, what: str, largest: int = LARGEST) -> str:
     OSError
         If it cannot be read.
     """
-    with path.open("rb") as file:
-        raw = file.read(largest + 1)
+    raw = read_at_most(path, largest)
     name = shown(path.name)
     if len(raw) > largest:
         most = largest // 2**20
@@ -126,23 +111,6 @@ def read_text(path: Path, *, what: str, largest: int = LARGEST) -> str:
     if "\0" in text:
         raise FormError("class_file.no_text", name=name, what=f"class_file.{what}")
     return text
-
-
-def write_whole(path: Path, data: bytes) -> None:
-    """Write a file so that it is there whole or as it was before."""
-    number, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
-    try:
-        with os.fdopen(number, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        umask = os.umask(0)
-        os.umask(umask)
-        Path(name).chmod(0o666 & ~umask)
-        Path(name).replace(path)
-    except BaseException:
-        Path(name).unlink(missing_ok=True)
-        raise
 
 
 def write_all(folder: Path, files: Mapping[str, Content]) -> list[Path]:
@@ -197,9 +165,9 @@ def refuse_foreign(path: Path, known: Mapping[str, str]) -> None:
 def _known(folder: Path) -> dict[str, str]:
     """Return the hashes of what was written into a folder; none if unreadable."""
     try:
-        files = json.loads((folder / LIST).read_bytes())["files"]
+        files = read_json(read_at_most(folder / LIST, LARGEST))["files"]
         return {str(name): str(sum_) for name, sum_ in files.items()}
-    except (OSError, ValueError, KeyError, TypeError, AttributeError, RecursionError):
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return {}
 
 

@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from workbook.classroom.files import csv_bytes, per_cent, shown
+from workbook.classroom.files import csv_bytes, per_cent
 from workbook.classroom.marks import ExerciseMark, Place
 from workbook.classroom.roll import ClassList
 from workbook.exercises import EXERCISES, exercises_of
-from workbook.language import say, text
+from workbook.language import say, shown, text
 
 NOTES = "notes.txt"
 LESSONS = tuple(dict.fromkeys(one.lesson for one in EXERCISES.values()))

@@ -20,13 +20,12 @@ from typing import Any
 
 from tqdm import tqdm
 
-from workbook.classroom.files import shown
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES
 from workbook.exercises.seeds import plain
 from workbook.exercises.sets import BEFORE_SETS, SETS
-from workbook.language import say
+from workbook.language import say, shown
 from workbook.reader.record import FORMAT, LONGEST_CODE, PRACTICE, Line, read_line
 
 LARGEST = 4 * 2**20  # bytes of one hand-in; a whole course takes about one MB

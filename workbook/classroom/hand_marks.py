@@ -13,13 +13,14 @@ import math
 from collections.abc import Mapping
 from pathlib import Path
 
-from workbook.classroom.files import read_text, shown, uncell
+from workbook.classroom.files import read_text, uncell
 from workbook.classroom.gradebook import LESSONS
 from workbook.classroom.marks import ExerciseMark, Place
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES
 from workbook.exercises.seeds import plain
+from workbook.language import shown
 
 HAND_MARKS = "hand-marks.csv"
 
@@ -38,12 +39,22 @@ def read_hand_marks(path: Path, class_list: ClassList) -> dict[Place, ExerciseMa
     first = text.splitlines()[0] if text.strip() else ""
     delimiter = ";" if ";" in first else "\t" if "\t" in first else ","
     reader = csv.DictReader(io.StringIO(text, newline=""), delimiter=delimiter)
+    try:
+        return _hand_marks(reader, path.name, class_list)
+    except csv.Error as error:
+        where = FormError("marks.line", file=path.name, line=reader.line_num)
+        raise FormError("marks.hand_csv", where=where, error=str(error)) from None
+
+
+def _hand_marks(
+    reader: csv.DictReader[str], file: str, class_list: ClassList
+) -> dict[Place, ExerciseMark]:
     wanted = {"code", "exercise", "mark", "why"}
     if not wanted <= {*(reader.fieldnames or ())}:
-        raise FormError("marks.hand_head", file=path.name)
+        raise FormError("marks.hand_head", file=file)
     marks = {}
     for row in reader:
-        where = FormError("marks.line", file=path.name, line=reader.line_num)
+        where = FormError("marks.line", file=file, line=reader.line_num)
         mark = _hand_mark(
             {name: uncell(row[name] or "").strip() for name in wanted},
             class_list,

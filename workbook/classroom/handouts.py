@@ -5,6 +5,7 @@ Typst sets the pages. Names and all other text reach it as data, never as markup
 
 from __future__ import annotations
 
+import hashlib
 import io
 import re
 from collections.abc import Iterator, Mapping, Sequence
@@ -22,6 +23,7 @@ from workbook.classroom.sheets import sheet_of
 from workbook.course import lessons
 from workbook.course.predictions import asked_on_paper, options
 from workbook.exercises import exercises_of, wording
+from workbook.exercises.seeds import plain
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.language import caution, left_out, say, text
 from workbook.quantities.units import METRIC, UnitSystem
@@ -111,8 +113,19 @@ def write_key(
 
 
 def _in_name(code: str) -> str:
-    """Return a code with only what every file system takes."""
-    return re.sub(r"[^\w-]", "_", code)
+    """Return a code with only what every file system takes, each code in its own way.
+
+    Where it had other characters, or is the name of the key, what tells it from its
+    likes stands behind it.
+
+    Examples
+    --------
+    >>> _in_name("K7-b"), _in_name("K/7"), _in_name("K?7")
+    ('K7-b', 'K_7-a93378fe', 'K_7-023d94b9')
+    """
+    kept = re.sub(r"[^0-9A-Za-z_-]", "_", code)
+    told = hashlib.sha256(plain(code).encode()).hexdigest()[:8]
+    return kept if kept == code and plain(code) != "key" else f"{kept}-{told}"
 
 
 class _Page:

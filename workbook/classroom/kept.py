@@ -6,7 +6,6 @@ corrected.
 
 from __future__ import annotations
 
-import json
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -23,6 +22,7 @@ from workbook.exercises.declaration import Exercise
 from workbook.exercises.seeds import plain
 from workbook.exercises.sets import BEFORE_SETS
 from workbook.exercises.wording import answer_text
+from workbook.files import read_json
 from workbook.reader.record import line_text
 
 FORMAT = 1
@@ -147,7 +147,7 @@ def read_kept(path: Path, class_list: ClassList) -> Kept:
     if not path.exists():
         return Kept()
     try:
-        lines = [json.loads(line) for line in path.read_bytes().splitlines()]
+        lines = [read_json(line) for line in path.read_bytes().splitlines()]
         kept = _kept(lines[0], lines[1:])
     except (
         ValueError,
@@ -155,7 +155,6 @@ def read_kept(path: Path, class_list: ClassList) -> Kept:
         TypeError,
         ArithmeticError,
         AttributeError,
-        RecursionError,
     ):
         raise FormError("marks.not_ours", file=path.name) from None
     if plain(kept.class_key) != plain(class_list.key):

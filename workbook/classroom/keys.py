@@ -15,7 +15,7 @@ from pathlib import Path
 from typing import Any
 
 from workbook import __version__
-from workbook.classroom.files import csv_bytes, read_text, shown
+from workbook.classroom.files import csv_bytes, read_text
 from workbook.classroom.roll import ClassList, Student
 from workbook.course import lessons
 from workbook.course.predictions import RIGHT, options
@@ -26,7 +26,8 @@ from workbook.exercises.engine import Variant, variant_from
 from workbook.exercises.replay import variant_of
 from workbook.exercises.seeds import plain
 from workbook.exercises.sets import BEFORE_SETS, ON_PAPER
-from workbook.language import say, text
+from workbook.files import read_json
+from workbook.language import say, shown, text
 from workbook.quantities.units import factor
 
 FORMAT = 1
@@ -190,7 +191,7 @@ def _rows_of(path: Path, class_list: ClassList) -> dict[RowKey, Row]:
     name = shown(path.name)
     text = read_text(path, what="key")
     try:
-        data = json.loads(text)
+        data = read_json(text)
         if data["format"] != FORMAT or data["kind"] != "key":
             raise ValueError
         class_key, set = str(data["class_key"]), str(data.get("set", BEFORE_SETS))
@@ -199,7 +200,7 @@ def _rows_of(path: Path, class_list: ClassList) -> dict[RowKey, Row]:
             for student in data["students"]
             for row in student["exercises"]
         )
-    except (ValueError, KeyError, TypeError, AttributeError, RecursionError):
+    except (ValueError, KeyError, TypeError, AttributeError):
         raise FormError("key.no_key", file=name) from None
     if plain(class_key) != plain(class_list.key):
         raise FormError("key.other_class", file=name)

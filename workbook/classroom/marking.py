@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from workbook.classroom.changes import Change, changes, changes_file
-from workbook.classroom.files import shown, write_all
+from workbook.classroom.files import write_all
 from workbook.classroom.gradebook import (
     NOTES,
     grade_files,
@@ -29,6 +29,7 @@ from workbook.classroom.marks import (
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import exercise
+from workbook.language import shown
 
 
 @dataclass(frozen=True, kw_only=True)

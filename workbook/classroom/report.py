@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from workbook.classroom.files import shown, write_all
+from workbook.classroom.files import write_all
 from workbook.classroom.kept import MARKS, KeptAnswer, read_kept
 from workbook.classroom.keys import numbers_text
 from workbook.classroom.roll import ClassList
@@ -18,7 +18,7 @@ from workbook.exercises.engine import Variant
 from workbook.figures.drawing.marks import Drawing, Label, Mark, Panel, Sheet
 from workbook.figures.drawing.scales import bar
 from workbook.figures.drawing.svg import standalone
-from workbook.language import caution, say, text
+from workbook.language import caution, say, shown, text
 from workbook.quantities.typed import LONGEST
 
 OPENER = 3  # mistakes that tomorrow's lesson begins with

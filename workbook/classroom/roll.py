@@ -14,9 +14,11 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from workbook.classroom.files import csv_bytes, read_text, shown, uncell, write_whole
+from workbook.classroom.files import csv_bytes, read_text, uncell
 from workbook.errors import FormError
 from workbook.exercises.seeds import plain
+from workbook.files import write_whole
+from workbook.language import shown
 from workbook.reader.record import checked_code
 
 if TYPE_CHECKING:
@@ -106,20 +108,22 @@ def _table(text: str) -> list[tuple[int, dict[str, str]]] | None:
     """Return the rows of a CSV text by column, with their numbers; else nothing."""
     first = next(iter(text.splitlines()), "")
     for delimiter in ",;\t":
-        header = [
-            tidy(c).casefold()
-            for c in next(csv.reader([first], delimiter=delimiter), [])
-        ]
+        head = [row for _, row in _parted([first], delimiter)]
+        header = [tidy(cell).casefold() for row in head for cell in row]
         if "name" in header:
-            reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
-            try:
-                rows = [(reader.line_num, row) for row in reader][1:]
-            except csv.Error as error:
-                raise FormError(
-                    "class_list.no_csv", line=reader.line_num, error=str(error)
-                ) from None
+            rows = _parted(io.StringIO(text, newline=""), delimiter)[1:]
             return [(n, _by_column(header, row, n)) for n, row in rows if any(row)]
     return None
+
+
+def _parted(lines: Iterable[str], delimiter: str) -> list[tuple[int, list[str]]]:
+    """Return the rows of some lines of CSV, with the numbers of their lines."""
+    reader = csv.reader(lines, delimiter=delimiter)
+    try:
+        return [(reader.line_num, row) for row in reader]
+    except csv.Error as error:
+        line = reader.line_num
+        raise FormError("class_list.no_csv", line=line, error=str(error)) from None
 
 
 def _by_column(

@@ -9,14 +9,16 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from workbook.cli.commands import argument, command, told
+from workbook.cli.commands import argument, command, tell, told
 from workbook.errors import FormError, WorkbookError
+from workbook.files import read_at_most, write_whole
 
 if TYPE_CHECKING:
     from workbook.quantities.units import UnitSystem
     from workbook.reports.report import Report
     from workbook.scenes.surveys import Survey
 
+MOST = 2**20  # bytes of what is read; more is no file of any form
 UNITS = argument("--units", choices=("kN-mm", "lbf-inch"))
 # How a result is shown, the same for every command that works something out.
 OUTPUT = (
@@ -117,20 +119,20 @@ def plan(args: argparse.Namespace) -> int:
         best = to_toml(setup(planned.plan, title=planned.title)) if args.write else ""
     status = _show(args, PlanReport(planned), system)
     if args.write:
-        args.write.write_text(best, "utf-8")
+        write_whole(args.write, best.encode())
     return status
 
 
 def _surveyed(args: argparse.Namespace) -> Survey:
     """Read the points and lay them over the specified ones."""
     from workbook.scenes.kestrin import NAME, kestrin_survey
-    from workbook.scenes.points import parse_points, read_points
+    from workbook.scenes.points import points_from, read_points
     from workbook.scenes.surveys import read_specification, solve_survey
 
     if args.points == NAME:
         measured = kestrin_survey()
     elif args.points == "-":
-        measured = parse_points(_input_text(), name=told("survey", "input"))
+        measured = points_from(_read("-"), name=told("survey", "input"))
     else:
         measured = read_points(args.points)
     return solve_survey(
@@ -142,22 +144,18 @@ def _surveyed(args: argparse.Namespace) -> Survey:
     )
 
 
-def _input_text() -> str:
-    """Return standard input as text."""
-    try:
-        return _read("-").decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise FormError("command.input_no_text") from error
-
-
 def _parts(text: str | None) -> tuple[str, ...]:
     """Return what stands between commas."""
     return tuple(part.strip() for part in text.split(",")) if text else ()
 
 
 def _read(name: str) -> bytes:
-    """Return what a file holds, or standard input for ``-``."""
-    return sys.stdin.buffer.read() if name == "-" else Path(name).read_bytes()
+    """Return what a file holds, or standard input for ``-``; an endless one in part."""
+    if name != "-":
+        return read_at_most(Path(name), MOST)
+    if sys.stdin is None:
+        raise FormError("command.input_closed")
+    return sys.stdin.buffer.read(MOST + 1)
 
 
 def chosen_units(args: argparse.Namespace) -> UnitSystem:
@@ -192,5 +190,5 @@ def _show(args: argparse.Namespace, report: Report, system: UnitSystem) -> int:
 
         sheet = report.sheet(system)
         save(sheet, args.picture, theme="dark" if args.dark else "light")
-    print(text)
+    tell(text)
     return 0

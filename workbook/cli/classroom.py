@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from workbook.cli.bench import UNITS, chosen_units
-from workbook.cli.commands import argument, command, told
+from workbook.cli.commands import argument, command, tell, told
 from workbook.errors import FormError
 
 if TYPE_CHECKING:
@@ -39,8 +38,8 @@ def class_(args: argparse.Namespace) -> int:
     made = made_class(people, earlier=earlier, key=args.class_key)
     write_class(args.out, made)
     new = len(made.students) - len(earlier.students if earlier else ())
-    print(told("class", "made", file=args.out, count=len(made.students), new=new))
-    print(told("class", "key", key=made.key))
+    tell(told("class", "made", file=args.out, count=len(made.students), new=new))
+    tell(told("class", "key", key=made.key))
     return 0
 
 
@@ -55,7 +54,7 @@ def handout(args: argparse.Namespace) -> int:
         listed, args.lesson, args.out, paper=args.paper, system=system
     )
     whole = made[-1].name
-    print(
+    tell(
         told("handout", "made",
              folder=args.out, count=len(made), lesson=args.lesson, whole=whole)
     )  # fmt: skip
@@ -70,7 +69,7 @@ def key(args: argparse.Namespace) -> int:
 
     listed = read_class(args.class_file)
     made = write_key(listed, args.lesson, args.out, paper=args.paper)
-    print(told("key", "made", folder=args.out, files=[path.name for path in made]))
+    tell(told("key", "made", folder=args.out, files=[path.name for path in made]))
     return 0
 
 
@@ -86,7 +85,7 @@ def mark(args: argparse.Namespace) -> int:
         listed, args.folder, args.out, corrections=corrections, titles=_titles(args)
     )
     for note in result.notes:
-        print(told("mark", "note", note=note), file=sys.stderr)
+        tell(told("mark", "note", note=note), trouble=True)
     _tell_marks(args.out, result)
     return 0
 
@@ -112,11 +111,11 @@ def report(args: argparse.Namespace) -> int:
 
     listed = read_class(args.class_file)
     written, mistakes = write_report(listed, args.marks, lesson=args.lesson)
-    print(told("report", "made", files=written, count=len(mistakes)))
+    tell(told("report", "made", files=written, count=len(mistakes)))
     for one in mistakes[:OPENER]:
         students = told("report", "students", count=one.students)
         times = told("report", "times", count=one.answers)
-        print(told("report", "mistake", name=one.name, students=students, times=times))
+        tell(told("report", "mistake", name=one.name, students=students, times=times))
     return 0
 
 
@@ -131,7 +130,7 @@ def _titles(args: argparse.Namespace) -> dict[str, str]:
 
 def _tell_marks(out: Path, result: Result) -> None:
     """Print what a marking came to, and each mark that changed."""
-    from workbook.classroom.files import shown
+    from workbook.language import shown
 
     counts = {
         "students": result.students,
@@ -140,13 +139,13 @@ def _tell_marks(out: Path, result: Result) -> None:
         "by_hand": result.by_hand,
     }
     said = [told("mark", name, count=count) for name, count in counts.items()]
-    print(told("mark", "made", folder=out, counts=said))
+    tell(told("mark", "made", folder=out, counts=said))
     for change in result.changes:
         old, new = (
             told("mark", "none") if score is None else f"{100 * score:.4g}"
             for score in (change.old, change.new)
         )
-        print(
+        tell(
             told("mark", "changed",
                  code=change.code, exercise=change.exercise, old=old, new=new,
                  why=shown(change.why))

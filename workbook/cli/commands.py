@@ -9,12 +9,14 @@ other commands start fast.
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Callable
 from contextlib import suppress
 from typing import Any
 
 from workbook import __version__
-from workbook.language import say, text
+from workbook.errors import WorkbookError
+from workbook.language import harmless, say, text
 
 Command = Callable[[argparse.Namespace], int]
 Argument = tuple[tuple[str, ...], dict[str, Any]]
@@ -45,12 +47,28 @@ def told(name: str, entry: str, /, **values: Any) -> str:
     return say("command", name, "told", entry, **values)
 
 
+def tell(sentence: str, *, trouble: bool = False) -> None:
+    """Print for the reader; nothing that a stranger wrote can steer the terminal."""
+    stream = sys.stderr if trouble else sys.stdout
+    if stream is None:
+        raise WorkbookError("command.output_closed")
+    try:
+        print(harmless(sentence), file=stream)
+    except BrokenPipeError:
+        raise
+    except OSError as error:  # a full disk; the error itself names no file
+        raise OSError(error.errno, error.strerror, text("command", "output")) from error
+
+
+class _Parser(argparse.ArgumentParser):
+    def _print_message(self, message: str, file: Any = None) -> None:
+        super()._print_message(harmless(message), file)
+
+
 def build_parser() -> argparse.ArgumentParser:
     """Build the parser from the commands registered, in the language chosen."""
     _speak()
-    parser = argparse.ArgumentParser(
-        prog="pullwright", description=text("command", "description")
-    )
+    parser = _Parser(prog="pullwright", description=text("command", "description"))
     shown = text("command", "version")
     parser.add_argument("--version", action="version", version=__version__, help=shown)
     commands = parser.add_subparsers(metavar=text("command", "metavar"), required=True)

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 
-from workbook.cli.commands import argument, command
+from workbook.cli.commands import argument, command, tell
 from workbook.language import languages
 from workbook.reader.settings import remember_language
 
@@ -23,7 +22,7 @@ def open_(args: argparse.Namespace) -> int:
 
     if args.language:
         remember_language(args.language)
-    open_workbook(args.folder, port=args.port, browser=args.browser)
+    open_workbook(args.folder, port=args.port, browser=args.browser, tell=tell)
     return 0
 
 
@@ -39,9 +38,9 @@ def hand_in(args: argparse.Namespace) -> int:
     if not args.folder and not (here / FILE).exists():
         here = default_folder()
     if not (here / FILE).is_file():
-        print(f"pullwright: {say('hand_in', 'no_record', file=FILE, folder=here)}",
-              file=sys.stderr)  # fmt: skip
+        told = say("hand_in", "no_record", file=FILE, folder=here)
+        tell(f"pullwright: {told}", trouble=True)
         return 1
     written = write_hand_in(Record(here / FILE), folder=here)
-    print(say("hand_in", "written", file=written))
+    tell(say("hand_in", "written", file=written))
     return 0

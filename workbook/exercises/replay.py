@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
-from functools import reduce
 from typing import Any
 
 from workbook.exercises import exercise, wording
@@ -203,4 +202,12 @@ def replay(
     >>> [outcome.name for outcome in work.outcomes], work.best
     (['M01_whole_tension', 'right'], 0.9)
     """
-    return reduce(Work.after, lines, Work(variant=variant, marked_set=marked_set))
+    # Only the last outcome bears on the next line. Taken along alone, it keeps a file
+    # of many thousand answers linear.
+    outcomes: list[Outcome] = []
+    work = Work(variant=variant, marked_set=marked_set)
+    for line in lines:
+        after = work.after(line)
+        outcomes[len(outcomes) - len(work.outcomes) :] = after.outcomes
+        work = replace(after, outcomes=after.outcomes[-1:])
+    return replace(work, outcomes=tuple(outcomes))

@@ -1,6 +1,7 @@
 """Every sentence a reader, student or instructor sees: one folder a language."""
 
 from workbook.language.cautions import CAUTIONS, caution, left_out
+from workbook.language.printable import harmless, shown
 from workbook.language.sentences import (
     entries,
     fill,
@@ -16,10 +17,12 @@ __all__ = [
     "caution",
     "entries",
     "fill",
+    "harmless",
     "language",
     "languages",
     "left_out",
     "say",
     "set_language",
+    "shown",
     "text",
 ]

@@ -21,6 +21,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from workbook.errors import FormError
+from workbook.files import write_whole
 from workbook.language import say, text
 from workbook.reader.record import FORMAT, Line, Reader, Record, line_text
 
@@ -56,11 +57,10 @@ def write_hand_in(record: Record, *, folder: Path) -> Path:
         raise FormError("hand_in.sign_in_first")
     if all(line["kind"] == "identity" for line in lines):
         raise FormError("hand_in.nothing", student=record.reader.student)
-    content = hand_in_text(lines, reader=record.reader)
+    content = hand_in_text(lines, reader=record.reader).encode()
     for path in _names(folder, record.reader.student):
         try:
-            with path.open("x", encoding="utf-8", newline="\n") as file:
-                file.write(content)
+            write_whole(path, content, new=True)
         except FileExistsError:
             continue
         return path

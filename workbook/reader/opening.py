@@ -18,10 +18,12 @@ from pathlib import Path
 from typing import Any
 
 from workbook.errors import OutOfRangeError, WorkbookError
+from workbook.files import read_at_most, read_json, write_whole
 from workbook.language import say
 
 FIRST_PAGE = "lab/tree/00_start_here.ipynb"
 MANIFEST = ".pullwright.json"
+LARGEST = 2**20  # bytes of it; a hundred lessons take some 20 000
 LAB_SETTINGS = Path(__file__).parent / "lab_settings"
 
 
@@ -144,9 +146,9 @@ def _text_digest(content: bytes) -> str:
     try:
         cells = [
             [cell["cell_type"], "".join(cell["source"])]
-            for cell in json.loads(content)["cells"]
+            for cell in read_json(content)["cells"]
         ]
-    except (ValueError, KeyError, TypeError):  # not a notebook: all of it
+    except (ValueError, KeyError, TypeError, AttributeError):  # no notebook: all of it
         return _digest(content)
     written = [cell for cell in cells if cell[1].strip()]
     return _digest(json.dumps(written).encode())
@@ -155,18 +157,17 @@ def _text_digest(content: bytes) -> str:
 def _read_manifest(folder: Path) -> dict[str, dict[str, str]]:
     """Read what was shipped here before; a lost or spoilt record is an empty one."""
     try:
-        manifest = json.loads((folder / MANIFEST).read_bytes())
+        manifest = read_json(read_at_most(folder / MANIFEST, LARGEST))
     except (FileNotFoundError, ValueError):
         return {}
-    return manifest if isinstance(manifest, dict) else {}
+    entries = manifest.items() if isinstance(manifest, dict) else ()
+    return {name: entry for name, entry in entries if isinstance(entry, dict)}
 
 
 def _write(path: Path, content: bytes) -> None:
-    """Write a file whole or not at all, so that a power cut leaves no half lesson."""
+    """Write a lesson whole; its folder is made if it is not there."""
     path.parent.mkdir(parents=True, exist_ok=True)
-    part = path.with_name(path.name + ".part")
-    part.write_bytes(content)
-    part.replace(path)
+    write_whole(path, content)
 
 
 def open_workbook(
@@ -223,6 +224,8 @@ def _prepare(folder: Path) -> Iterator[str]:
         copy = copy_lessons(folder, shipped=shipped_lessons())
     except OSError as error:
         reason = (error.strerror or str(error)).lower()
+        if error.filename and Path(error.filename) != folder:
+            reason = f"{Path(error.filename).name}: {reason}"
         refusal = WorkbookError("opening.not_written", folder=folder, reason=reason)
         raise refusal from error
     yield say("opening", "folder", folder=folder)

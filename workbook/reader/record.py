@@ -38,7 +38,6 @@ from __future__ import annotations
 import json
 import math
 import os
-import re
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from datetime import datetime
@@ -50,7 +49,8 @@ from filelock import FileLock
 
 from workbook.errors import FormError
 from workbook.exercises.seeds import plain
-from workbook.language import say
+from workbook.files import read_json
+from workbook.language import harmless, say
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -66,10 +66,6 @@ LARGEST = 32 * 2**20  # bytes; some 60 000 answers
 PATIENCE = 2.0  # s to wait for another lesson's line; one takes milliseconds
 
 Line = dict[str, Any]
-
-# What an editor may take for the end of a line or for an order to turn the text
-# round, and halves of characters that no file can hold. JSON can say them all.
-_TO_ESCAPE = re.compile("[\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -315,8 +311,8 @@ def read_line(raw: bytes) -> Line | None:
     if not 2 <= len(raw) <= LONGEST_LINE:
         return None
     try:
-        line = json.loads(raw)
-    except (ValueError, RecursionError):
+        line = read_json(raw)
+    except ValueError:
         return None
     if isinstance(line, dict) and isinstance(line.get("kind"), str):
         return line
@@ -331,8 +327,7 @@ def line_text(line: Line) -> str:
     >>> line_text({"kind": "answer", "typed": "12 °\n\u2028"})
     '{"kind": "answer", "typed": "12 °\\n\\u2028"}'
     """
-    text = json.dumps(line, ensure_ascii=False, allow_nan=False)
-    return _TO_ESCAPE.sub(lambda found: f"\\u{ord(found[0]):04x}", text)
+    return harmless(json.dumps(line, ensure_ascii=False, allow_nan=False))
 
 
 def add_line(path: Path, line: Line) -> None:

@@ -12,11 +12,13 @@ from pathlib import Path
 
 from platformdirs import user_config_path
 
+from workbook.files import read_at_most, read_json, write_whole
 from workbook.language import languages, set_language
 from workbook.language.sentences import LANGUAGE_VARIABLE
 from workbook.quantities.units import METRIC, SYSTEMS, UnitSystem
 
 FOLDER_VARIABLE = "PULLWRIGHT_SETTINGS"  # another folder, for a class server or a test
+LARGEST = 100_000  # bytes; such a file has some fifty
 
 
 def settings_file() -> Path:
@@ -61,8 +63,8 @@ def remember_language(name: str) -> None:
 
 def _chosen() -> dict[str, str]:
     try:
-        choices = json.loads(settings_file().read_text("utf-8"))
-    except (OSError, ValueError, RecursionError):
+        choices = read_json(read_at_most(settings_file(), LARGEST))
+    except (OSError, ValueError):
         return {}
     if not isinstance(choices, dict):
         return {}
@@ -72,10 +74,8 @@ def _chosen() -> dict[str, str]:
 def _keep(name: str, value: str) -> None:
     """Keep one choice beside the others; a folder not written to keeps nothing."""
     file = settings_file()
-    part = file.with_name(file.name + ".part")
     try:
         file.parent.mkdir(parents=True, exist_ok=True)
-        part.write_text(json.dumps({**_chosen(), name: value}) + "\n", "utf-8")
-        part.replace(file)
+        write_whole(file, (json.dumps({**_chosen(), name: value}) + "\n").encode())
     except OSError:
         return

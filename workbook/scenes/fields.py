@@ -101,7 +101,7 @@ class Number(_Worded):
             raise FormError(
                 "field.outside",
                 called=called,
-                value=f"{value:g}" if isinstance(value, float) else str(value)[:20],
+                value=f"{value:g}" if isinstance(value, float) else quoted(value)[:20],
                 low=self.low,
                 high=self.high,
                 unit=self.unit,
@@ -172,7 +172,10 @@ Field = Number | Choice
 
 def quoted(value: object) -> str:
     """Return what a stranger typed, short, in quotes and on one line."""
-    return repr(value)[:LONGEST_QUOTE]
+    try:
+        return repr(value)[:LONGEST_QUOTE]
+    except ValueError:  # Python writes no number of over 4300 digits
+        return str(FormError("field.endless"))
 
 
 def read_fields(subject: str) -> dict[str, Field]:

@@ -172,8 +172,7 @@ def did_you_mean(refusal: FormError, near: str) -> FormError:
 def _parsed(text: str | bytes, what: str) -> dict[str, Any]:
     what = f"file.{what}"
     if len(text) > LONGEST_FILE:
-        length = len(text)
-        raise FormError("forms.too_long", what=what, most=LONGEST_FILE, length=length)
+        raise FormError("forms.too_long", what=what, most=LONGEST_FILE)
     try:
         words = text.decode("utf-8-sig") if isinstance(text, bytes) else text
     except UnicodeDecodeError as error:

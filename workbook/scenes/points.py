@@ -26,6 +26,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from workbook.errors import FormError
+from workbook.files import read_at_most, write_whole
 from workbook.language import say
 
 if TYPE_CHECKING:
@@ -110,21 +111,29 @@ def read_points(path: Path | str) -> PointList:
     """
     path = Path(path)
     try:
-        with path.open("rb") as file:
-            raw = file.read(LARGEST_FILE_BYTES + 1)
+        raw = read_at_most(path, LARGEST_FILE_BYTES)
     except OSError as error:
         raise FormError(
             "points.no_file", name=path.name, error=error.strerror
         ) from error
+    return points_from(raw, name=path.name)
+
+
+def points_from(raw: bytes, *, name: str) -> PointList:
+    """Read points from the bytes of a point file.
+
+    Raises
+    ------
+    FormError
+        If they are too many, no text in UTF-8, or no point file.
+    """
     if len(raw) > LARGEST_FILE_BYTES:
-        raise FormError(
-            "points.too_large", name=path.name, most=LARGEST_FILE_BYTES // 1000
-        )
+        raise FormError("points.too_large", name=name, most=LARGEST_FILE_BYTES // 1000)
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise FormError("points.no_utf8", name=path.name) from error
-    return parse_points(text, name=path.name)
+        raise FormError("points.no_utf8", name=name) from error
+    return parse_points(text, name=name)
 
 
 def parse_points(text: str, *, name: str = "") -> PointList:
@@ -237,7 +246,7 @@ def write_points(path: Path | str, points: PointList) -> None:
     path = Path(path)
     text = format_points(points)
     try:
-        path.write_text(text, encoding="utf-8", newline="")
+        write_whole(path, text.encode())
     except OSError as error:
         raise FormError(
             "points.not_written", name=path.name, error=error.strerror

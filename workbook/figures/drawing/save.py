@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import io
 from typing import TYPE_CHECKING
 
 from workbook.errors import OutOfRangeError
 from workbook.figures.drawing.svg import standalone
+from workbook.files import write_whole
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -35,10 +37,12 @@ def save(sheet: Sheet, file: Path, *, theme: Theme = "light") -> None:
     """
     kind = file.suffix.lower()
     if kind == ".svg":
-        file.write_text(standalone(sheet, theme=theme), "utf-8")
+        write_whole(file, standalone(sheet, theme=theme).encode())
     elif kind in {".png", ".pdf"}:
         from workbook.figures.drawing.on_axes import figure_of
 
-        figure_of(sheet, theme=theme).savefig(file, dpi=192, facecolor="auto")
+        figure, picture = figure_of(sheet, theme=theme), io.BytesIO()
+        figure.savefig(picture, format=kind[1:], dpi=192, facecolor="auto")
+        write_whole(file, picture.getvalue())
     else:
         raise OutOfRangeError("picture.ending", file=file.name)
