@@ -13,7 +13,7 @@ FORBIDDEN = {
     "workbook": {"widgets", "lessons", "tests", "ipywidgets", "IPython", "pint"},
     "widgets": {"lessons", "tests", "nbformat", "pint"},
 }
-MAY_DRAW = {"workbook.figures", "widgets.stage"}
+MAY_DRAW = {"workbook.figures"}
 PURE = ("numpy", "workbook.errors", "workbook.mechanics", *sys.stdlib_module_names)
 
 GROUND = {"language", "errors", "files"}
@@ -108,7 +108,7 @@ def test_mechanics_stands_on_numpy_and_the_standard_library_alone():
         assert not others, name
 
 
-def test_only_figures_and_the_stage_draw():
+def test_only_figures_draw():
     for name, path in (modules("workbook") | modules("widgets")).items():
         draws = any(within(s, {"matplotlib"}) for s in imported(name, path))
 

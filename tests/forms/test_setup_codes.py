@@ -8,16 +8,11 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from workbook.errors import FormError
-from workbook.scenes import arrows, bridles, codes, hanging, setups
+from workbook.figures.pictures import subjects
+from workbook.scenes import bridles, codes, setups
 from workbook.scenes.fields import starts
 
-EXPLORERS = {
-    setups.WORD: setups.FIELDS,
-    hanging.WORD: hanging.FIELDS,
-    arrows.WORD: arrows.FIELDS,
-    bridles.WORD: bridles.FIELDS,
-    bridles.ROLLER_WORD: bridles.ROLLER_FIELDS,
-}
+EXPLORERS = {subject.word: subject.fields for subject in subjects().values()}
 
 
 @st.composite
