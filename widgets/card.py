@@ -72,10 +72,9 @@ class Card(anywidget.AnyWidget):
     def show(self, *, focus: str = "") -> None:
         """Send the card's parts; ``focus`` names the part to go on in."""
         self._count += 1
-        note = self.note or self.record.trouble
-        self.frame = {
-            **self.parts(), "note": note, "focus": focus, "count": self._count
-        }  # fmt: skip
+        parts = self.parts()  # may find that the record is gone
+        note = " ".join(filter(None, (self.note, self.record.told)))
+        self.frame = {**parts, "note": note, "focus": focus, "count": self._count}
 
     def _heard(self, content: dict[str, Any]) -> None:
         act = self.acts().get(content.get("act", ""))

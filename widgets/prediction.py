@@ -183,8 +183,8 @@ class PredictionLock:
         asked = self.prediction
         about = {"lesson": asked.lesson, "explorer": asked.explorer}
         self.record.append(kind, **about, question=asked.question, **values)
-        if self.record.trouble:
-            self.note.value = alert(self.record.trouble)
+        if self.record.told:
+            self.note.value = alert(self.record.told)
 
 
 _SEEN = {True: "seen", False: "not_seen"}

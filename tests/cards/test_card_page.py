@@ -69,7 +69,7 @@ def test_the_browser_answers_through_the_same_door():
     press(card, "new")
 
     kinds = [x["kind"] for x in record_here().lines()]
-    assert kinds == ["identity", "answer", "thinking", "numbers"]
+    assert kinds == ["start", "identity", "answer", "thinking", "numbers"]
     assert told == say("card", "thinking_first")
     assert card.frame["note"] == ""
     assert answers()[0]["seconds"] == 3.2

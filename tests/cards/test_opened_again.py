@@ -156,6 +156,33 @@ def test_a_folder_that_cannot_be_written_is_told_and_work_goes_on(monkeypatch):
     assert card.frame["result"] is not None
 
 
+@pytest.mark.parametrize("act", ["answer", "hint", "new_numbers"])
+def test_a_record_renamed_under_an_open_lesson_is_said_at_the_next_action(act):
+    card, other = ExerciseCard("7.2"), ExerciseCard("7.1")
+    card.answer("5 kN")
+    record_here().path.rename("mine.jsonl")
+
+    if act == "answer":
+        other.answer("6 mm")
+    else:
+        getattr(other, act)()
+
+    assert "renamed, deleted or changed" in other.frame["note"]
+    assert str(record_here().path) in other.frame["note"]
+    assert ExerciseCard("7.2").task.work.typed == "5 kN"
+    assert Record(record_here().path).mine("answer")[0]["typed"] == "5 kN"
+
+
+def test_what_is_too_long_to_be_kept_is_said_on_the_card(monkeypatch):
+    card = ExerciseCard("7.2")
+    monkeypatch.setattr("workbook.reader.record.LONGEST_LINE", 500)
+
+    card._heard({"act": "answer", "typed": {card._field: "\x01" * 200}})
+
+    assert "shorten it" in card.frame["note"]
+    assert answers() == []
+
+
 def test_a_later_part_goes_on_with_the_readers_own_answer():
     first, later = ExerciseCard("8.1"), ExerciseCard("8.2")
     given = later.frame["intro"][0]

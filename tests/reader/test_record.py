@@ -15,6 +15,7 @@ from workbook.exercises import exercise
 from workbook.exercises.engine import variant_from
 from workbook.exercises.replay import replay, seed_of, variant_of
 from workbook.reader import record as module
+from workbook.reader.chain import Tip
 from workbook.reader.record import (
     FILE,
     Reader,
@@ -65,8 +66,9 @@ def test_reading_and_looking_write_nothing(path):
 def test_the_first_line_says_who_works(path):
     Record(path).append("answer", typed="12,4 kN")
 
-    first, second = [json.loads(raw) for raw in raw_lines(path)[:2]]
+    start, first, second = [json.loads(raw) for raw in raw_lines(path)[:3]]
 
+    assert (start["kind"], len(start["random"])) == ("start", 32)
     assert (first["kind"], first["student"]) == ("identity", "practice")
     assert (second["kind"], second["typed"]) == ("answer", "12,4 kN")
     assert second["format"] == 1
@@ -81,7 +83,7 @@ def test_each_line_names_student_class_and_partner(path):
     line = record.append("hint", number=1)
 
     assert (line["student"], line["class_key"], line["pair"]) == ("K7", "oak", "K9")
-    assert [x["kind"] for x in record.lines()] == ["identity", "hint"]
+    assert [x["kind"] for x in record.lines()] == ["start", "identity", "hint"]
 
 
 @pytest.mark.parametrize("code", ["", "  ", "x" * 41, "K\x007", "Practice"])
@@ -277,15 +279,201 @@ def test_lines_of_another_lesson_are_seen_at_once(path):
     assert [x["typed"] for x in one.mine("answer")] == ["12 kN", "13 kN"]
 
 
-def test_a_record_taken_away_begins_anew_with_who_works(path):
-    record = Record(path)
-    record.sign_in(student="K7", class_key="oak")
+def take_away(path):
     path.unlink()
 
-    record.append("hint", number=1)
 
-    assert [x["kind"] for x in Record(path).lines()] == ["identity", "hint"]
-    assert Record(path).reader == record.reader
+def rename(path):
+    path.rename(path.with_name("mine.jsonl"))
+
+
+def empty(path):
+    path.write_bytes(b"")
+
+
+def put_another_there(path):
+    other = path.with_name("other.jsonl")
+    Record(other).append("hint", number=2)
+    other.replace(path)
+
+
+def cut_in_an_editor(path):
+    raw = path.read_bytes().splitlines(keepends=True)
+    path.write_bytes(b"".join([*raw[:2], raw[2].replace(b"12 kN", b"14,5 kN"), raw[3]]))
+
+
+@pytest.mark.parametrize(
+    "harm", [take_away, rename, empty, put_another_there, cut_in_an_editor]
+)
+def test_a_record_that_is_gone_is_said_at_once_and_written_again(path, harm):
+    record = Record(path)
+    record.sign_in(student="K7", class_key="oak")
+    for typed in ("12 kN", "13 kN"):
+        record.append("answer", typed=typed)
+    before = record.whole_with_texts()
+    harm(path)
+
+    seen = [x["typed"] for x in record.mine("answer")]
+    moved = record.moved
+    record.append("answer", typed="14 kN")
+
+    assert {*seen} >= {"12 kN", "13 kN"}
+    assert str(path) in moved
+    assert record.trouble == ""
+    after = Record(path)
+    assert {text for _, text in before} <= {t for _, t in after.whole_with_texts()}
+    assert "14 kN" in [x["typed"] for x in after.mine("answer")]
+    assert after.reader == record.reader
+
+
+@pytest.mark.parametrize("harm", [take_away, rename])
+def test_two_lessons_write_a_lost_record_again_once(path, harm):
+    one = Record(path)
+    one.sign_in(student="K7", class_key="oak")
+    two = Record(path)
+    two.append("hint", number=1)
+    one.lines()
+    before = path.read_bytes()
+    harm(path)
+
+    one.append("answer", typed="12 kN")
+    two.append("answer", typed="13 kN")
+
+    assert path.read_bytes().startswith(before)
+    assert [x["typed"] for x in one.mine("answer")] == ["12 kN", "13 kN"]
+    assert [x["kind"] for x in two.lines()].count("start") == 1
+    assert (one.moved != "", two.moved) == (True, "")
+
+
+def test_a_lost_folder_leaves_all_in_view_until_it_is_back(tmp_path):
+    place = tmp_path / "lessons"
+    place.mkdir()
+    record = Record(place / FILE)
+    record.append("answer", typed="12 kN")
+    place.rename(tmp_path / "elsewhere")
+
+    record.append("answer", typed="13 kN")
+    seen, said = [x["typed"] for x in record.mine("answer")], record.trouble
+    place.mkdir()
+    record.append("answer", typed="14 kN")
+
+    assert seen == ["12 kN", "13 kN"]
+    assert "cannot be kept" in said
+    kept = [x["typed"] for x in Record(place / FILE).mine("answer")]
+    assert kept == ["12 kN", "13 kN", "14 kN"]
+
+
+def test_the_same_file_saved_anew_is_nothing_to_tell(path):
+    record = Record(path)
+    record.append("answer", typed="12 kN")
+    copy = path.with_name("copy")
+    shutil.copy(path, copy)
+    copy.replace(path)
+
+    record.append("answer", typed="13 kN")
+
+    assert record.moved == ""
+    assert [x["typed"] for x in record.mine("answer")] == ["12 kN", "13 kN"]
+
+
+def test_a_line_too_long_to_be_read_is_refused_and_nothing_is_kept(path):
+    record = Record(path)
+    record.append("answer", typed="12 kN")
+    before = path.read_bytes()
+
+    with pytest.raises(FormError, match="shorten it to at most 2000 characters"):
+        record.append("gate", reason="\x00" * 2_000, choice="\x01" * 2_000)
+
+    assert path.read_bytes() == before
+    record.append("gate", reason="\x00" * 1_600, choice="\x01" * 1_600)
+    assert len(Record(path).mine("gate")) == 1
+
+
+# ---------------------------------------------------------------------- the chain
+
+
+def follows(path):
+    """Tell of each line whether it goes on the chain; of a start, that it is one."""
+    tip, found = Tip(), []
+    for raw in path.read_bytes().splitlines():
+        line = json.loads(raw)
+        found.append("start" if line["kind"] == "start" else tip.fits(line))
+        tip = tip.after(line, raw)
+    return found
+
+
+def test_each_line_carries_the_link_of_the_one_before(path):
+    one, two = Record(path), Record(path)
+    one.sign_in(student="K7", class_key="oak")
+    two.append("answer", typed="12 kN\u2028")
+    one.append("hint", number=1)
+    two.sign_in(student="K8", class_key="oak")
+
+    found = follows(path)
+    assert found == ["start", *[True] * (len(found) - 1)]
+    assert len(found) >= 5
+
+
+def test_two_records_have_different_starts(path, tmp_path):
+    for file in (path, tmp_path / "other.jsonl"):
+        Record(file).append("hint", number=1)
+
+    starts = {json.loads(raw_lines(f)[0])["random"] for f in tmp_path.glob("*.jsonl")}
+
+    assert len(starts) == 2
+
+
+@pytest.mark.parametrize("kill", [False, True])
+def test_two_lessons_at_once_make_one_chain_even_where_they_are_killed(path, kill):
+    writers = [start_writer(path, who, 100_000 if kill else 300) for who in "ab"]
+    for writer in writers:
+        if kill:
+            for _ in range(60):
+                writer.stdout.readline()
+            writer.kill()
+        writer.communicate()
+
+    Record(path).append("hint", number=1)
+
+    whole = [
+        x for raw in path.read_bytes().splitlines() if (x := module.read_line(raw))
+    ]
+    assert len(whole) > 120
+    assert [x["kind"] for x in whole].count("start") == 1
+    tip = Tip()
+    for raw in path.read_bytes().splitlines():
+        line = module.read_line(raw)
+        if line:
+            assert line["kind"] == "start" or tip.fits(line), raw
+            tip = tip.after(line, raw)
+
+
+def test_the_chain_goes_on_behind_a_line_that_was_cut_off(path):
+    record = Record(path)
+    record.append("answer", typed="12 kN")
+    whole = path.read_bytes()
+    for cut in (1, 40, 100, len(whole.splitlines()[-1])):
+        path.write_bytes(whole[:-cut])
+
+        Record(path).append("hint", number=1)
+
+        tip = Tip()
+        for raw in path.read_bytes().splitlines():
+            line = module.read_line(raw)
+            if line:
+                assert line["kind"] == "start" or tip.fits(line)
+                tip = tip.after(line, raw)
+
+
+def test_a_record_of_the_first_versions_gets_a_start_behind_what_it_has(path):
+    add_line(path, {"kind": "identity", "student": "K7", "class_key": "oak"})
+    before = path.read_bytes()
+
+    Record(path).append("answer", typed="12 kN")
+
+    assert path.read_bytes().startswith(before)
+    assert follows(path) == [False, "start", True]
+    assert Record(path).reader.student == "K7"
 
 
 def test_who_signs_in_in_another_lesson_is_taken_over_when_asked(path):
@@ -347,7 +535,7 @@ def test_whatever_is_typed_is_one_line_and_comes_back(path, typed):
 
     text = path.read_bytes().decode()
 
-    assert len(text.splitlines()) == text.count("\n") == 2
+    assert len(text.splitlines()) == text.count("\n") == 3
     assert Record(path).mine("answer")[0]["typed"] == typed
 
 

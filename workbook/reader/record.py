@@ -6,14 +6,18 @@ is only ever added to. Every line is whole in itself:
 ``format``
     ``1``.
 ``kind``
-    ``identity`` (who works from here on), ``prediction``, ``observation``,
-    ``answer``, ``hint``, ``thinking``, ``worked``, ``numbers``, ``gate``, ``torn``.
+    ``start`` (of the record), ``identity`` (who works from here on), ``prediction``,
+    ``observation``, ``answer``, ``hint``, ``thinking``, ``worked``, ``numbers``,
+    ``gate``, ``torn``.
 ``time``
     ISO 8601 with the offset from UTC.
 ``student``, ``class_key``
     Whose line it is; both are ``practice`` where nobody signed in.
 ``pair``
     Student code of a partner at the same screen, where there is one.
+``prev``
+    The link of the line before (`workbook.reader.chain`). The lines of the first
+    versions have none; a ``start`` line, which has ``random``, stands behind them.
 
 Work on an exercise has ``lesson``, ``exercise``, ``version``, ``set`` and ``attempt``
 (`workbook.exercises.sets`); an ``answer`` has besides ``seed`` (hex), ``typed``,
@@ -29,8 +33,10 @@ an ``observation`` the first three and what was ``typed``; a ``gate`` has ``less
 and choice are the texts that were shown. Lines of the first versions lack ``explorer``,
 ``gate`` and ``option``; their texts tell.
 
-A line that cannot be read is left as it is and skipped. A last line that was cut
-off is closed and followed by a line of kind ``torn``.
+A line that cannot be read is left as it is and skipped; one that would be too long
+to be read is refused when it is written. A last line that was cut off is closed and
+followed by a line of kind ``torn``. Lines that were read and are gone, because the
+file was renamed, deleted or replaced, are written again.
 """
 
 from __future__ import annotations
@@ -51,6 +57,7 @@ from workbook.errors import FormError
 from workbook.exercises.seeds import plain
 from workbook.files import read_json
 from workbook.language import harmless, say
+from workbook.reader.chain import START, Tip, new_start
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -61,6 +68,8 @@ FORMAT = 1
 PRACTICE = "practice"
 LONGEST_TEXT = 2_000  # characters of one typed text
 LONGEST_LINE = 20_000  # bytes; a longer one is not ours
+LONGEST_PREV = 30  # bytes that ``prev`` adds to a line
+SEAM = 64  # bytes by which the file is known again where reading goes on
 LONGEST_CODE = 40  # characters of a student code or class key
 LARGEST = 32 * 2**20  # bytes; some 60 000 answers
 PATIENCE = 2.0  # s to wait for another lesson's line; one takes milliseconds
@@ -127,6 +136,7 @@ class Record:
     ``reader`` is who signed in last; ``trouble`` is one sentence for the reader
     where the file cannot be read or written, else empty. What could not be
     written is kept in memory and written with the next line that can be.
+    ``moved`` is one, from then on, where the file was renamed, deleted or replaced.
 
     Parameters
     ----------
@@ -137,8 +147,15 @@ class Record:
     def __init__(self, path: Path) -> None:
         self.path = path
         self.trouble = ""
+        self.moved = ""
+        self._file: tuple[int, int] | None = None  # which file was read last
+        self._seam = b""  # what stood there just before where reading goes on
+        self._raws: list[bytes] = []  # the text of each whole line
+        self._lost: list[bytes] = []  # texts read there that are there no more
+        self._tip = Tip()  # of the chain as far as it is read
         self._whole: list[Line] = []
         self._unfinished: Line | None = None
+        self._rest = b""  # its text
         self._unwritten: list[Line] = []
         self._read_to = 0
         self._watchers: list[Callable[[Line], None]] = []
@@ -159,7 +176,13 @@ class Record:
         """
         self._read_on()
         last = [self._unfinished] if self._unfinished else []
-        return self._whole, [*last, *self._unwritten]
+        lost = filter(None, map(read_line, self._lost))
+        return self._whole, [*last, *lost, *self._unwritten]
+
+    def whole_with_texts(self) -> list[tuple[Line, bytes]]:
+        """Return the lines that stand whole in the file, each with its text there."""
+        self._read_on()
+        return [*zip(self._whole, self._raws, strict=True)]
 
     def mine(self, *kinds: str, **fields: object) -> list[Line]:
         """Return the present reader's lines of some kinds, with these fields."""
@@ -175,11 +198,18 @@ class Record:
         """Add one line for the present reader, and keep it on disk at once.
 
         The first line of a reader's work is one of kind ``identity``.
+
+        Raises
+        ------
+        FormError
+            If the line would be too long to be read again; then nothing is kept.
         """
         self._read_on()
+        line = self._line(kind, fields)
+        if len(line_text(line).encode()) + LONGEST_PREV > LONGEST_LINE:
+            raise FormError("record.line_too_long", limit=LONGEST_TEXT)
         if kind != "identity" and self._signed_in != self.reader:
             self._keep(self._line("identity", {}))
-        line = self._line(kind, fields)
         self._keep(line)
         for told in [*self._watchers]:
             told(line)
@@ -215,6 +245,11 @@ class Record:
             told({"kind": "identity"})
         return True
 
+    @property
+    def told(self) -> str:
+        """What the reader has to be told of the file, else empty."""
+        return " ".join(filter(None, (self.moved, self.trouble)))
+
     def watch(self, told: Callable[[Line], None]) -> None:
         """Call ``told`` with each line added here, and when the reader changes."""
         self._watchers.append(told)
@@ -232,41 +267,81 @@ class Record:
         self._signed_in = _reader_of(line) or self._signed_in
         try:
             while self._unwritten:
-                add_line(self.path, self._unwritten[0])
+                add_line(self.path, self._unwritten[0], self._end)
                 del self._unwritten[0]
+            self._take_in(self._added())  # so that it is known if it is lost
         except (OSError, FormError) as error:
             self.trouble = _sentence(self.path, error)
         else:
             self.trouble = ""
 
+    def _end(self) -> Tip:
+        """Return the end of the chain in the file as it is now."""
+        self._take_in(self._added())
+        return self._tip.after(self._unfinished or {"kind": ""}, self._rest)
+
     def _read_on(self) -> None:
         """Read what has been added to the file since last time."""
         try:
-            added = self._added()
+            self._take_in(self._added())
+            if self._lost:
+                self._put_back()
         except (OSError, FormError) as error:
             self.trouble = _sentence(self.path, error)
-            return
+
+    def _take_in(self, added: bytes) -> None:
         whole, end, rest = added.rpartition(b"\n")
         self._read_to += len(whole) + len(end)
-        lines = [*filter(None, map(read_line, whole.split(b"\n")))]
-        self._whole += lines
-        self._unfinished = read_line(rest)
-        for line in lines:
-            self._signed_in = _reader_of(line) or self._signed_in
+        self._seam = (self._seam + whole + end)[-SEAM:]
+        for raw in whole.split(b"\n"):
+            line = read_line(raw)
+            if line:
+                self._whole.append(line)
+                self._raws.append(raw)
+                self._tip = self._tip.after(line, raw)
+                self._signed_in = _reader_of(line) or self._signed_in
+        self._unfinished, self._rest = read_line(rest), rest
+        if self._lost:
+            there = {*self._raws}
+            self._lost = [raw for raw in self._lost if raw not in there]
+
+    def _put_back(self) -> None:
+        """Write again what was read here, and is in the file no more."""
+        with _opened(self.path) as number:
+            self._take_in(self._added())  # another lesson may have done it just now
+            lost = [*self._lost]
+            _write(number, lost)
+        self._take_in(self._added())
+        if lost:
+            self.moved = say(
+                "record", "moved",
+                file=self.path.name, path=self.path, count=len(lost),
+                time=f"{datetime.now():%H:%M}",
+            )  # fmt: skip
 
     def _begin_again(self) -> None:
+        self._lost = [*self._raws, *self._lost]
         if self._whole:
-            self._whole = []
-        self._read_to, self._signed_in = 0, None
+            self._whole, self._raws = [], []
+        self._read_to, self._seam = 0, b""
+        self._signed_in, self._tip = None, Tip()
 
     def _added(self) -> bytes:
-        if not self.path.exists():
+        try:
+            file = self.path.open("rb")
+        except FileNotFoundError:
             self._begin_again()
+            self._file = None
             return b""
-        with self.path.open("rb") as file:
-            size = _size_within_limit(file.fileno())
-            if size < self._read_to:  # another file is in its place
+        with file:
+            about = os.fstat(file.fileno())
+            which = about.st_dev, about.st_ino
+            _size_within_limit(file.fileno())
+            file.seek(self._read_to - len(self._seam))
+            same = file.read(len(self._seam)) == self._seam
+            if not same or self._file not in {None, which}:
                 self._begin_again()
+            self._file = which
             file.seek(self._read_to)
             return file.read(LARGEST)
 
@@ -330,11 +405,21 @@ def line_text(line: Line) -> str:
     return harmless(json.dumps(line, ensure_ascii=False, allow_nan=False))
 
 
-def add_line(path: Path, line: Line) -> None:
+def add_line(path: Path, line: Line, end: Callable[[], Tip] | None = None) -> None:
     """Add one line to a record file, and return when it is on disk.
 
     The whole line goes out in one write at the end of the file, under a lock
     where the file system has one, so that two lessons at once do not mix lines.
+
+    Parameters
+    ----------
+    path : Path
+        The record file.
+    line : dict
+        The line.
+    end : callable, optional
+        Returns the end of the chain in the file, which the line goes on; without it,
+        the line is in no chain.
 
     Raises
     ------
@@ -343,20 +428,47 @@ def add_line(path: Path, line: Line) -> None:
     FormError
         If it is too large to be a record.
     """
+    with _opened(path) as number:
+        lines = [line]
+        tip = end() if end else None
+        if tip and not tip.start:
+            now = datetime.now().astimezone().isoformat(timespec="seconds")
+            lines.insert(
+                0, {"format": FORMAT, "kind": START, "time": now, **new_start()}
+            )
+        raws = []
+        if _is_torn(number, _size_within_limit(number)):
+            lines.insert(
+                0, {"format": FORMAT, "kind": "torn", "note": say("record", "torn")}
+            )
+        for one in lines:
+            if tip and tip.start:
+                one = {**one, "prev": tip.link}
+            raws.append(line_text(one).encode())
+            tip = tip and tip.after(one, raws[-1])
+        _write(number, raws)
+
+
+@contextmanager
+def _opened(path: Path) -> Iterator[int]:
+    """Open a record to be added to, under its lock; on disk when it is closed."""
     flags = os.O_RDWR | os.O_APPEND | os.O_CREAT | getattr(os, "O_BINARY", 0)
     number = os.open(path, flags, 0o666)
     try:
         with _locked(path):
-            text = (line_text(line) + "\n").encode()
-            if _is_torn(number, _size_within_limit(number)):
-                torn = {"format": FORMAT, "kind": "torn", "note": say("record", "torn")}
-                text = f"\n{line_text(torn)}\n".encode() + text
-            while text:  # a full disk takes a part
-                text = text[os.write(number, text) :]
+            yield number
         with suppress(OSError):  # not every file system can
             os.fsync(number)
     finally:
         os.close(number)
+
+
+def _write(number: int, raws: list[bytes]) -> None:
+    """Write lines at the end of a file, and close a last one that was cut off."""
+    torn = _is_torn(number, _size_within_limit(number))
+    text = b"\n" * torn + b"".join(raw + b"\n" for raw in raws)
+    while text:  # a full disk takes a part
+        text = text[os.write(number, text) :]
 
 
 def _is_torn(number: int, size: int) -> bool:
