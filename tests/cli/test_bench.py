@@ -105,7 +105,7 @@ def test_a_weak_grip_slides_and_a_weak_clamp_is_over_its_rating(
     main(["bench", *pulls, "--clamps", str(file)])
 
     assert "The jaws slide at: " in slid
-    assert "over its rating" in capsys.readouterr().out
+    assert "past its rating, stop" in capsys.readouterr().out
 
 
 def test_pounds_are_shown_when_asked_for(pulls, capsys):

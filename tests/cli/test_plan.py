@@ -53,7 +53,7 @@ def test_the_table_shows_the_planners_own_ranking(short, tmp_path, capsys):
     assert f"{np.degrees(plan.direction_error[0]):.1f}°" in first
     assert f"{100 * plan.worst_share[0]:.0f}%" in first
     assert f"{plan.stroke_left[0] * 1e3:.0f} mm" in first
-    assert f"{plan.passed} of {plan.considered} set-ups pass" in out
+    assert f"{plan.passed} of {plan.considered} set-ups are inside" in out
     assert "80% of its rating" in out
     assert "does not approve any real pull" in out
 

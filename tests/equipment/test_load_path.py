@@ -18,6 +18,7 @@ class Tagged:
     rating: float | None
     name: str = "tagged part"
     kind: str = "invented"
+    basis: str = "invented"
 
 
 # Ratings of the worked example: chain 40 kN, clamp 50 kN, anchor 30 kN. The ram and

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from math import pi
 from types import MappingProxyType
@@ -15,6 +15,8 @@ from workbook.language import say
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+UNMARKED = {None, "unmarked"}
+
 
 @dataclass(frozen=True, kw_only=True)
 class Chain:
@@ -26,7 +28,9 @@ class Chain:
     limit as printed, by printed unit. ``nominal_diameter`` of the link wire and
     ``pitch`` are lengths [m]. ``mass_per_length`` [kg/m] is that of the standard's
     chain of ``mass_size_mm``, or follows from the shape of the links where that is
-    ``None``. ``from_memory`` names what was recalled and not read.
+    ``None``. ``from_memory`` names what was recalled and not read. ``marked`` is
+    false where no grade was found on the links: ``grade`` is then what a standard
+    counts such a chain as.
     """
 
     standard: str
@@ -44,6 +48,12 @@ class Chain:
     source: str
     kind: str
     from_memory: tuple[str, ...]
+    marked: bool = True
+
+    @property
+    def basis(self) -> str:
+        """What its rating is for: the standard's purpose, or ``"unmarked"``."""
+        return self.purpose if self.marked else "unmarked"
 
     @property
     def name(self) -> str:
@@ -193,7 +203,7 @@ def chain(
     same = [c for c in chains(standard) if c.grade == name]
     for each in same:
         if wanted in each.size.removesuffix(")").split(" ("):
-            return each
+            return replace(each, marked=grade not in UNMARKED)
     raise OutOfRangeError(
         "equipment.no_chain",
         standard=standard,
@@ -210,7 +220,7 @@ def _grade_named(standard: str, grade: str | None) -> str:
             "equipment.no_standard", standard=standard, known=[*_tables()]
         )
     table = _tables()[standard]
-    if grade in {None, "unmarked"}:
+    if grade in UNMARKED:
         if "unmarked_grade" in table:
             return str(table["unmarked_grade"])
         raise OutOfRangeError("equipment.unmarked", standard=standard)

@@ -35,13 +35,18 @@ class Rated(Protocol):
     def kind(self) -> str:
         """Where the rating comes from: ``standard``, ``invented`` ..."""
 
+    @property
+    def basis(self) -> str:
+        """What the rating is for: ``lifting``, ``securing cargo``, ``invented`` ..."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class PartLoad:
     """What one part of the load path carries.
 
     ``place`` in the path, ``name`` of the part, ``load`` (...) [N], ``rating`` [N],
-    ``share`` (...) of the rating used [1], and the ``kind`` of source the rating has.
+    ``share`` (...) of the rating used [1], the ``kind`` of source the rating has and
+    what it is for, its ``basis``.
     """
 
     place: str
@@ -50,6 +55,7 @@ class PartLoad:
     rating: float
     share: Array
     kind: str
+    basis: str
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -179,4 +185,5 @@ def _part_load(place: str, part: Rated, load: Array) -> PartLoad:
         rating=rating,
         share=np.asarray(load / rating)[()],
         kind=part.kind,
+        basis=part.basis,
     )

@@ -44,6 +44,11 @@ class WireRope:
         return say("equipment", "wire_rope", size=self.size, of=self.rope_class)
 
     @property
+    def basis(self) -> str:
+        """What its rating rests on."""
+        return self.kind
+
+    @property
     def rating(self) -> float | None:
         """What it may carry, if the table says: the working load limit [N]."""
         return self.working_load_limit

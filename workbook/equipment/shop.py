@@ -33,6 +33,11 @@ class Part:
     kind: str
     source: str
 
+    @property
+    def basis(self) -> str:
+        """What a rating of it rests on."""
+        return self.kind
+
 
 @dataclass(frozen=True, kw_only=True)
 class Ram(Part):

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from workbook.errors import WorkbookError
-from workbook.figures.pictures.held_body import bench_sheet
+from workbook.figures.pictures.held_body import bench_sheet, stop_lines
 from workbook.figures.pictures.pull_directions import rise_words, side_words
 from workbook.language import caution, left_out, say, text
 from workbook.mechanics.vectors import norm, rise_of, side_angle_of
@@ -37,6 +37,7 @@ class BenchReport(Report):
     def blocks(self, system: UnitSystem) -> list[list[str]]:  # noqa: D102
         supports = columns(self._support_rows(system))
         return [
+            stop_lines(self.bench, system=system),
             [self.bench.hold.title or say(*WORDS, "title")],
             columns(self._pull_rows(system)),
             self._resultant(system),
@@ -56,7 +57,7 @@ class BenchReport(Report):
             path = solved.load_path
             nearest = say(
                 *WORDS,
-                "nearest",
+                "nearest_past" if path.largest_share > 1 else "nearest",
                 show=show,
                 place=f"place.{path.governing}",
                 share=float(path.largest_share),

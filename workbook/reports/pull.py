@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from workbook.errors import FormError
 from workbook.figures.pictures.pull import PULL, describe, pull_sheet
+from workbook.figures.pictures.ratings import of_governing, over, stop_words
 from workbook.language import say, text
 from workbook.quantities.tables import columns
 from workbook.reports.report import Report
@@ -40,6 +41,7 @@ class PullReport(Report):
             "governs",
             show=show,
             place=f"place.{path.governing}",
+            whose=text("rating", "whose", str(of_governing(path, "basis"))),
             force=float(path.highest_ram_force),
             gauge=float(path.highest_pressure),
         )
@@ -47,6 +49,7 @@ class PullReport(Report):
         # One width for both tables, so that they stand under each other.
         lines = columns([*amounts, *self._parts(system)])
         return [
+            [str(stop_words(path, show))] if over(path) != "none" else [],
             [solved.setup.title or say(*WORDS, "title"), self._code()],
             lines[: len(amounts)],
             [say(*WORDS, "load_path"), *lines[len(amounts) :], governs],
@@ -63,12 +66,12 @@ class PullReport(Report):
                 system.show(float(part.load), "force"),
                 say(
                     *WORDS,
-                    "part",
+                    "part_past" if part.share > 1 else "part",
                     show=system.show,
                     share=f"{system.show(float(part.share), 'share'):>5}",
                     rating=part.rating,
                     part=part.name,
-                    kind=text("equipment", "kind", part.kind),
+                    basis=text("rating", "basis", part.basis),
                 ),
             ]
             for part in self.solved.load_path.parts
@@ -95,6 +98,7 @@ class PullReport(Report):
                     "rating_N": part.rating,
                     "share": float(part.share),
                     "rating_kind": part.kind,
+                    "rating_for": part.basis,
                 }
                 for part in path.parts
             ],

@@ -20,6 +20,7 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.scales import force_bars, round_up, scale_bar
 from workbook.figures.drawing.texts import Amount, Text, said, where
+from workbook.figures.pictures.ratings import STRIP, chain_over, first, strip
 from workbook.figures.subject import Subject
 from workbook.mechanics.pull.catenary import curve_points
 from workbook.quantities.units import factor
@@ -35,7 +36,7 @@ if TYPE_CHECKING:
 
 Ghost = tuple[str, HungChain]
 
-WIDTH, HEIGHT = 820.0, 520.0
+WIDTH, HEIGHT = 820.0, 520.0 + STRIP
 STEEP = 0.15  # rise over span; with less the words stand under the middle
 
 
@@ -60,8 +61,9 @@ def chain_sag_sheet(
         height=HEIGHT,
         text=where(solved.stands, described(solved, system), show=system.show),
         panels=(
-            Panel(drawing=side, left=0, top=0, width=WIDTH, height=290),
-            Panel(drawing=curve, left=0, top=310, width=WIDTH, height=210),
+            Panel(drawing=side, left=0, top=STRIP, width=WIDTH, height=290),
+            Panel(drawing=curve, left=0, top=310 + STRIP, width=WIDTH, height=210),
+            strip(chain_over(solved, system.show)[1], width=WIDTH),
         ),
     )
 
@@ -79,6 +81,7 @@ def projector_sheet(
         panels=(
             Panel(drawing=side, left=0, top=30, width=780, height=400),
             Panel(drawing=bars, left=800, top=60, width=440, height=250),
+            strip(chain_over(solved, system.show)[1], width=1240),
         ),
     )
 
@@ -99,7 +102,7 @@ def described(solved: HungChain, system: UnitSystem) -> Text:
     }[given.chosen("set_by")]
     working, rise = given.array("working_kn"), hung.rise
     way = np.where(rise > 0, "higher", np.where(rise < 0, "lower", "level"))
-    return _say(
+    shown = _say(
         "describe",
         system,
         held=_say(("held", key), system, held=given.shown("set_by"), amount=amount),
@@ -128,6 +131,7 @@ def described(solved: HungChain, system: UnitSystem) -> Text:
             stiffness=_stiffness(solved, system),
         ),
     )
+    return first(*chain_over(solved, system.show), shown, system.show)
 
 
 def _say(key: str | tuple[Any, ...], system: UnitSystem, **values: Any) -> Text:

@@ -21,6 +21,7 @@ from workbook.figures.drawing.marks import (
     window_for,
 )
 from workbook.figures.drawing.scales import scale_bar
+from workbook.figures.pictures.ratings import STRIP, over, stop_words, strip
 from workbook.language import say
 from workbook.mechanics.vectors import Array, dot, norm
 
@@ -52,32 +53,35 @@ def bench_sheet(bench: SolvedBench, *, system: UnitSystem) -> Sheet:
         Units of the numbers.
     """
     bars = ROW * len(bench.hold.all_names) + 40
+    stops = stop_lines(bench, system=system)
+    below = STRIP * len(stops)
     return Sheet(
         width=WIDTH,
-        height=630 + bars,
+        height=630 + bars + below,
         text=describe(bench, system=system),
         panels=(
             Panel(
                 drawing=_view(bench, TOP, system),
                 left=0,
-                top=0,
+                top=below,
                 width=WIDTH,
                 height=370,
             ),
             Panel(
                 drawing=_view(bench, SIDE, system),
                 left=0,
-                top=375,
+                top=375 + below,
                 width=WIDTH,
                 height=245,
             ),
             Panel(
                 drawing=share_bars(bench, system),
                 left=0,
-                top=625,
+                top=625 + below,
                 width=WIDTH,
                 height=bars,
             ),
+            *(strip(s, width=WIDTH, top=k * STRIP) for k, s in enumerate(stops)),
         ),
     )
 
@@ -322,9 +326,33 @@ def _bar(y: float, share: float, role: str) -> list[Mark]:
     return [Polygon(box, "bar over" if share > 1 else role)]
 
 
+def stop_lines(bench: SolvedBench, *, system: UnitSystem) -> list[str]:
+    """Say of each pull and each support that a part is past its rating."""
+    show, said = system.show, []
+    for name, solved in zip(bench.names, bench.pulls, strict=True):
+        if over(solved.load_path) != "none":
+            stop = stop_words(solved.load_path, show)
+            said.append(say("rating", "stop", "pull", name=name, stop=str(stop)))
+    supports = zip(bench.hold.all_names, bench.supports, bench.held.shares, strict=True)
+    for name, force, share in supports:
+        if share > 1:
+            rating = float(norm(force) / share)
+            said.append(
+                say(
+                    *("rating", "stop", "support"),
+                    show=show,
+                    name=name,
+                    share=float(share),
+                    rating=rating,
+                )
+            )
+    return said
+
+
 def describe(bench: SolvedBench, *, system: UnitSystem) -> str:
     """Say in words what the picture shows, from the same numbers."""
     said = [
+        *stop_lines(bench, system=system),
         say(
             *WORDS,
             "governs",
@@ -335,7 +363,7 @@ def describe(bench: SolvedBench, *, system: UnitSystem) -> str:
             force=float(norm(bench.wrench[:3])),
             governing=bench.governing,
             share=float(bench.held.shares.max()),
-        )
+        ),
     ]
     if bench.lifted:
         said.append(say(*WORDS, "lifted_off", names=bench.lifted))

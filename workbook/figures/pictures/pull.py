@@ -14,6 +14,7 @@ from workbook.figures.pictures.pull_forces import force_triangle, split_bars
 from workbook.figures.pictures.pull_load_path import load_path_sheet
 from workbook.figures.pictures.pull_side import side_view
 from workbook.figures.pictures.pull_top import top_view
+from workbook.figures.pictures.ratings import STRIP, first, over, stop_words, strip
 from workbook.figures.subject import Paired, Subject, Values
 from workbook.scenes.fields import Number
 from workbook.scenes.setups import FIELDS, WORD, Setup, SolvedPull
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 
 Ghost = tuple[str, SolvedPull]
 
-WIDTH, HEIGHT = 820.0, 560.0
+WIDTH, HEIGHT = 820.0, 560.0 + STRIP
 
 
 def pull_sheet(
@@ -48,10 +49,11 @@ def pull_sheet(
         height=HEIGHT,
         text=where(solved.stands, described(solved, system), show=system.show),
         panels=(
-            _panel(side_view(solved, system, ghosts), 0, 0, 520, 290),
-            _panel(top_view(solved, system, ghosts), 0, 300, 520, 260),
-            _panel(force_triangle(solved, system), 530, 0, 290, 270),
-            _panel(split_bars(solved, system), 530, 290, 290, 270),
+            _panel(side_view(solved, system, ghosts), 0, STRIP, 520, 290),
+            _panel(top_view(solved, system, ghosts), 0, 300 + STRIP, 520, 260),
+            _panel(force_triangle(solved, system), 530, STRIP, 290, 270),
+            _panel(split_bars(solved, system), 530, 290 + STRIP, 290, 270),
+            strip(_stop(solved, system), width=WIDTH),
         ),
     )
 
@@ -67,8 +69,13 @@ def projector_sheet(
         panels=(
             _panel(side_view(solved, system, ghosts, brief=True), 0, 30, 620, 400),
             _panel(top_view(solved, system, ghosts, brief=True), 640, 30, 600, 400),
+            strip(_stop(solved, system), width=1240),
         ),
     )
+
+
+def _stop(solved: SolvedPull, system: UnitSystem) -> Text:
+    return stop_words(solved.load_path, system.show)
 
 
 def _panel(
@@ -92,7 +99,7 @@ def described(solved: SolvedPull, system: UnitSystem) -> Text:
         "ram stroke": Amount(setup.array("stroke_mm"), "length", show),
     }[setup.chosen("held")]
     sag = solved.at_take_up.sag
-    return said(
+    shown = said(
         *("picture", "pull", "describe"),
         show=show,
         held=said(
@@ -121,6 +128,7 @@ def described(solved: SolvedPull, system: UnitSystem) -> Text:
             sag=sag,
         ),
     )
+    return first(over(solved.load_path), _stop(solved, system), shown, show)
 
 
 def _chosen_ram(values: Values) -> Ram:

@@ -9,6 +9,7 @@ import numpy as np
 from workbook.figures.drawing.marks import Drawing, Label, Line, Mark, Panel, Sheet
 from workbook.figures.drawing.scales import bar
 from workbook.figures.drawing.texts import Text, said, where
+from workbook.figures.pictures.ratings import first, of_governing, over, stop_words
 
 if TYPE_CHECKING:
     from workbook.quantities.units import UnitSystem
@@ -24,11 +25,16 @@ def load_path_sheet(solved: SolvedPull, *, system: UnitSystem) -> Sheet:
     marks: list[Mark] = []
     for k, part in enumerate(path.parts):
         words = said(
-            *("picture", "pull", "load_path", "share"),
+            *(
+                "picture",
+                "pull",
+                "load_path",
+                np.where(part.share > 1, "past", "share"),
+            ),
             show=show,
             share=part.share,
             rating=part.rating,
-            kind=said("equipment", "kind", part.kind, show=show),
+            basis=said("rating", "basis", part.basis, show=show),
         )
         marks += bar(
             -k,
@@ -57,12 +63,14 @@ def load_path_sheet(solved: SolvedPull, *, system: UnitSystem) -> Sheet:
 
 
 def _text(solved: SolvedPull, system: UnitSystem) -> Text:
-    path = solved.load_path
-    return said(
+    path, show = solved.load_path, system.show
+    shown = said(
         *("picture", "pull", "load_path", "describe"),
-        show=system.show,
-        part=said("term", "place", path.governing, show=system.show),
+        show=show,
+        part=said("term", "place", path.governing, show=show),
+        whose=said("rating", "whose", of_governing(path, "basis"), show=show),
         share=path.largest_share,
         force=path.highest_ram_force,
         pressure=path.highest_pressure,
     )
+    return first(over(path), stop_words(path, show), shown, show)
