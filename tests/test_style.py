@@ -28,7 +28,9 @@ def test_every_file_passes(tool):
 
 
 def test_every_script_of_the_page_passes():
-    scripts = sorted((ROOT / "widgets").glob("*.js"))
+    scripts = sorted(
+        path for part in ("widgets", "workbook") for path in (ROOT / part).rglob("*.js")
+    )
     linter = shutil.which("oxlint", path=Path(sys.executable).parent)
     assert scripts
     assert linter, "oxlint is among the packages for developers"

@@ -14,10 +14,9 @@ OFFSET = "fork offset, plus to the left"
 
 @pytest.fixture
 def explorer(lab):
-    """Run the lesson as a reader who has answered nothing; return its explorer."""
+    """Open the lesson as a reader who has answered nothing; return its explorer."""
     (lab.folder / FILE).unlink(missing_ok=True)
     lab.open(LESSON)
-    lab.run_all()
     explorer = lab.panel.locator(".pw-explorer").first
     explorer.locator(".pw-picture svg").wait_for()
     return explorer

@@ -325,3 +325,24 @@ def test_one_ctrl_c_ends_the_server_and_its_kernels_without_a_question(
     assert workbook.printed.read_text() == said_before
     with pytest.raises(urllib.error.URLError):
         urllib.request.urlopen(workbook.address, timeout=5)
+
+
+# What the page of a lesson is told
+
+
+def page_of(running):
+    """Return the configuration of the page that opens."""
+    with urllib.request.urlopen(running.address, timeout=60) as answer:
+        page = answer.read().decode()
+    found = re.search(r'id="jupyter-config-data"[^>]*>(.*?)</script>', page, re.DOTALL)
+    return json.loads(found[1])
+
+
+def test_the_page_is_told_the_lessons_and_the_extension_that_runs_them(running):
+    told = page_of(running)
+
+    assert "00_start_here.ipynb" in told["pullwright"]["lessons"]
+    assert told["pullwright"]["says"]["code"] == "Show code"
+    (ours,) = [x for x in told["federated_extensions"] if x["name"] == "pullwright"]
+    script = fetch(running, f"lab/extensions/pullwright/{ours['load']}")
+    assert "_JUPYTERLAB" in script

@@ -19,14 +19,16 @@ ADDRESS = "http://workbook.test"  # answered here: nothing leaves the machine
 @pytest.fixture(scope="module")
 def tab(chromium: Browser, request: pytest.FixtureRequest) -> Iterator[Page]:
     """Return a tab that answers with the module that a file of tests is about."""
-    module = str(request.module.MODULE)
+    module = ROOT / str(request.module.MODULE)
     texts = {
         f"{ADDRESS}/": (Path(__file__).parent / "harness.html", "text/html"),
-        f"{ADDRESS}/module.js": (ROOT / "widgets" / module, "text/javascript"),
+        f"{ADDRESS}/module.js": (module, "text/javascript"),
     }
 
     def answer(route: Route) -> None:
-        path, kind = texts[route.request.url]
+        asked = route.request.url
+        beside = module.parent / asked.rpartition("/")[2]
+        path, kind = texts.get(asked, (beside, "text/javascript"))
         route.fulfill(body=path.read_text("utf-8"), content_type=kind)
 
     with chromium.new_context() as context:

@@ -2,7 +2,7 @@
 
 import pytest
 
-MODULE = "card.js"
+MODULE = "widgets/card.js"
 PAGE = "<button id=elsewhere>elsewhere</button><div id=place></div>"
 FORM = {
     "act": "check",

@@ -2,7 +2,7 @@
 
 import pytest
 
-MODULE = "stage.js"
+MODULE = "widgets/stage.js"
 SAYS = {
     "typed": "{name} / by hand",
     "projector": "Wand",

@@ -25,6 +25,7 @@ FIRST_PAGE = "lab/tree/00_start_here.ipynb"
 MANIFEST = ".pullwright.json"
 LARGEST = 2**20  # bytes of it; a hundred lessons take some 20 000
 LAB_SETTINGS = Path(__file__).parent / "lab_settings"
+LAB_EXTENSIONS = Path(__file__).parent / "labextensions"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -344,6 +345,8 @@ def _server_config(
         config.ServerApp.port_retries = 0
     config.LabApp.default_url = f"/{FIRST_PAGE}"
     config.LabApp.open_browser = browser
+    # Installed, it is found without; a developer's copy is not.
+    config.LabApp.extra_labextensions_path = [str(LAB_EXTENSIONS)]
     config.LabApp.workspaces_dir = workspaces
     config.LabApp.extension_manager = "readonly"  # the other kind asks the network
     return config

@@ -1,0 +1,146 @@
+"""A lesson opens with no click; reopened it runs again; a changed one is left alone."""
+
+import re
+import time
+import urllib.request
+
+import nbformat
+import pytest
+from nbformat import v4
+
+from workbook.reader.opening import shipped_lessons
+from workbook.reader.record import FILE
+
+pytestmark = pytest.mark.browser
+
+LESSON = "08_fork_offset_side_angle_and_bridles.ipynb"
+LOST = "Error displaying widget"
+READY = ".jp-NotebookPanel-toolbar"  # JupyterLab has opened the notebook
+TOP = "document.querySelector('.jp-WindowedPanel-outer').scrollTop"
+
+
+@pytest.fixture
+def new_reader(lab):
+    """Give a folder as shipped, whose reader has answered nothing."""
+    (lab.folder / FILE).unlink(missing_ok=True)
+    (lab.folder / LESSON).write_bytes(shipped_lessons()[LESSON])
+    yield lab
+    (lab.folder / LESSON).write_bytes(shipped_lessons()[LESSON])
+
+
+def line(lab):
+    return lab.panel.locator(".pw-lesson-bar [role=status]")
+
+
+def explorer(lab):
+    return lab.panel.locator(".pw-explorer").first
+
+
+def end_kernels(lab):
+    """End every kernel of the server, as a computer that was switched off does."""
+    base, token = re.match(r"(.*/)lab/tree/.*\?token=(.*)", lab.address).groups()
+    head = {"Authorization": f"token {token}"}
+
+    def ask(path, method="GET"):
+        request = urllib.request.Request(base + path, headers=head, method=method)
+        return urllib.request.urlopen(request, timeout=60).read().decode()
+
+    for session in set(re.findall(r'"id": ?"([^"]+)", "path"', ask("api/sessions"))):
+        ask(f"api/sessions/{session}", "DELETE")
+    assert ask("api/kernels").strip() == "[]"
+
+
+def edit(lab):
+    """Change a lesson's code and save it with the widgets of an earlier day."""
+    lesson = nbformat.read(lab.folder / LESSON, as_version=4)
+    view = "application/vnd.jupyter.widget-view+json"
+    old = {view: {"version_major": 2, "version_minor": 0, "model_id": "gone"}}
+    shown = v4.new_output("display_data", {**old, "text/plain": "Here comes"})
+    lesson.cells.append(v4.new_code_cell("1 + 1", outputs=[shown], execution_count=1))
+    nbformat.write(lesson, lab.folder / LESSON)
+
+
+def test_a_lesson_is_usable_with_no_click_and_its_reader_at_the_top(new_reader):
+    lab = new_reader
+    began = time.monotonic()
+    lab.page.goto(lab.address.replace("00_start_here.ipynb", LESSON) + "&reset")
+    lab.page.locator(READY).first.wait_for(state="attached")
+    opened = time.monotonic()
+
+    explorer(lab).get_by_role("button", name="lock my prediction").wait_for()
+    usable = time.monotonic()
+
+    took = f"JupyterLab {opened - began:.1f} s, lesson {usable - opened:.1f} s later"
+    print(took)  # noqa: T201
+    lab.wait_idle()
+    assert usable - opened < 30
+    assert lab.page.evaluate(TOP) == 0
+    assert line(lab).text_content() == ""
+    assert not lab.page.locator("#filebrowser").is_visible()
+    assert not lab.panel.get_by_text("Run All Cells").last.is_visible()
+    for tool in (READY, ".jp-CodeCell .jp-Cell-inputWrapper", ".jp-Notebook-footer"):
+        assert not lab.panel.locator(tool).first.is_visible(), tool
+
+
+def test_code_and_tools_come_with_one_button_and_the_choice_is_kept(new_reader):
+    lab = new_reader
+    lab.open(LESSON)
+    code = lab.panel.get_by_text("from widgets import lesson")
+    assert not code.is_visible()
+
+    lab.panel.get_by_role("button", name="Show code").click()
+    code.wait_for()
+    assert lab.panel.locator(READY).is_visible()
+    lab.open(LESSON)
+
+    code.wait_for()
+
+
+def test_a_lesson_reopened_after_its_kernel_died_runs_again(new_reader):
+    lab = new_reader
+    lab.open(LESSON)
+    explorer(lab).wait_for()
+    lab.page.keyboard.press("ControlOrMeta+S")
+    lab.page.wait_for_function(
+        "() => !document.querySelector('.lm-mod-current.jp-mod-dirty')"
+    )
+    stored = (lab.folder / LESSON).read_text("utf-8")
+    assert "widget-view" in stored
+    lab.page.goto("about:blank")
+    end_kernels(lab)
+
+    lab.open(LESSON)
+
+    explorer(lab).get_by_role("button", name="lock my prediction").wait_for()
+    assert lab.panel.get_by_text(LOST).count() == 0
+    assert lab.page.evaluate(TOP) == 0
+
+
+def test_a_changed_lesson_is_left_alone_with_a_line_at_the_top(new_reader):
+    lab = new_reader
+    edit(lab)
+
+    lab.open(LESSON)
+
+    line(lab).get_by_text("You changed this lesson.").wait_for()
+    lab.page.wait_for_timeout(2_000)
+    assert explorer(lab).count() == 0
+    assert not lab.panel.get_by_text(LOST).first.is_visible()
+
+    lab.run_all()
+    explorer(lab).wait_for()
+    assert line(lab).text_content() == ""
+
+
+def test_any_other_notebook_is_left_as_it_is(lab):
+    kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
+    cells = [v4.new_code_cell("print('it ran')")]
+    mine = v4.new_notebook(cells=cells, metadata=kernel)
+    nbformat.write(mine, lab.folder / "mine.ipynb")
+
+    lab.open("mine.ipynb")
+    lab.page.wait_for_timeout(2_000)
+
+    assert lab.panel.get_by_text("it ran", exact=True).count() == 0
+    assert lab.panel.locator(READY).is_visible()
+    assert lab.page.locator(".pw-lesson-bar").count() == 0

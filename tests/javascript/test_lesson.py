@@ -1,0 +1,267 @@
+"""A lesson that opens: which notebook is one, what runs unasked, what is said."""
+
+import json
+
+import pytest
+
+MODULE = "workbook/reader/labextensions/pullwright/static/lesson.js"
+SAYS = {
+    "starting": "los",
+    "changed": "anders",
+    "stopped": "aus",
+    "failed": "schief",
+    "code": "Kode",
+}
+SHIPPED = {"08_fork.ipynb": ["a = 1", "a"], "09_sag.ipynb": ["b"]}
+# A notebook on its panel, as far as a lesson looks at it; `session.alive` are the
+# widgets its kernel knows, null where there is no kernel.
+FAKES = """
+class Signal {
+  heard = [];
+  connect(slot, self) { this.heard.push([slot, self]); }
+  disconnect(slot) { this.heard = this.heard.filter(([one]) => one !== slot); }
+  emit(sender, value) {
+    for (const [slot, self] of [...this.heard]) slot.call(self, sender, value);
+  }
+}
+class Classes {
+  classes = new Set();
+  addClass(name) { this.classes.add(name); }
+  removeClass(name) { this.classes.delete(name); }
+  toggleClass(name, on) { this[on ? "addClass" : "removeClass"](name); }
+}
+class Cell extends Classes {
+  constructor({ type = "code", source = "", ids = [], tags }) {
+    super();
+    this.model = {
+      type,
+      sharedModel: { getSource: () => source },
+      outputs: { toJSON: () => ids.map(shows) },
+      getMetadata: (key) => (key === "tags" ? tags : undefined),
+    };
+  }
+}
+const VIEW = "application/vnd.jupyter.widget-view+json";
+const shows = (id) => ({ data: { [VIEW]: { model_id: id } } });
+window.panelOf = (path, cells, alive) => {
+  const comms = Object.fromEntries((alive ?? []).map((id) => [id, {}]));
+  const kernel = { requestCommInfo: async () => ({ content: { comms } }) };
+  const widgets = cells.map((one) => new Cell(one));
+  return Object.assign(new Classes(), {
+    context: { path, ready: Promise.resolve() },
+    content: { widgets, model: { cells: widgets.map((w) => w.model) },
+               outerNode: document.body },
+    sessionContext: { ready: Promise.resolve(), statusChanged: new Signal(),
+                      session: { kernel: alive ? kernel : null } },
+    revealed: Promise.resolve(),
+    disposed: new Signal(),
+    toolbar: { setHidden(hidden) { this.isHidden = hidden; } },
+    contentHeader: { addWidget: ({ node }) => document.body.append(node) },
+  });
+};
+window.actions = {
+  executed: new Signal(), ran: [], success: true,
+  async runCells(notebook, cells) {
+    this.ran.push(cells.length);
+    for (const cell of cells) {
+      this.executed.emit(this, { notebook, cell, success: true });
+    }
+    return this.success;
+  },
+};
+window.opened = async (path, cells, alive) => {
+  window.panel = panelOf(path, cells, alive);
+  const widgets = { Widget: class { constructor({ node }) { this.node = node; } } };
+  const page = { lessons: SHIPPED, says: SAYS };
+  window.lesson = await parts.look(panel, { page, actions, widgets });
+};
+"""
+LESSON = [{"type": "markdown", "tags": ["start"]}, {"source": "a = 1"}, {"source": "a"}]
+
+
+@pytest.fixture
+def opened(page):
+    """Return a function that opens a notebook on a page of its own."""
+    known = f"const SHIPPED = {json.dumps(SHIPPED)}, SAYS = {json.dumps(SAYS)};"
+    page.evaluate(f"() => {{ {known} {FAKES} }}")
+
+    def open_(path, cells, alive):
+        page.evaluate("([p, c, a]) => opened(p, c, a)", [path, cells, alive])
+        return page
+
+    return open_
+
+
+def line(page):
+    return page.get_by_role("status").text_content()
+
+
+def ran(page):
+    return page.evaluate("actions.ran")
+
+
+def lost(page):
+    return page.evaluate("panel.content.widgets.map((w) => w.classes.has('pw-lost'))")
+
+
+@pytest.mark.parametrize(
+    ("path", "code", "kind"),
+    [
+        ("08_fork.ipynb", ["a = 1", "a"], "as shipped"),
+        ("deep/mine.ipynb", ["a = 1", "a"], "as shipped"),
+        ("08_fork.ipynb", ["a = 1"], "changed"),
+        ("08_fork.ipynb", ["a = 1", "a", "a"], "changed"),
+        ("deep/08_fork.ipynb", [], "changed"),
+        ("08_fork (new).ipynb", ["x"], "changed"),
+        ("08_fork (new 2).ipynb", ["x"], "changed"),
+        ("08_fork-Copy1.ipynb", ["x"], "changed"),
+        ("mine.ipynb", ["x"], None),
+        ("mine.ipynb", [], None),
+        ("08_fork.txt", ["x"], None),
+    ],
+)
+def test_a_lesson_is_known_by_its_code_and_a_changed_one_by_its_name(
+    page, path, code, kind
+):
+    said = page.evaluate(
+        "([p, c, s]) => parts.lessonIs(p, c, s)", [path, code, SHIPPED]
+    )
+
+    assert said == kind
+
+
+def test_what_the_server_hands_over_is_read_from_the_page(page):
+    def handed(config):
+        return page.evaluate(
+            """(config) => {
+                document.body.innerHTML = config;
+                return parts.handedOver(document);
+            }""",
+            config,
+        )
+
+    kind = 'id="jupyter-config-data" type="application/json"'
+    assert handed(f'<script {kind}>{{"pullwright": {{"a": 1}}}}</script>') == {"a": 1}
+    assert handed(f'<script {kind}>{{"other": 1}}</script>') is None
+    assert handed("") is None
+
+
+def test_a_lesson_as_shipped_runs_unasked(opened):
+    page = opened("08_fork.ipynb", LESSON, [])
+
+    assert ran(page) == [3]
+    assert line(page) == ""
+    assert page.evaluate("panel.classes.has('pw-starting')") is False
+
+
+def test_a_changed_lesson_is_left_alone_and_the_reader_told(opened):
+    page = opened("08_fork.ipynb", [*LESSON, {"source": "print()"}], [])
+
+    assert ran(page) == []
+    assert line(page) == "anders"
+
+    page.evaluate("actions.runCells(panel.content, panel.content.widgets)")
+    assert line(page) == ""
+
+
+def test_a_notebook_that_is_no_lesson_is_not_touched(opened):
+    page = opened("mine.ipynb", [{"source": "x"}], [])
+
+    assert ran(page) == []
+    assert page.evaluate(
+        "[lesson, panel.classes.size, actions.executed.heard.length]"
+    ) == [
+        None,
+        0,
+        0,
+    ]
+
+
+def test_a_lesson_whose_kernel_lives_goes_on_where_it_was(opened):
+    page = opened(
+        "08_fork.ipynb", [{"source": "a = 1"}, {"source": "a", "ids": ["w"]}], ["w"]
+    )
+
+    assert ran(page) == []
+    assert line(page) == ""
+    assert lost(page) == [False, False]
+
+
+def test_a_lesson_whose_kernel_died_runs_anew(opened):
+    page = opened(
+        "08_fork.ipynb", [{"source": "a = 1"}, {"source": "a", "ids": ["w"]}], ["v"]
+    )
+
+    assert ran(page) == [2]
+    assert lost(page) == [False, False]
+
+
+def test_what_a_changed_lesson_lost_is_hidden_until_it_runs(opened):
+    cells = [
+        {"source": "x", "ids": ["w"]},
+        {"source": "y", "ids": ["v"]},
+        {"source": "z"},
+    ]
+    page = opened("08_fork.ipynb", cells, ["v"])
+
+    assert lost(page) == [True, False, False]
+    page.evaluate("actions.runCells(panel.content, panel.content.widgets)")
+    assert lost(page) == [False, False, False]
+
+
+def test_without_a_kernel_the_reader_is_told_what_to_press(opened):
+    page = opened("08_fork.ipynb", LESSON, None)
+
+    assert ran(page) == []
+    assert line(page) == "aus"
+
+
+def test_a_kernel_that_starts_anew_hides_what_is_lost_and_says_so(opened):
+    cells = [{"source": "a = 1"}, {"source": "a", "ids": ["w"]}]
+    page = opened("08_fork.ipynb", cells, ["w"])
+
+    page.evaluate("panel.sessionContext.statusChanged.emit(null, 'busy')")
+    assert (line(page), lost(page)) == ("", [False, False])
+    page.evaluate("panel.sessionContext.statusChanged.emit(null, 'autorestarting')")
+
+    assert (line(page), lost(page)) == ("aus", [False, True])
+
+
+def test_a_part_that_fails_is_said(opened):
+    opened("mine.ipynb", [], []).evaluate("actions.success = false")
+
+    page = opened("08_fork.ipynb", LESSON, [])
+
+    assert line(page) == "schief"
+
+
+def test_code_and_tools_come_with_one_button_and_the_choice_is_kept(opened):
+    page = opened("08_fork.ipynb", LESSON, [])
+    state = """[panel.classes.has('pw-with-code'), panel.toolbar.isHidden,
+        lesson.cells[1].inputHidden]"""
+    button = page.get_by_role("button", name="Kode")
+
+    assert page.evaluate(state) == [False, True, True]
+    button.click()
+    assert page.evaluate(state) == [True, False, False]
+    assert button.get_attribute("aria-pressed") == "true"
+    page.evaluate("document.body.innerHTML = ''")
+    opened("08_fork.ipynb", LESSON, [])
+
+    assert page.evaluate(state) == [True, False, False]
+
+
+def test_the_cell_that_says_what_to_press_is_marked(opened):
+    page = opened("08_fork.ipynb", LESSON, [])
+
+    marked = page.evaluate("lesson.cells.map((w) => w.classes.has('pw-start'))")
+
+    assert marked == [True, False, False]
+
+
+def test_a_closed_lesson_listens_to_nothing(opened):
+    page = opened("08_fork.ipynb", LESSON, [])
+
+    page.evaluate("panel.disposed.emit(panel)")
+
+    assert page.evaluate("actions.executed.heard.length") == 0

@@ -1,0 +1,187 @@
+// A lesson that opens by itself: it runs, its tools are put away, the reader stays
+// where they are. Only code that was shipped runs unasked: the server hands over what
+// that is, with the words to say (workbook/reader/lesson_page.py). Any other notebook
+// is left as it is; where the server hands over nothing, every notebook is.
+
+const KEPT = "pullwright:code"; // whether this reader wants to see code
+const VIEW = "application/vnd.jupyter.widget-view+json";
+const START = "start"; // tag of a cell that says what to press where this is missing
+
+/** Return what the server hands over, or null. */
+export function handedOver(page) {
+  const data = page.querySelector("#jupyter-config-data");
+  return (data && JSON.parse(data.textContent).pullwright) || null;
+}
+
+/** Return the code of a notebook, cell by cell; empty cells do not count. */
+export function codeOf(cells) {
+  return cells
+    .filter((cell) => cell.type === "code")
+    .map((cell) => cell.sharedModel.getSource())
+    .filter((source) => source.trim());
+}
+
+/** Return whether a notebook is a lesson "as shipped", one "changed", or null. */
+export function lessonIs(path, code, lessons) {
+  const same = (shipped) =>
+    shipped.length === code.length && shipped.every((one, i) => one === code[i]);
+  if (code.length > 0 && Object.values(lessons).some(same)) return "as shipped";
+  const name = path.split("/").pop();
+  const [, first] = /^(.*?)(?: \(new(?: \d+)?\)|-Copy\d+)?\.ipynb$/.exec(name) ?? [];
+  return `${first}.ipynb` in lessons ? "changed" : null;
+}
+
+/** Return the ids of the widgets that a code cell shows. */
+export function widgetsOf(cell) {
+  const outputs = cell.type === "code" ? cell.outputs.toJSON() : [];
+  return outputs
+    .map((output) => output.data?.[VIEW]?.model_id)
+    .filter((id) => id !== undefined);
+}
+
+/** Return the widgets that the kernel of a session knows. */
+export async function widgetsAlive(session) {
+  const kernel = session.session?.kernel;
+  if (!kernel) return null;
+  const { content } = await kernel.requestCommInfo({ target_name: "jupyter.widget" });
+  return new Set(Object.keys(content.comms ?? {}));
+}
+
+/** One lesson on its panel. */
+export class LessonPage {
+  constructor(panel, { says, actions, widgets }) {
+    Object.assign(this, { panel, says, actions });
+    this.bar = new widgets.Widget({ node: this.made() });
+    panel.addClass("pw-lesson");
+    panel.contentHeader.addWidget(this.bar);
+    this.showCode(localStorage.getItem(KEPT) === "shown");
+    for (const cell of this.cells) {
+      if (cell.model.getMetadata("tags")?.includes(START)) cell.addClass("pw-start");
+    }
+    actions.executed.connect(this.executed, this);
+    panel.sessionContext.statusChanged.connect(this.status, this);
+    panel.disposed.connect(this.end, this);
+  }
+
+  get cells() {
+    return [...this.panel.content.widgets];
+  }
+
+  made() {
+    const node = document.createElement("div");
+    node.className = "pw-lesson-bar";
+    this.line = document.createElement("p");
+    this.line.setAttribute("role", "status");
+    this.button = document.createElement("button");
+    this.button.type = "button";
+    this.button.textContent = this.says.code;
+    this.button.addEventListener("click", () => {
+      const shown = this.button.getAttribute("aria-pressed") !== "true";
+      localStorage.setItem(KEPT, shown ? "shown" : "hidden");
+      this.showCode(shown);
+    });
+    node.append(this.line, this.button);
+    return node;
+  }
+
+  say(name) {
+    this.line.textContent = name ? this.says[name] : "";
+    this.panel.toggleClass("pw-starting", name === "starting");
+  }
+
+  showCode(shown) {
+    this.button.setAttribute("aria-pressed", String(shown));
+    this.panel.toggleClass("pw-with-code", shown);
+    this.panel.toolbar.setHidden(!shown);
+    for (const cell of this.cells) {
+      if (cell.model.type === "code") cell.inputHidden = !shown;
+    }
+  }
+
+  /** Put away what has lost its kernel, or all that may have before one is there. */
+  hideLost(alive) {
+    for (const cell of this.cells) {
+      const ids = widgetsOf(cell.model);
+      cell.toggleClass(
+        "pw-lost",
+        ids.some((id) => !alive?.has(id)),
+      );
+    }
+  }
+
+  /** Begin: run what was shipped, unless it runs already; else say what to press. */
+  async begin(kind) {
+    const { sessionContext, revealed } = this.panel;
+    this.hideLost(null);
+    if (kind === "as shipped") this.say("starting");
+    await Promise.all([sessionContext.ready, revealed]);
+    const alive = await widgetsAlive(sessionContext);
+    if (this.panel.isDisposed) return;
+    this.hideLost(alive);
+    const shown = this.cells.flatMap((cell) => widgetsOf(cell.model));
+    const goesOn = shown.length > 0 && shown.every((id) => alive?.has(id));
+    if (goesOn) this.say("");
+    else if (kind === "changed") this.say("changed");
+    else if (!alive) this.say("stopped");
+    else await this.run();
+  }
+
+  async run() {
+    const { content, sessionContext } = this.panel;
+    const at = content.outerNode.scrollTop;
+    const done = this.actions.runCells(content, this.cells, sessionContext);
+    requestAnimationFrame(() => (content.outerNode.scrollTop = at));
+    this.say((await done) ? "" : "failed");
+  }
+
+  executed(_actions, { notebook, cell, success }) {
+    if (notebook !== this.panel.content) return;
+    cell.removeClass("pw-lost");
+    if (success && cell.model.type === "code") this.say("");
+  }
+
+  status(_session, status) {
+    if (!["restarting", "autorestarting", "dead"].includes(status)) return;
+    this.hideLost(null);
+    this.say("stopped");
+  }
+
+  end() {
+    this.actions.executed.disconnect(this.executed, this);
+  }
+}
+
+/** Look after one notebook that was opened. */
+export async function look(panel, { page, ...tools }) {
+  await panel.context.ready;
+  const cells = [...panel.content.model.cells];
+  const kind = lessonIs(panel.context.path, codeOf(cells), page.lessons);
+  if (!kind || panel.isDisposed) return null;
+  const lesson = new LessonPage(panel, { says: page.says, ...tools });
+  await lesson.begin(kind);
+  return lesson;
+}
+
+/** Return the plugin, made of what the application shares. */
+export function plugin({ INotebookTracker, NotebookActions }, widgets) {
+  return {
+    id: "pullwright:lesson",
+    autoStart: true,
+    requires: [INotebookTracker],
+    activate: (app, tracker) => {
+      const page = handedOver(document);
+      if (!page) return;
+      const style = document.createElement("link");
+      Object.assign(style, { rel: "stylesheet", href: new URL("lesson.css", import.meta.url) });
+      document.head.append(style);
+      let first = true;
+      tracker.widgetAdded.connect(async (_tracker, panel) => {
+        const lesson = await look(panel, { page, actions: NotebookActions, widgets });
+        if (!lesson || !first) return;
+        first = false;
+        await app.restored;
+        app.shell.collapseLeft?.();
+      });
+    },
+  };
+}
