@@ -7,7 +7,7 @@ import time
 from typing import TYPE_CHECKING, Any
 
 from widgets.card import ASKED_BACK, CLOSE, HERE, RIGHT, WRONG, Card
-from workbook.exercises import exercise, exercises_of, wording
+from workbook.exercises import exercise, exercises_of, source_of, wording
 from workbook.exercises.marking import CEILINGS
 from workbook.exercises.sets import PRACTICE
 from workbook.figures.drawing.svg import render, style_sheet
@@ -109,11 +109,16 @@ class ExerciseCard(Card):
 
     def new_numbers(self) -> None:
         """Draw other numbers for the same question."""
-        if self.task.marked:
+        if not self.task.renewable:
             return
         self._hint_at = -math.inf
         self.task.new_numbers()
         self._draft()
+        self.show(focus="form")
+
+    def give_up_earlier(self) -> None:
+        """Go on from the right answer of the part before, which then is shown."""
+        self.task.give_up_earlier()
         self.show(focus="form")
 
     def worked_example(self) -> None:
@@ -155,22 +160,30 @@ class ExerciseCard(Card):
             "worked": lambda _: self.worked_example(),
             "easier": lambda _: self.easier(),
             "back": lambda _: self.back(),
+            "give_up": lambda _: self.give_up_earlier(),
             "new": lambda _: self.new_numbers(),
         }
 
     def told(self, line: Line) -> None:
-        """Follow a new reader, and an answer that this exercise goes on from."""
-        carry = self.task.exercise.carry
+        """Follow a new reader, and what is done to the part this one goes on from."""
+        carry, id = self.task.exercise.carry, line.get("exercise")
         if line["kind"] == "identity":
             self._open(self.task.exercise)
             self._draft()
             self.show()
-        elif carry and line.get("exercise") == carry.source:
+        elif carry and id == carry.source:
+            if line["kind"] == "numbers":
+                self._open(self.task.exercise)
+                self._draft()
+            self.show()
+        elif line["kind"] == "given_up" and id == self.task.exercise.id:
             self.show()
 
     def parts(self) -> dict[str, Any]:
         """Return question, sketch, example, box, outcome, hints, buttons, cautions."""
         one, work, system = self.task.exercise, self.task.work, unit_system()
+        if self.task.waits:
+            return self._waiting()
         carried = self.task.carried is not None
         drawn = sketch(work.variant, system=system, carried=carried)
         return {
@@ -179,10 +192,23 @@ class ExerciseCard(Card):
             "sketch": None if drawn is None else render(drawn),
             "worked": self._worked(),
             "form": None if self.task.closed else self._form(),
-            "result": _result(work) if work.outcomes else None,
+            "result": _result(work),
             "ask": _ask(work),
             "hints": _hints(work) or None,
             "tools": self._tools(),
+            "foot": [self._standing(), *(caution(c) for c in one.cautions)],
+        }
+
+    def _waiting(self) -> dict[str, Any]:
+        """Return the parts of a card whose numbers would show another's answer."""
+        one = self.task.exercise
+        source = source_of(one)
+        assert source is not None
+        first = say("card", "first_do", id=source.id, title=wording.title(source))
+        return {
+            "title": f"{one.id} · {wording.title(one)}",
+            "intro": [first],
+            "tools": self._offered(give_up=say("card", "give_up", id=source.id)),
             "foot": [self._standing(), *(caution(c) for c in one.cautions)],
         }
 
@@ -226,11 +252,18 @@ class ExerciseCard(Card):
     def _tools(self) -> list[dict[str, str]]:
         task, most = self.task, wording.hint_count(self.task.exercise)
         number = None if task.work.solved else task.next_hint
+        return self._offered(
+            hint=say("card", "hint", number=number, most=most) if number else "",
+            worked="" if self._whole_example else say("card", "show_worked"),
+        )
+
+    def _offered(self, **first: str) -> list[dict[str, str]]:
+        """Return some buttons, and those that every card has."""
+        task = self.task
         offered = {
-            "hint": say("card", "hint", number=number, most=most) if number else "",
-            "worked": "" if self._whole_example else say("card", "show_worked"),
+            **first,
             "easier": say("card", "easier") if task.exercise.easier else "",
-            "new": "" if task.marked else say("card", "new_numbers"),
+            "new": say("card", "new_numbers") if task.renewable else "",
             "back": ""
             if task.exercise is self.first
             else say("card", "back", id=self.first.id),
@@ -254,9 +287,14 @@ class ExerciseCard(Card):
         )
 
 
-def _result(work: Work) -> dict[str, Any]:
+def _result(work: Work) -> dict[str, Any] | None:
     """Return what the last answer came to: a sign, and sentences."""
-    last = work.outcomes[-1]
+    if work.given_up:
+        lines = wording.given_up(work.variant, system=unit_system())
+        return {"sign": "", "lines": [*lines]}
+    if work.last is None:
+        return None
+    last = work.last
     sign = ASKED_BACK if last.held else SIGNS.get(last.name, WRONG)
     lines = wording.feedback(last, work.variant, work.history, system=unit_system())
     typed = say("card", "typed", typed=work.typed, count=work.history.tries)

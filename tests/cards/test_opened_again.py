@@ -183,37 +183,91 @@ def test_what_is_too_long_to_be_kept_is_said_on_the_card(monkeypatch):
     assert answers() == []
 
 
+def own_angle(card, share):
+    return f"{share * card.task.variant.answer / factor('deg'):.6g} deg"
+
+
 def test_a_later_part_goes_on_with_the_readers_own_answer():
-    first, later = ExerciseCard("8.1"), ExerciseCard("8.2")
-    given = later.frame["intro"][0]
+    first, later = ExerciseCard("7.6a"), ExerciseCard("7.6b")
 
-    first.answer(f"{1.5 * first.task.variant.answer * 1e3:.6g} mm")
+    first.answer(own_angle(first, 1.2))
+    own = later.task.variant.carrying(1.2 * first.task.variant.answer)
+    later.answer(f"{own.answer / 1e3:.6g} kN")
+
     asked = later.frame["intro"][0]
-    own = later.task.variant.carrying(1.5 * first.task.variant.answer)
-    later.answer(f"{own.answer / factor('deg'):.6g} deg")
-
-    assert asked == wording.question(later.task.variant, carried=True) != given
+    assert asked == wording.question(later.task.variant, carried=True)
     assert answers()[-1]["outcome"] == "right"
-    assert answers()[-1]["carried"] == pytest.approx(1.5 * first.task.variant.answer)
-    assert ExerciseCard("8.2").task.work.solved
+    angle = 1.2 * first.task.variant.answer
+    assert answers()[-1]["carried"] == pytest.approx(angle, rel=1e-5)
+    assert ExerciseCard("7.6b").task.work.solved
 
 
 def test_a_later_part_goes_on_with_the_last_of_several_answers():
-    first, later = ExerciseCard("8.1"), ExerciseCard("8.2")
+    first, later = ExerciseCard("7.6a"), ExerciseCard("7.6b")
 
     for share in (1.5, 1.2):
-        first.answer(f"{share * first.task.variant.answer * 1e3:.6g} mm")
-    first.answer("12 kN")  # held: no length
+        first.answer(own_angle(first, share))
+        first.think("none_of_these")
+    first.answer("12 kN")  # held: no angle
 
     own = 1.2 * first.task.variant.answer
     assert later.task.carried == pytest.approx(own, rel=1e-5)
 
 
 def test_a_later_part_follows_new_numbers_of_the_earlier_one():
-    first = ExerciseCard("8.1")
+    first, open_already = ExerciseCard("7.6a"), ExerciseCard("7.6b")
+    first.answer(own_angle(first, 1.0))
     first.new_numbers()
 
-    later = ExerciseCard("8.2")
+    for later in (open_already, ExerciseCard("7.6b")):
+        numbers = later.task.variant.numbers
+        assert numbers["extension"] == first.task.variant.numbers["extension"]
+        assert later.task.attempt == 2
+        assert later.task.waits
+        assert "new" not in tools(later)
 
-    assert later.task.variant.numbers["offset"] == first.task.variant.numbers["offset"]
-    assert later.task.attempt == 2
+
+def test_a_later_part_waits_for_the_earlier_one_and_takes_no_answer():
+    later = ExerciseCard("7.6b")
+
+    later.answer("20 kN")
+    press(later, "hint")
+    press(later, "new")
+
+    first = say("card", "first_do", id="7.6a", title=wording.title(exercise("7.6a")))
+    assert later.frame["intro"] == [first]
+    assert later.frame.keys() == {
+        "title", "intro", "tools", "foot", "note", "focus", "count"
+    }  # fmt: skip
+    assert answers() == []
+
+
+@pytest.mark.parametrize("set", ["practice", "exit"])
+def test_an_earlier_part_that_is_given_up_shows_its_answer_and_is_closed(
+    signed_in, set
+):
+    first, later = (ExerciseCard(id, set=set) for id in ("7.6a", "7.6b"))
+
+    press(later, "give_up")
+
+    told = wording.given_up(first.task.variant)
+    assert first.frame["result"] == {"sign": "", "lines": [*told]}
+    assert first.frame["form"] is None
+    assert later.frame["intro"] == [wording.question(later.task.variant)]
+    first.answer(typed_for(first))
+    assert answers() == []
+    later.answer(typed_for(later))
+    assert answers()[-1]["outcome"] == "right"
+    assert "carried" not in answers()[-1]
+    assert first.task.work.best == 0
+    assert ExerciseCard("7.6a", set=set).frame["form"] is None
+
+
+def test_what_was_answered_cannot_be_given_up_for_a_later_part():
+    first, later = ExerciseCard("7.6a"), ExerciseCard("7.6b")
+    first.answer(own_angle(first, 1.2))
+
+    press(later, "give_up")
+
+    assert record_here().mine("given_up") == []
+    assert later.task.carried is not None

@@ -143,14 +143,14 @@ def test_the_paper_asks_what_the_screen_asks(lesson, printed):
 
 @needs_poppler
 def test_a_later_part_does_not_give_the_earlier_answer_away(printed):
-    folder, pages, _ = printed("L08")
+    folder, pages, _ = printed("L07")
 
-    data = json.loads((folder / "L08 key.json").read_bytes())
+    data = json.loads((folder / "L07 key.json").read_bytes())
     for student in data["students"]:
         numbers = {e["exercise"]: e["numbers"] for e in student["exercises"]}
-        shift = f"{numbers['8.2']['shift']:g} mm to the left"
-        assert shift not in pages[student["code"]][1]
-        assert "your shift from the exercise before" in pages[student["code"]][1]
+        angle = f"{numbers['7.6b']['new_angle']:g}°"
+        assert angle not in pages[student["code"]][1]
+        assert "your angle from the part before" in pages[student["code"]][1]
 
 
 def test_the_card_on_the_screen_has_the_key_files_numbers(listed, tmp_path):

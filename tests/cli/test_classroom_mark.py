@@ -89,31 +89,58 @@ def test_what_the_cards_write_marks_as_the_screen_said(small_class, tmp_path):
 
 def test_a_later_part_goes_on_from_what_was_really_typed(small_class):
     code = small_class.codes[0]
-    shift = small_class.variant(code, "8.1").answer * 1.5
+    angle = small_class.variant(code, "7.6a").answer * 1.3
 
-    def right_from(shift):
-        own = small_class.variant(code, "8.2")
-        return small_class.typed_as(own, own.carrying(shift).answer)
+    def right_from(angle):
+        own = small_class.variant(code, "7.6b")
+        return small_class.typed_as(own, own.carrying(angle).answer)
 
     path = small_class.hand_in(
         code,
         [
-            ("8.1", f"{shift:.6f} m"),
-            ("8.2", right_from(shift)),
+            ("7.6a", f"{angle:.6f} rad"),
+            ("7.6b", right_from(angle)),
         ],
     )
     forged = [json.loads(x) for x in path.read_text().splitlines() if x[0] != "#"]
-    forged[1]["typed"] = right_from(shift * 1.2)
-    forged[1]["carried"] = shift * 1.2
+    forged[1]["typed"] = right_from(angle * 1.2)
+    forged[1]["carried"] = angle * 1.2
 
     mark(small_class)
-    honest = small_class.marks()[code, "8.2"]["score"]
+    honest = small_class.marks()[code, "7.6b"]["score"]
     path.write_text(small_class.text_of(forged, student=code), "utf-8")
     mark(small_class)
 
     assert honest == 1.0
-    assert small_class.marks()[code, "8.2"]["score"] < 1.0
-    assert "8.2 carried" in notes(small_class)[0]
+    assert small_class.marks()[code, "7.6b"]["score"] < 1.0
+    assert "7.6b carried" in notes(small_class)[0]
+
+
+def test_a_part_given_up_earns_nothing_more_and_is_not_gone_on_from(
+    small_class, tmp_path
+):
+    code = small_class.codes[0]
+    record = Record(tmp_path / FILE)
+    record.sign_in(student=code, class_key="oak")
+    cards = {id: ExerciseCard(id, set="exit", record=record) for id in ("7.6a", "7.6b")}
+
+    cards["7.6b"].give_up_earlier()
+    own = cards["7.6b"].task.variant
+    cards["7.6b"].answer(small_class.typed_as(own, own.answer))
+    write_hand_in(record, folder=small_class.folder)
+    (path,) = small_class.folder.iterdir()
+    lines = [json.loads(x) for x in path.read_text("utf-8").splitlines() if x[0] != "#"]
+    mark(small_class)
+    honest = {id: mark["score"] for (_, id), mark in small_class.marks().items()}
+    (late,) = small_class.lines_of(code, [("7.6a", RIGHT)])
+    forged = small_class.text_of([*lines, late], student=code)
+    path.write_text(forged, "utf-8")
+    mark(small_class)
+
+    assert [x["kind"] for x in lines] == ["identity", "given_up", "answer"]
+    assert honest == {"7.6b": 1.0}
+    assert small_class.marks()[code, "7.6a"]["score"] == 0.0
+    assert "7.6a score" in notes(small_class)[0]
 
 
 EDITS = {

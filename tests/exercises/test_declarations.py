@@ -17,10 +17,10 @@ every_exercise = pytest.mark.parametrize("one", EXERCISES.values(), ids=lambda e
 LESSONS = sorted({one.lesson for one in EXERCISES.values()})
 
 
-def arrays(id, seeds=50):
+def arrays(id, version=None, seeds=50):
     """Return the numbers and answers of some seeds as arrays, in SI units."""
     drawn = [
-        variant_for(exercise(id), class_key="oak", student=f"student {n}")
+        variant_for(exercise(id, version), class_key="oak", student=f"student {n}")
         for n in range(seeds)
     ]
     given = {
@@ -44,6 +44,7 @@ def test_an_exercise_is_found_under_its_lesson_by_its_number(one):
 
     assert one.lesson == f"L{int(number):02}"
     assert exercise(one.id, one.version) is one
+    assert exercise(one.id).version == max(v for id, v in EXERCISES if id == one.id)
     assert one.id in {e.id for e in exercises_of(one.lesson)}
 
 
@@ -98,8 +99,9 @@ def test_outcome_names_hold_no_numbers_of_the_variant(one):
 # ------------------------------------------------ rules beside what the engine says
 
 
-def test_the_head_shifts_as_the_plane_through_base_anchor_and_clamp_says():
-    g, shift = arrays("8.1")
+@pytest.mark.parametrize("version", [1, 2])
+def test_the_head_shifts_as_the_plane_through_base_anchor_and_clamp_says(version):
+    g, shift = arrays("8.1", version)
 
     # offset (clamp height x head out + clamp distance x head up)/(fork x clamp height)
     inside = g.clamp_height * g.head_out + g.clamp_distance * g.head_up

@@ -13,13 +13,13 @@ from workbook.quantities.units import INCH
 
 PULL = variant_from(exercise("2.1"), {"tension": 20, "angle": 30})  # 17.32 kN
 SHIFT = variant_from(
-    exercise("8.1"),
+    exercise("8.1", 1),
     {
         "offset": 50, "fork": 600, "clamp_height": 500,
         "clamp_distance": 1500, "head_out": 0, "head_up": 900,
     },
 )  # fmt: skip
-SIDE_ANGLE = continued(exercise("8.2"), SHIFT)  # 225 mm over 1500 mm, 8.53 degrees
+SIDE_ANGLE = continued(exercise("8.2", 1), SHIFT)  # 225 mm over 1500 mm, 8.53 degrees
 RAISED = variant_from(
     exercise("7.6b"),
     {

@@ -651,22 +651,25 @@ def test_a_line_without_what_it_needs_changes_nothing(line):
 
 
 def test_an_own_earlier_value_is_gone_on_from():
-    shift = variant_of(exercise("8.1"), class_key="oak", student="K7", set="exit")
-    angle = variant_of(exercise("8.2"), class_key="oak", student="K7", set="exit")
-    own = 1.5 * shift.answer
-    follows = angle.carrying(own).answer
+    whose = {"class_key": "oak", "student": "K7", "set": "exit"}
+    angle, forward = (variant_of(exercise(id), **whose) for id in ("7.6a", "7.6b"))
+    own = 1.3 * angle.answer
+    follows = forward.carrying(own).answer
 
-    typed = {"kind": "answer", "typed": f"{follows * 57.29578:.3f} deg"}
+    typed = {"kind": "answer", "typed": f"{follows:.3f} N"}
 
-    alone = replay(angle, [typed])
-    carried = replay(angle, [typed | {"carried": own}])
+    alone = replay(forward, [typed])
+    carried = replay(forward, [typed | {"carried": own}])
     assert carried.solved
     assert not alone.solved
-    assert replay(angle, [typed | {"carried": "x"}]) == alone
+    assert replay(forward, [typed | {"carried": "x"}]) == alone
 
 
 def test_a_later_part_has_the_seed_of_the_part_it_goes_on_from():
     keys = {"class_key": "oak", "student": "K7", "set": "practice", "attempt": 2}
 
-    assert seed_of(exercise("8.2"), **keys) == seed_of(exercise("8.1"), **keys)
-    assert seed_of(exercise("8.3"), **keys) != seed_of(exercise("8.1"), **keys)
+    assert seed_of(exercise("7.6b"), **keys) == seed_of(exercise("7.6a"), **keys)
+    assert seed_of(exercise("8.3"), **keys) != seed_of(exercise("7.6a"), **keys)
+    before = {**keys, "set": "", "attempt": 1}
+    old = [seed_of(exercise(id, 1), **before) for id in ("8.1", "8.2")]
+    assert old[0] == old[1]

@@ -34,7 +34,7 @@ MOST_ANSWERS = 5_000  # in one hand-in
 MOST_FILES = 5_000  # in one folder
 MOST_ATTEMPTS = 1_000
 LONGEST_TIME = 86_400.0  # s over one answer; more is a lid that was shut
-KINDS = ("answer", "hint", "thinking")
+KINDS = ("answer", "hint", "thinking", "given_up")
 # Kept for the learner; they bear on no mark.
 OTHERS = (
     "identity", "prediction", "observation", "worked", "numbers", "gate", "torn",

@@ -305,7 +305,7 @@ def mistakes_text(variant: Variant) -> str:
     Examples
     --------
     >>> from workbook.exercises import exercise
-    >>> mistakes_text(variant_from(exercise("9.6"), {"times": 3.0}))
+    >>> mistakes_text(variant_from(exercise("9.6", 1), {"times": 3.0}))
     'M21_energy_in_step 3; no_change 1'
     """
     return "; ".join(

@@ -11,6 +11,7 @@ from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from operator import itemgetter
 
 from tqdm import tqdm
 
@@ -176,7 +177,7 @@ class _Work:
     def __init__(self, code: str, class_key: str, corrections: Corrections) -> None:
         self.code, self.class_key, self.corrections = code, class_key, corrections
         # Places and values of the answers to an exercise in a set and an attempt.
-        self.values: dict[tuple[str, str, int], list[tuple[int, float]]] = {}
+        self.values: dict[tuple[str, str, int], list[tuple[int, float | None]]] = {}
         self.remarks: list[str] = []  # on the key
 
     def through(self, steps: Sequence[Step]) -> list[Marked]:
@@ -202,9 +203,10 @@ class _Work:
         carried = [self._carried(own, set, attempt, place) for place in places]
         marked = _worked(variant, steps, carried, why)
         self.values[id, set, attempt] = [
-            (place, one.outcome.value)
+            (place, one.outcome.value if one.outcome else None)
             for place, one in zip(places, marked, strict=True)
-            if one.outcome and not one.outcome.held and one.outcome.value is not None
+            if one.step.kind == "given_up"
+            or (one.outcome and not one.outcome.held and one.outcome.value is not None)
         ]
         return marked
 
@@ -230,11 +232,11 @@ class _Work:
     def _carried(
         self, one: Exercise, set: str, attempt: int, place: int
     ) -> float | None:
-        """Return the learner's own earlier value at this place. [SI]"""
+        """Return the learner's own earlier value at this place, not given up. [SI]"""
         if one.carry is None:
             return None
         earlier = self.values.get((one.carry.source, set, attempt), [])
-        before = bisect_left(earlier, (place, -math.inf))
+        before = bisect_left(earlier, place, key=itemgetter(0))
         return earlier[before - 1][1] if before else None
 
 

@@ -45,7 +45,7 @@ LESSON = Lesson(
                     "clamp_height": 500,
                     "clamp_distance": 1500,
                     "head_out": 0,
-                    "head_up": 900,
+                    "head_up": 873,
                 },
                 wrong=("M18_slot_shift_only", "plan_distance_only"),
             ),

@@ -10,7 +10,7 @@ from workbook.errors import FormError
 from workbook.exercises import bank
 from workbook.exercises.declaration import Exercise
 
-__all__ = ["EXERCISES", "exercise", "exercises_of"]
+__all__ = ["EXERCISES", "exercise", "exercises_of", "source_of"]
 
 
 def _declared() -> Iterator[Exercise]:
@@ -43,6 +43,17 @@ def exercise(id: str, version: int | None = None) -> Exercise:
     if wanted not in versions:
         raise FormError("exercise.unknown", id=id, version=wanted)
     return EXERCISES[id, wanted]
+
+
+def source_of(one: Exercise) -> Exercise | None:
+    """Return the earlier part that an exercise goes on from, if there is one.
+
+    Examples
+    --------
+    >>> source_of(exercise("7.6b")).id
+    '7.6a'
+    """
+    return exercise(one.carry.source, one.carry.version) if one.carry else None
 
 
 def exercises_of(lesson: str) -> list[Exercise]:

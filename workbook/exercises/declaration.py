@@ -64,10 +64,15 @@ class Derived:
 
 @dataclass(frozen=True, kw_only=True)
 class Carry:
-    """The given number that may come from the learner's own earlier answer."""
+    """The given number that may come from the learner's own earlier answer.
+
+    ``source`` and ``version`` say which exercise that answers, ``name`` which of the
+    given numbers it is.
+    """
 
     source: str
     name: str
+    version: int = 1
 
 
 # ------------------------------------------------------------------ what is right

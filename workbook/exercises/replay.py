@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
-from workbook.exercises import exercise, wording
+from workbook.exercises import source_of, wording
 from workbook.exercises.declaration import Exercise
 from workbook.exercises.engine import Variant, continued, variant_for
 from workbook.exercises.marking import (
@@ -24,7 +24,7 @@ from workbook.exercises.marking import (
 )
 from workbook.exercises.seeds import seed_for
 
-WORKED_ON = ("answer", "hint", "thinking", "numbers")
+WORKED_ON = ("answer", "hint", "thinking", "numbers", "given_up")
 """Kinds of lines that are work on an exercise."""
 
 Said = Mapping[str, Any]
@@ -37,13 +37,14 @@ def variant_of(
 
     Examples
     --------
+    >>> from workbook.exercises import exercise
     >>> whose = {"class_key": "oak", "student": "K7", "set": "exit"}
     >>> one = variant_of(exercise("7.6a"), **whose)
     >>> two = variant_of(exercise("7.6b"), **whose)
     >>> one.numbers["extension"] == two.numbers["extension"]
     True
     """
-    first = exercise(one.carry.source) if one.carry else one
+    first = source_of(one) or one
     drawn = variant_for(
         first, class_key=class_key, student=student, set=set, attempt=attempt
     )
@@ -54,7 +55,7 @@ def seed_of(
     one: Exercise, *, class_key: str, student: str, set: str, attempt: int = 1
 ) -> bytes:
     """Return the seed that `variant_of` draws from."""
-    first = exercise(one.carry.source) if one.carry else one
+    first = source_of(one) or one
     return seed_for(
         class_key=class_key,
         student=student,
@@ -85,6 +86,8 @@ class Work:
         What was typed last.
     thought : str or None
         What the learner says the thinking behind the last answer was.
+    given_up : bool
+        Whether the learner asked for the answer; what comes after earns nothing.
     """
 
     variant: Variant
@@ -93,6 +96,7 @@ class Work:
     history: History = FRESH
     typed: str = ""
     thought: str | None = None
+    given_up: bool = False
 
     @property
     def last(self) -> Outcome | None:
@@ -111,9 +115,9 @@ class Work:
 
     @property
     def over(self) -> bool:
-        """Whether a marked set takes no more answers."""
+        """Whether no more answers are taken on these numbers."""
         used_up = self.history.tries >= len(CEILINGS)
-        return self.marked_set and (self.solved or used_up)
+        return self.given_up or (self.marked_set and (self.solved or used_up))
 
     @property
     def best(self) -> float:
@@ -122,16 +126,18 @@ class Work:
 
     @property
     def value(self) -> float | None:
-        """The value of the last answer that was marked. [SI]"""
+        """The value of the last answer that was marked, unless given up. [SI]"""
+        if self.given_up:
+            return None
         marked = (o.value for o in reversed(self.outcomes) if not o.held)
         return next((value for value in marked if value is not None), None)
 
     def after(self, line: Said) -> Work:
         """Return the work with one more line of the record in it.
 
-        Lines of kinds ``answer``, ``hint`` and ``thinking`` count. Only ``typed``,
-        ``carried``, ``number`` and ``choice`` are looked at; a line without what it
-        needs is skipped.
+        Lines of kinds ``answer``, ``hint``, ``thinking`` and ``given_up`` count. Only
+        ``typed``, ``carried``, ``number`` and ``choice`` are looked at; a line without
+        what it needs is skipped.
         """
         if line.get("kind") == "answer":
             return self._answered(line.get("typed"), line.get("carried"))
@@ -139,6 +145,8 @@ class Work:
             return self._hinted(line.get("number"))
         if line.get("kind") == "thinking":
             return self._told(line.get("choice"))
+        if line.get("kind") == "given_up":
+            return replace(self, given_up=True)
         return self
 
     def _answered(self, typed: object, carried: object) -> Work:
@@ -152,6 +160,8 @@ class Work:
             marked_set=self.marked_set,
             carried=own if own is not None and abs(own) < 1e12 else None,
         )
+        if self.given_up:
+            outcome = replace(outcome, score=0.0)
         history = self.history.after(outcome)
         if outcome.name == "none_of_these":  # it shows the first hint
             history = replace(history, hints=max(history.hints, 1))
@@ -195,6 +205,7 @@ def replay(
 
     Examples
     --------
+    >>> from workbook.exercises import exercise
     >>> from workbook.exercises.engine import variant_from
     >>> pull = variant_from(exercise("2.1"), {"tension": 20.0, "angle": 30.0})
     >>> typed = [{"kind": "answer", "typed": t} for t in ("20 kN", "17.3 kN")]

@@ -47,8 +47,9 @@ def question(
     --------
     >>> from workbook.exercises import exercise
     >>> from workbook.exercises.engine import variant_from
-    >>> question(variant_from(exercise("9.6"), {"times": 3.0})).split(". ")[0]
-    'The tension in a chain becomes 3 times as large'
+    >>> asked = variant_from(exercise("8.3"), {"level_part": 30, "side_angle": 10})
+    >>> question(asked).split(". ")[0]
+    'The level part of a pull is 30 kN'
     """
     asked = _texts(variant.exercise, "question_carried" if carried else "question")
     return fill(asked, **shown(variant, system))
@@ -166,7 +167,6 @@ def feedback(
     system : UnitSystem
         The reader's units.
     """
-    one = variant.exercise
     lines = [*_judgement(outcome, variant, history)]
     if outcome.trouble:
         end = "held" if outcome.held else "unit_again"
@@ -174,9 +174,20 @@ def feedback(
     if outcome.tries_left is not None and outcome.name != "right":
         lines.append(say("outcome", "tries_left", count=outcome.tries_left))
     if outcome.answer_shown:
-        answer = answer_text(variant, system=system)
-        lines += [say("outcome", "answer", answer=answer), rule(one)]
+        lines += _answer(variant, system)
     return tuple(lines)
+
+
+def given_up(variant: Variant, *, system: UnitSystem = METRIC) -> tuple[str, ...]:
+    """Return what stands on a card whose exercise was given up, line by line."""
+    return (say("outcome", "given_up"), *_answer(variant, system))
+
+
+def _answer(variant: Variant, system: UnitSystem) -> Iterator[str]:
+    """Yield the right answer and the way to it."""
+    answer = answer_text(variant, system=system)
+    yield say("outcome", "answer", answer=answer)
+    yield rule(variant.exercise)
 
 
 def _judgement(outcome: Outcome, variant: Variant, history: History) -> Iterator[str]:

@@ -8,7 +8,7 @@ is only ever added to. Every line is whole in itself:
 ``kind``
     ``start`` (of the record), ``identity`` (who works from here on), ``prediction``,
     ``observation``, ``answer``, ``hint``, ``thinking``, ``worked``, ``numbers``,
-    ``gate``, ``torn``.
+    ``given_up``, ``gate``, ``torn``.
 ``time``
     ISO 8601 with the offset from UTC.
 ``student``, ``class_key``

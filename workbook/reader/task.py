@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from workbook.exercises import exercise, wording
+from workbook.exercises import source_of, wording
 from workbook.exercises.replay import seed_of
 from workbook.exercises.sets import MARKED_ATTEMPT, PRACTICE, is_marked
 from workbook.reader.works import works_of
@@ -60,16 +60,28 @@ class Task:
     @property
     def carried(self) -> float | None:
         """The reader's own earlier answer that this exercise goes on from. [SI]"""
-        carry = self.exercise.carry
-        if carry is None:
+        earlier = self._earlier
+        return earlier.value if earlier else None
+
+    @property
+    def waits(self) -> bool:
+        """Whether an earlier part has to be answered first, or given up."""
+        earlier = self._earlier
+        return earlier is not None and not earlier.given_up and earlier.value is None
+
+    @property
+    def _earlier(self) -> Work | None:
+        """The work on the part that this exercise goes on from."""
+        source = source_of(self.exercise)
+        if source is None:
             return None
-        source = exercise(carry.source)
-        return self._works.on(source, set=self.set, attempt=self.attempt).value
+        return self._works.on(source, set=self.set, attempt=self.attempt)
 
     @property
     def closed(self) -> bool:
         """Whether no more answers are taken."""
-        return self.marked and (self.work.over or not self.record.reader.signed_in)
+        nobody = self.marked and not self.record.reader.signed_in
+        return nobody or self.waits or self.work.over
 
     @property
     def at_home(self) -> bool:
@@ -91,6 +103,7 @@ class Task:
         outcome = after.outcomes[-1]
         self._keep(
             "answer",
+            self.exercise,
             seed=self._seed(),
             typed=typed,
             value=outcome.value,
@@ -106,7 +119,13 @@ class Task:
 
     def think(self, choice: str) -> None:
         """Keep which thinking led to the last answer."""
-        self._keep("thinking", choice=choice)
+        self._keep("thinking", self.exercise, choice=choice)
+
+    def give_up_earlier(self) -> None:
+        """Keep that the part before was given up: its answer may be seen then."""
+        source = source_of(self.exercise)
+        if source is not None and self.waits:
+            self._keep("given_up", source)
 
     @property
     def next_hint(self) -> int | None:
@@ -116,23 +135,26 @@ class Task:
 
     def hint(self, number: int) -> None:
         """Keep that a hint was seen."""
-        self._keep("hint", number=number)
+        self._keep("hint", self.exercise, number=number)
 
     def worked(self) -> None:
         """Keep that the worked example was asked for."""
-        self._keep("worked")
+        self._keep("worked", self.exercise)
+
+    @property
+    def renewable(self) -> bool:
+        """Whether there are new numbers to be had here; a later part follows on."""
+        return not self.marked and self.exercise.carry is None
 
     def new_numbers(self) -> None:
         """Go on with other numbers for the same question."""
         self.attempt += 1
-        self._keep("numbers")
+        self._keep("numbers", self.exercise)
 
     def _last_attempt(self, one: Exercise) -> int:
         """Return the attempt worked on last; a later part follows the earlier one."""
-        last = self._works.last_attempt(one, set=self.set)
-        if not last and one.carry:
-            return self._last_attempt(exercise(one.carry.source))
-        return last or 1
+        first = source_of(one) or one
+        return self._works.last_attempt(first, set=self.set) or 1
 
     def _seed(self) -> str:
         reader = self.record.reader
@@ -144,8 +166,7 @@ class Task:
             attempt=self.attempt,
         ).hex()
 
-    def _keep(self, kind: str, **fields: object) -> None:
-        one = self.exercise
+    def _keep(self, kind: str, one: Exercise, /, **fields: object) -> None:
         about = {"lesson": one.lesson, "exercise": one.id, "version": one.version}
         numbers = {"set": self.set, "attempt": self.attempt}
         self.record.append(kind, **about, **numbers, **fields)

@@ -295,6 +295,7 @@ class SolvedPull:
             "across the wanted line": (self.across, "force"),
             "chain sag at take-up": (self.at_take_up.sag, "small length"),
             "chain sag under load": (self.under_load.sag, "small length"),
+            "head height": (pull.head[..., 2], "length"),
             "head moved to the left": (self.head_shift, "length"),
             "ram leans to the left": (self.side_lean, "angle"),
             "hook travel per stroke": (pull.travel_ratio, "ratio"),

@@ -228,7 +228,7 @@ EXERCISES = (
         ),
         mistakes=(
             Mistake("M10_equal_legs", _equal_legs),
-            Mistake("M10_equal_legs", _pull_leg),
+            Mistake("pull_leg_given", _pull_leg),
             Mistake("M11_ram_half", lambda g: g.ram_force / 2, secondary=True),
             Mistake("M13_legs_add_up", lambda g: g.ram_force - _pull_leg(g)),
         ),

@@ -101,8 +101,9 @@ PULL = stepped("kN", 10, 40)
 EXERCISES = (
     Exercise(
         id="8.1",
+        version=2,
         lesson="L08",
-        given=RIG,
+        given={**RIG, "head_out": stepped("mm", 10, 200, 10)},
         allowed=_ram_stays_upright_enough,
         answer=Quantity(
             kind="length",
@@ -126,53 +127,53 @@ EXERCISES = (
                 secondary=True,
             ),
         ),
-        # 50 × (500 × 0 + 1500 × 900) ÷ (600 × 500) = 225.
+        # 500 × 100 + 1500 × 860 = 1340000; 50 of it over 600 × 500 is 223.33.
         by_hand=ByHand(
             {
                 "offset": 50,
                 "fork": 600,
                 "clamp_height": 500,
                 "clamp_distance": 1500,
-                "head_out": 0,
-                "head_up": 900,
+                "head_out": 100,
+                "head_up": 860,
             },
-            225.0,
+            223.33,
         ),
         sketch=Sketch("slot", {"head_out": "head_out"}),
         cautions=CAUTIONS,
     ),
     Exercise(
         id="8.2",
+        version=2,
         lesson="L08",
-        given=RIG,
-        allowed=_ram_stays_upright_enough,
-        derived={"shift": Derived(unit="mm", digits=0, solve=_shift)},
-        carry=Carry(source="8.1", name="shift"),
+        given={
+            "offset": stepped("mm", 20, 80, 5),
+            "shift": stepped("mm", 100, 400, 5),
+            "clamp_distance": stepped("mm", 1200, 2000, 50),
+            "head_out": stepped("mm", 10, 200, 10),
+        },
+        allowed=lambda g: 2.5 <= g.shift / g.offset <= 9.0,
         answer=Quantity(
             kind="angle",
             unit="deg",
             solve=_side_angle,
             tolerance=Tolerance(absolute=0.5),
-            smallest=1.2,
-            largest=32.0,
+            smallest=2.6,
+            largest=18.4,
         ),
         mistakes=(
             Mistake("M18_slot_shift_only", lambda g: atan2(g.offset, g.clamp_distance)),
             Mistake("M02_sin_cos", lambda g: pi / 2 - _side_angle(g)),
+            Mistake(
+                "head_out_forgotten",
+                lambda g: atan2(g.shift, g.clamp_distance),
+                secondary=True,
+            ),
             slip("radians", lambda g: radians(_side_angle(g))),
         ),
-        # The head has moved 225 (8.1), and 225 ÷ 1500 = 0.15, whose arctangent is
-        # 8.531°.
+        # 240 ÷ (1500 + 100) = 0.15, whose arctangent is 8.531°.
         by_hand=ByHand(
-            {
-                "offset": 50,
-                "fork": 600,
-                "clamp_height": 500,
-                "clamp_distance": 1500,
-                "head_out": 0,
-                "head_up": 900,
-            },
-            8.531,
+            {"offset": 50, "shift": 240, "clamp_distance": 1500, "head_out": 100}, 8.531
         ),
         sketch=Sketch("slot_from_above", {"head_out": "head_out"}),
         easier="7.1",
@@ -289,5 +290,86 @@ EXERCISES = (
         by_hand=ByHand({"spacing": 600, "between": 60}, 600.0),
         sketch=Sketch("even_legs", {"between": "between"}),
         cautions=BRIDLE_CAUTIONS,
+    ),
+    # As they were asked before: the head as it stood before it swung, and 8.2 with
+    # the answer of 8.1 in it.
+    Exercise(
+        id="8.1",
+        lesson="L08",
+        given=RIG,
+        allowed=_ram_stays_upright_enough,
+        answer=Quantity(
+            kind="length",
+            unit="mm",
+            solve=_shift,
+            tolerance=TWO_PERCENT,
+            smallest=24.0,
+            largest=636.0,
+        ),
+        mistakes=(
+            Mistake("M18_slot_shift_only", lambda g: g.offset),
+            Mistake(
+                "plan_distance_only",
+                lambda g: g.offset * (g.clamp_distance + g.head_out) / g.fork,
+            ),
+            Mistake(
+                "head_out_forgotten",
+                lambda g: (
+                    g.offset * g.clamp_distance * g.head_up / g.fork / g.clamp_height
+                ),
+                secondary=True,
+            ),
+        ),
+        # 50 × (500 × 0 + 1500 × 900) ÷ (600 × 500) = 225.
+        by_hand=ByHand(
+            {
+                "offset": 50,
+                "fork": 600,
+                "clamp_height": 500,
+                "clamp_distance": 1500,
+                "head_out": 0,
+                "head_up": 900,
+            },
+            225.0,
+        ),
+        sketch=Sketch("slot", {"head_out": "head_out"}),
+        cautions=CAUTIONS,
+    ),
+    Exercise(
+        id="8.2",
+        lesson="L08",
+        given=RIG,
+        allowed=_ram_stays_upright_enough,
+        derived={"shift": Derived(unit="mm", digits=0, solve=_shift)},
+        carry=Carry(source="8.1", name="shift"),
+        answer=Quantity(
+            kind="angle",
+            unit="deg",
+            solve=_side_angle,
+            tolerance=Tolerance(absolute=0.5),
+            smallest=1.2,
+            largest=32.0,
+        ),
+        mistakes=(
+            Mistake("M18_slot_shift_only", lambda g: atan2(g.offset, g.clamp_distance)),
+            Mistake("M02_sin_cos", lambda g: pi / 2 - _side_angle(g)),
+            slip("radians", lambda g: radians(_side_angle(g))),
+        ),
+        # The head has moved 225 (8.1), and 225 ÷ 1500 = 0.15, whose arctangent is
+        # 8.531°.
+        by_hand=ByHand(
+            {
+                "offset": 50,
+                "fork": 600,
+                "clamp_height": 500,
+                "clamp_distance": 1500,
+                "head_out": 0,
+                "head_up": 900,
+            },
+            8.531,
+        ),
+        sketch=Sketch("slot_from_above", {"head_out": "head_out"}),
+        easier="7.1",
+        cautions=CAUTIONS,
     ),
 )

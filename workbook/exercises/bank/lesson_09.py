@@ -57,6 +57,11 @@ def _sag_is_small(g: Numbers) -> bool:
     return bool(g.sag <= 0.0327 * g.span)
 
 
+def _seen_at_take_up(g: Numbers) -> bool:
+    # Nobody stands near a loaded chain to read its sag.
+    return bool(_sag_is_small(g) and _tension_of_sag(g) <= 1e3)
+
+
 def _v_shape(g: Numbers) -> float:
     return sqrt(((g.span + g.slack) / 2) ** 2 - (g.span / 2) ** 2)
 
@@ -71,6 +76,10 @@ def _times_the_energy(g: Numbers) -> float:
     # Any chain will do: its length and stiffness drop out.
     before, after = stored_energy([1.0, g.times], length=1.0, axial_stiffness=1.0)
     return float(after / before)
+
+
+def _energy_later(g: Numbers) -> float:
+    return float(g.energy * _times_the_energy(Numbers(times=g.after / g.before)))
 
 
 CAUTIONS = ("S0", "S1", "S5")
@@ -132,16 +141,17 @@ EXERCISES = (
     ),
     Exercise(
         id="9.3",
+        version=2,
         lesson="L09",
         given={"weight": WEIGHT, "span": SPAN, "sag": stepped("mm", 5, 60)},
-        allowed=_sag_is_small,
+        allowed=_seen_at_take_up,
         answer=Quantity(
             kind="force",
             unit="kN",
             solve=_tension_of_sag,
             tolerance=TWO_PERCENT,
             smallest=0.06,
-            largest=9.0,
+            largest=1.0,
         ),
         mistakes=(
             Mistake("quarter_for_eighth", lambda g: 2 * _tension_of_sag(g)),
@@ -209,6 +219,58 @@ EXERCISES = (
         by_hand=ByHand({"tension": 30, "stiffness": 13, "length": 2}, 69.23),
         sketch=Sketch("taut_chain"),
         easier="9.6",
+        cautions=CAUTIONS,
+    ),
+    Exercise(
+        id="9.6",
+        version=2,
+        lesson="L09",
+        given={
+            "energy": stepped("J", 4, 30),
+            "before": stepped("kN", 10, 20),
+            "after": stepped("kN", 14, 40),
+        },
+        allowed=lambda g: 1.3 <= g.after / g.before <= 3.0,
+        answer=Quantity(
+            kind="energy",
+            unit="J",
+            solve=_energy_later,
+            tolerance=TWO_PERCENT,
+            smallest=6.7,
+            largest=270.0,
+        ),
+        mistakes=(
+            Mistake("M21_energy_in_step", lambda g: g.energy * g.after / g.before),
+            Mistake("no_change", lambda g: g.energy),
+        ),
+        # 1.5 times the tension: 10 × 1.5 × 1.5.
+        by_hand=ByHand({"energy": 10, "before": 20, "after": 30}, 22.5),
+        sketch=Sketch("two_springs"),
+        cautions=CAUTIONS,
+    ),
+    # As they were asked before: chains at any tension, and four answers in all.
+    Exercise(
+        id="9.3",
+        lesson="L09",
+        given={"weight": WEIGHT, "span": SPAN, "sag": stepped("mm", 5, 60)},
+        allowed=_sag_is_small,
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=_tension_of_sag,
+            tolerance=TWO_PERCENT,
+            smallest=0.06,
+            largest=9.0,
+        ),
+        mistakes=(
+            Mistake("quarter_for_eighth", lambda g: 2 * _tension_of_sag(g)),
+            Mistake("span_not_squared", lambda g: _tension_of_sag(g) / g.span),
+            Mistake("chain_weight_only", lambda g: g.weight * g.span),
+        ),
+        # 30 × 2 × 2 ÷ (8 × 0.015) = 1000 N.
+        by_hand=ByHand({"weight": 30, "span": 2, "sag": 15}, 1.0),
+        sketch=Sketch("hung_chain"),
+        easier="9.2",
         cautions=CAUTIONS,
     ),
     Exercise(

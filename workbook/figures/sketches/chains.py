@@ -61,7 +61,10 @@ def taut_chain(words: Words) -> list[View]:
 
 
 def two_springs(words: Words) -> list[View]:
-    """Draw one chain as a spring twice: pulled ``once``, and pulled ``more``."""
+    """Draw one chain as a spring twice: pulled ``once``, and pulled ``more``.
+
+    Words: what stands beside each, and below it ``once_stores`` and ``more_stores``.
+    """
     marks: list[Mark] = []
     for y, long, name in ((128.0, 70.0, "once"), (66.0, 100.0, "more")):
         end = (20 + long, y)
@@ -71,6 +74,8 @@ def two_springs(words: Words) -> list[View]:
             Arrow(end, (end[0] + long / 2.2, y), "force pull"),
             Label((186, y), words[name], "text", (0, 0), "start"),
         ]
+        if below := words[f"{name}_stores"]:
+            marks.append(Label((186, y), below, "text", (0, 18), "start"))
     return [View(words["caption"], marks)]
 
 
