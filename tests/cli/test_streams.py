@@ -229,3 +229,24 @@ def test_a_key_file_that_says_one_thing_twice_is_none(small_class, tmp_path, cap
                    "-o", small_class.out, "--key", key)  # fmt: skip
 
     assert "key.json is no key file" in said
+
+
+@pytest.mark.parametrize("score", ["1e999", "NaN", "-Infinity", "1.5"])
+def test_a_kept_mark_that_is_none_is_not_ours(score, small_class, capsys):
+    small_class.hand_in(small_class.codes[0], [("2.1", "right")])
+    order = [small_class.file, small_class.folder, "-o", small_class.out]
+    assert main(["mark", *map(str, order)]) == 0
+    kept = small_class.out / "marks.jsonl"
+    lines = kept.read_text("utf-8").splitlines()
+    spoilt = [
+        re.sub(r'"score": [0-9.]+', f'"score": {score}', line)
+        if '"kind": "mark"' in line
+        else line
+        for line in lines
+    ]
+    kept.write_text("\n".join(spoilt) + "\n", "utf-8")
+    capsys.readouterr()
+
+    said = refused(capsys, "remark", small_class.file, small_class.out)
+
+    assert "marks.jsonl is not as `pullwright mark` left it" in said

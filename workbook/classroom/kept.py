@@ -194,11 +194,18 @@ def _mark_of(line: Mapping[str, Any]) -> ExerciseMark:
     return ExerciseMark(
         code=str(line["code"]),
         exercise=str(line["exercise"]),
-        score=float(line["score"]),
+        score=_score(line["score"]),
         outcome=str(line["outcome"]),
         why=str(line["why"]),
         by_hand=line["by"] == "hand",
     )
+
+
+def _score(value: Any) -> float:
+    score = float(value)
+    if not 0 <= score <= 1:
+        raise ValueError
+    return score
 
 
 def _answer_of(line: Mapping[str, Any]) -> KeptAnswer:
