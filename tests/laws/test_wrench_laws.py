@@ -159,3 +159,41 @@ def test_a_wrench_reduces_to_finite_numbers_or_is_refused(wrench):
 
 def norm_of(vector):
     return float(np.linalg.norm(vector))
+
+
+def test_of_many_wrenches_those_without_a_line_are_masked():
+    two = [[0, 0, 10, 0, -20, 5], [0, 0, 0, 3, 4, 0], np.zeros(6), [5, 0, 0, 0, 0, 0]]
+
+    axes = central_axis(two)
+
+    assert np.isnan(axes.point).all(axis=-1).tolist() == [False, True, True, False]
+    for name in ("force", "couple", "pitch"):
+        assert np.isnan(getattr(axes, name)).tolist() == [False, True, True, False]
+    assert np.isnan(axes.direction[1:3]).all()
+    assert axes.point[0] == pytest.approx(central_axis(two[0]).point)
+
+
+def test_a_single_couple_is_quoted_as_it_is():
+    with pytest.raises(OutOfRangeError, match=r"pure couple of 5 N m"):
+        central_axis([0, 0, 0, 3, 4, 0])
+
+
+def test_of_many_wrenches_those_that_also_turn_have_no_line_of_action():
+    many = [[0, 0, 10, 0, -20, 5], [0, 0, 10, 0, -20, 0], [0, 0, 10, 0, -20, -7]]
+
+    lines = line_of_action(many)
+
+    for name in ("point", "direction", "force", "couple", "pitch"):
+        gone = np.isnan(getattr(lines, name)).reshape(3, -1)
+        assert gone.all(axis=1).tolist() == [True, False, True]
+    with pytest.raises(OutOfRangeError, match=r"about their line with 7 N m"):
+        line_of_action(many[2])
+
+
+def test_of_many_axes_those_along_the_plane_cross_it_nowhere():
+    axes = central_axis([[0, 10, 0, 0, 0, 5], [0, 0, 10, 0, -20, 5]])
+
+    crossing = axes.crossing(point=[0, 0, 0.5], normal=[0, 0, 1])
+
+    assert np.isnan(crossing[0]).all()
+    assert crossing[1] == pytest.approx([2.0, 0.0, 0.5])

@@ -6,6 +6,8 @@ What a number is called stands in a refusal by its key below ``quantity`` in
 
 from __future__ import annotations
 
+from itertools import combinations
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -62,6 +64,114 @@ or no area is left (at index 1)
     raise refusal
 
 
+def numbers(value: object, *, name: Name) -> Array:
+    """Read real numbers as an array of their own.
+
+    The caller's array may be changed afterwards; what was read stays. Text is
+    no number, even where it could be read as one.
+
+    Parameters
+    ----------
+    value : array_like, shape (...)
+        Numbers in SI.
+    name : str or WorkbookError
+        What they are called, for the refusal.
+
+    Returns
+    -------
+    Array, shape (...)
+
+    Raises
+    ------
+    OutOfRangeError
+        If it is text, complex, ragged or anything else but real numbers.
+
+    Examples
+    --------
+    >>> numbers("12", name="span")
+    Traceback (most recent call last):
+    workbook.errors.OutOfRangeError: span must be real numbers, all rows of one length
+    """
+    try:
+        array = np.array(value)
+    except (TypeError, ValueError):
+        raise OutOfRangeError("magnitudes.no_numbers", name=called(name)) from None
+    if array.dtype.kind not in "biuf":
+        raise OutOfRangeError("magnitudes.no_numbers", name=called(name))
+    return array.astype(float, copy=False)
+
+
+def one_number(value: object, *, name: Name) -> float:
+    """Read a single real number, finite or not.
+
+    Raises
+    ------
+    OutOfRangeError
+        If it is no real number, or there are several.
+
+    Examples
+    --------
+    >>> one_number([1.0, 2.0], name="span")
+    Traceback (most recent call last):
+    workbook.errors.OutOfRangeError: span of shape (2,) must be a single number
+    """
+    array = numbers(value, name=name)
+    if array.ndim:
+        raise OutOfRangeError(
+            "magnitudes.one_number", name=called(name), shape=array.shape
+        )
+    return float(array)
+
+
+def triples(value: object, *, name: Name) -> Array:
+    """Read vectors of three real numbers, shape (..., 3), finite or not.
+
+    Raises
+    ------
+    OutOfRangeError
+        If it is no real numbers, or the last axis has not three.
+
+    Examples
+    --------
+    >>> triples([[0, 0, 1]], name="clamp").shape
+    (1, 3)
+    """
+    array = numbers(value, name=name)
+    if array.ndim == 0 or array.shape[-1] != 3:
+        raise OutOfRangeError(
+            "wrenches.shape", name=called(name), shape=array.shape, count=3
+        )
+    return array
+
+
+def alike(**arrays: Array) -> None:
+    """Refuse arrays whose shapes do not go together, by what they are called.
+
+    Raises
+    ------
+    OutOfRangeError
+        If two of them do not broadcast.
+
+    Examples
+    --------
+    >>> alike(span=np.ones(2), rise=np.ones(3))
+    Traceback (most recent call last):
+    workbook.errors.OutOfRangeError: span of shape (2,) and rise of shape (3,) do not \
+go together: give one for all, or as many of each
+    """
+    for (one, a), (other, b) in combinations(arrays.items(), 2):
+        try:
+            np.broadcast_shapes(a.shape, b.shape)
+        except ValueError:
+            raise OutOfRangeError(
+                "magnitudes.unlike",
+                one=called(one),
+                shape=a.shape,
+                other=called(other),
+                other_shape=b.shape,
+            ) from None
+
+
 def finite(value: ArrayLike, *, name: Name, unit: str = "") -> Array:
     """Read numbers of either sign; refuse what cannot be computed with.
 
@@ -89,7 +199,7 @@ def finite(value: ArrayLike, *, name: Name, unit: str = "") -> Array:
     Traceback (most recent call last):
     workbook.errors.OutOfRangeError: rise nan m must be a finite number
     """
-    array, of = np.asarray(value, dtype=float), called(name)
+    array, of = numbers(value, name=name), called(name)
     unit = spaced(unit)
     refuse_where(
         ~np.isfinite(array), "magnitudes.not_finite", name=of, value=array, unit=unit
@@ -161,7 +271,7 @@ def more_than_zero(value: ArrayLike, *, name: Name, unit: str = "") -> Array:
     >>> float(more_than_zero(np.inf, name="rating", unit="N"))
     inf
     """
-    array = np.asarray(value, dtype=float)
+    array = numbers(value, name=name)
     refuse_where(
         ~(array > 0),
         "magnitudes.not_positive",
@@ -208,8 +318,11 @@ def magnitude(value: ArrayLike, *, name: Name, unit: str = "") -> Array:
 
 
 def called(name: Name) -> Name:
-    """Return the term of a quantity by its name; a phrase stays as it is."""
-    return f"quantity.{name}" if isinstance(name, str) else name
+    """Return the term of a quantity by its name; a phrase stays as it is.
+
+    A name with a point in it is a term of another list already.
+    """
+    return f"quantity.{name}" if isinstance(name, str) and "." not in name else name
 
 
 def spaced(unit: str) -> str:

@@ -20,8 +20,9 @@ from workbook.mechanics.holding.wrenches import (
     direction_of,
     moment_about_line,
     net_wrench,
+    one_vector,
 )
-from workbook.mechanics.magnitudes import magnitude
+from workbook.mechanics.magnitudes import magnitude, one_number
 from workbook.mechanics.vectors import Array, dot, norm
 
 
@@ -56,13 +57,11 @@ class _Line:
         direction: ArrayLike,
         about: ArrayLike,
     ) -> _Line:
-        load = components(wrench, name="wrench", unit="N, N m", count=6)
-        along = direction_of(direction, name="holding_pull")
         return cls(
-            load=load,
-            pull=_one_newton(along, hook, about),
+            load=_one_load(wrench),
+            pull=_one_newton(_along(direction), hook, about),
             clamps=clamps,
-            about=components(about, name="moment_point"),
+            about=one_vector(about, name="moment_point"),
         )
 
     def held(self) -> HeldBody:
@@ -79,9 +78,23 @@ class _Line:
         )
 
 
+def _one_load(wrench: ArrayLike) -> Array:
+    """Read one load (6,): several would want several tensions."""
+    load = components(wrench, name="wrench", unit="N, N m", count=6)
+    if load.ndim != 1:
+        raise OutOfRangeError("holding.one_load", shape=load.shape)
+    return load
+
+
+def _along(direction: ArrayLike) -> Array:
+    """Read the direction of the one chain, one long."""
+    given = one_vector(direction, name="holding_pull", unit="")
+    return direction_of(given, name="holding_pull")
+
+
 def _one_newton(along: Array, hook: ArrayLike, about: ArrayLike) -> Array:
     """Return the wrench of one newton along a unit vector, shape (6,)."""
-    point = components(hook, name="hook")
+    point = one_vector(hook, name="hook")
     return net_wrench(along[None], points=point[None], about=about)
 
 
@@ -142,7 +155,7 @@ def pull_that_stops(
     24000
     """
     line = _Line.of(wrench, clamps, hook, direction, about)
-    along = direction_of(direction, name="holding_pull")
+    along = _along(direction)
     loaded, pulled = line.held().movement_at(hook)[:, 0] @ along
     rounding = 1e-12 * float(norm(line.load).sum())
     return line.with_tension(_pulling(-loaded / pulled, rounding=rounding), hook)
@@ -205,7 +218,7 @@ def pull_that_steadies(
     """
     line = _Line.of(wrench, clamps, hook, direction, about)
     held = line.held()
-    loaded, pulled = held.movement_at(point)[:, 0]
+    loaded, pulled = held.movement_at(one_vector(point, name="point"))[:, 0]
     own = norm(held.movement_at(hook)[1, 0])
     if norm(pulled) <= 1e-9 * own:
         raise OutOfRangeError("holding.point_not_moved")
@@ -267,13 +280,14 @@ def pull_that_balances_moment(
     >>> round(hold)
     10800
     """
-    along = direction_of(direction, name="holding_pull")
-    unit_pull = _one_newton(along, hook, about)
+    unit_pull = _one_newton(_along(direction), hook, about)
+    turning = one_vector(axis, name="line", unit="")
+    start = one_vector(point, name="point")
     load_moment, arm = (
-        float(moment_about_line(w, about=about, point=point, direction=axis))
-        for w in (wrench, unit_pull)
+        float(moment_about_line(w, about=about, point=start, direction=turning))
+        for w in (_one_load(wrench), unit_pull)
     )
-    reach = float(norm(components(hook, name="hook") - components(point, name="point")))
+    reach = float(norm(one_vector(hook, name="hook") - start))
     if abs(arm) <= 1e-9 * reach or reach == 0:
         raise OutOfRangeError("holding.no_arm")
     return _pulling(-load_moment / arm)
@@ -332,7 +346,8 @@ def pull_that_relieves(
     >>> round(tie.tension)
     15000
     """
-    limit = float(magnitude(chain_limit, name="chain_limit", unit="N"))
+    limit = one_number(chain_limit, name="chain_limit")
+    magnitude(limit, name="chain_limit", unit="N")
     if not np.any(np.isfinite(clamps.ratings)):
         raise OutOfRangeError("holding.no_rating")
     line = _Line.of(wrench, clamps, hook, direction, about)
@@ -400,10 +415,11 @@ def hold_downs(
     ... ).tolist()
     [15000.0, 5000.0]
     """
-    force = components(push, name="push", unit="N")
+    tolerance = one_number(tolerance, name="tolerance")
+    force = one_vector(push, name="push", unit="N")
     up = direction_of(force, name="push")
     start, end, jack = (
-        components(p, name=name)
+        one_vector(p, name=name)
         for p, name in ((first, "hold_down"), (second, "hold_down"), (at, "push_point"))
     )
     # Only what lies across the push has an arm.

@@ -13,6 +13,7 @@ from workbook.mechanics.holding.wrenches import (
     ORIGIN,
     direction_of,
     moment_about_line,
+    one_vector,
 )
 from workbook.mechanics.vectors import Array
 
@@ -85,7 +86,7 @@ def stiffness_centre(clamps: Clamps, *, normal: ArrayLike) -> StiffnessCentre:
     >>> float(centre.torque([0, 5e3, 0, 0, 0, 0]))
     -10000.0
     """
-    across = direction_of(normal, name="plane")
+    across = direction_of(one_vector(normal, name="plane", unit=""), name="plane")
     flat = np.linalg.svd(across[None])[2][1:]  # two unit vectors in the plane
     lines = clamps.axes @ flat.T
     stiff = np.einsum("nij,ni,nik->njk", lines, clamps.stiffness, lines)

@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from workbook.errors import MechanismError, OutOfRangeError
 from workbook.mechanics.holding.wrenches import components, direction_of, moved_wrench
-from workbook.mechanics.magnitudes import called, more_than_zero, not_negative
+from workbook.mechanics.magnitudes import called, more_than_zero, not_negative, numbers
 from workbook.mechanics.vectors import Array, norm
 
 
@@ -193,7 +193,7 @@ def _places(value: ArrayLike, *, name: str) -> Array:
 
 def _spread(value: ArrayLike, *, name: str, shape: tuple[int, ...]) -> Array:
     """Give one value for all, or one for each, the shape of all."""
-    array = np.asarray(value, dtype=float)
+    array = numbers(value, name=name)
     try:
         return np.broadcast_to(array, shape)
     except ValueError:

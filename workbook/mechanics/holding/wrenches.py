@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import OutOfRangeError, WorkbookError
-from workbook.mechanics.magnitudes import Name, called, finite
+from workbook.mechanics.magnitudes import Name, alike, called, finite
 from workbook.mechanics.vectors import Array, dot, norm, unit
 
 ORIGIN = (0.0, 0.0, 0.0)
@@ -49,6 +49,27 @@ def components(
     if array.ndim == 0 or array.shape[-1] != count:
         raise OutOfRangeError(
             "wrenches.shape", name=called(name), shape=array.shape, count=count
+        )
+    return array
+
+
+def one_vector(value: ArrayLike, *, name: Name, unit: str = "m") -> Array:
+    """Read one row of three components, shape (3,), all finite.
+
+    Raises
+    ------
+    OutOfRangeError
+        If there are more or fewer, or a component is not a finite number.
+
+    Examples
+    --------
+    >>> one_vector([0, 0, 1], name="hook").tolist()
+    [0.0, 0.0, 1.0]
+    """
+    array = components(value, name=name, unit=unit)
+    if array.ndim != 1:
+        raise OutOfRangeError(
+            "wrenches.one_vector", name=called(name), shape=array.shape
         )
     return array
 
@@ -94,10 +115,12 @@ def net_wrench(
     [24000.0, 0.0, 0.0, 0.0, 0.0, -9600.0]
     """
     f = components(forces, name="force", unit="N")
-    arms = components(points, name="point_of_a_force") - np.expand_dims(
-        components(about, name="moment_point"), -2
-    )
-    f, arms = np.broadcast_arrays(f, arms)
+    at = components(points, name="point_of_a_force")
+    origin = np.expand_dims(components(about, name="moment_point"), -2)
+    if f.ndim < 2 or at.ndim < 2:
+        raise OutOfRangeError("wrenches.one_list", forces=f.shape, points=at.shape)
+    alike(force=f, point_of_a_force=at, moment_point=origin)
+    f, arms = np.broadcast_arrays(f, at - origin)
     return np.concatenate([f.sum(axis=-2), np.cross(arms, f).sum(axis=-2)], axis=-1)
 
 
@@ -128,9 +151,10 @@ def moved_wrench(
     [0.0, 0.0, 10.0, 0.0, 20.0, 0.0]
     """
     w = components(wrench, name="wrench", unit="N, N m", count=6)
-    arm = components(from_point, name="old_moment_point") - components(
-        to_point, name="new_moment_point"
-    )
+    old = components(from_point, name="old_moment_point")
+    new = components(to_point, name="new_moment_point")
+    alike(wrench=w[..., 0], old_moment_point=old[..., 0], new_moment_point=new[..., 0])
+    arm = old - new
     force, carried = np.broadcast_arrays(w[..., :3], np.cross(arm, w[..., :3]))
     return np.concatenate([force, w[..., 3:] + carried], axis=-1)
 
@@ -174,6 +198,7 @@ def moment_about_line(
     """
     along = direction_of(direction, name="line")
     moment = moved_wrench(wrench, from_point=about, to_point=point)[..., 3:]
+    alike(line=along, wrench=moment)
     return dot(moment, along)
 
 
@@ -231,7 +256,8 @@ class CentralAxis:
         Raises
         ------
         OutOfRangeError
-            If the axis runs along the plane, or the plane has no normal.
+            If a single axis runs along the plane, or the plane has no normal;
+            of several, a crossing that is none comes back as nan.
 
         Examples
         --------
@@ -240,10 +266,14 @@ class CentralAxis:
         [2.0, 0.0, 0.5]
         """
         across = direction_of(normal, name="plane")
+        on_it = components(point, name="plane_point")
+        alike(plane=across, plane_point=on_it, line=self.direction)
         fall = dot(self.direction, across)
-        if np.any(np.abs(fall) < 1e-12):
+        along = np.abs(fall) < 1e-12
+        if along.ndim == 0 and along:
             raise OutOfRangeError("wrenches.along_plane")
-        away = dot(components(point, name="plane_point") - self.point, across)
+        fall = np.where(along, np.nan, fall)
+        away = dot(on_it - self.point, across)
         return np.asarray(self.point + (away / fall)[..., None] * self.direction)
 
 
@@ -269,7 +299,8 @@ def central_axis(
     Raises
     ------
     OutOfRangeError
-        If the wrench is nought, or a pure couple, which has no line.
+        If a single wrench is nought, or a pure couple, which has no line; of
+        several, those without a line come back as nan.
 
     Notes
     -----
@@ -290,11 +321,15 @@ def central_axis(
     w = components(wrench, name="wrench", unit="N, N m", count=6)
     origin = components(about, name="moment_point")
     force, moment = w[..., :3], w[..., 3:]
+    alike(wrench=force, moment_point=origin)
     size = norm(force)
-    if np.any((size == 0) & (norm(moment) == 0)):
+    nothing = (size == 0) & (norm(moment) == 0)
+    turns_only = norm(moment) > farthest * size
+    if w.ndim == 1 and nothing:
         raise OutOfRangeError("wrenches.nothing_left")
-    if np.any(norm(moment) > farthest * size):
-        raise OutOfRangeError("wrenches.couple", couple=float(norm(moment).max()))
+    if w.ndim == 1 and turns_only:
+        raise OutOfRangeError("wrenches.couple", couple=float(norm(moment)))
+    size = np.where(nothing | turns_only, np.nan, size)
     along = force / size[..., None]
     couple = dot(moment, along)
     return CentralAxis(
@@ -336,7 +371,8 @@ def line_of_action(
     Raises
     ------
     OutOfRangeError
-        If there is no force, or a couple about its line remains.
+        If of a single wrench there is no force, or a couple about its line
+        remains; of several, those come back as nan.
 
     Examples
     --------
@@ -346,7 +382,14 @@ def line_of_action(
     [0.0, -0.2, 0.0]
     """
     axis = central_axis(wrench, about=about, farthest=farthest)
-    if np.any(np.abs(axis.pitch) > tolerance):
-        worst = float(np.max(np.abs(axis.couple)))
-        raise OutOfRangeError("wrenches.couple_left", couple=worst)
-    return axis
+    turns = np.abs(axis.pitch) > tolerance
+    if turns.ndim == 0 and turns:
+        raise OutOfRangeError("wrenches.couple_left", couple=float(np.abs(axis.couple)))
+    gone = np.where(turns, np.nan, 0.0)
+    return CentralAxis(
+        point=axis.point + gone[..., None],
+        direction=axis.direction + gone[..., None],
+        force=axis.force + gone,
+        couple=axis.couple + gone,
+        pitch=axis.pitch + gone,
+    )

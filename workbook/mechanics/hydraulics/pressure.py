@@ -12,7 +12,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import ArrayLike
 
-from workbook.mechanics.magnitudes import magnitude, not_negative, refuse_where
+from workbook.mechanics.magnitudes import alike, magnitude, not_negative, refuse_where
 from workbook.mechanics.vectors import Array
 
 
@@ -44,6 +44,7 @@ def piston_area(bore: ArrayLike, *, rod: ArrayLike = 0.0) -> Array:
     """
     d = magnitude(bore, name="bore", unit="m")
     d_rod = not_negative(rod, name="rod", unit="m")
+    alike(bore=d, rod=d_rod)
     refuse_where(
         d_rod >= d,
         "pressure.rod",
@@ -112,6 +113,7 @@ def force_from_pressure(pressure: ArrayLike, *, piston_area: ArrayLike) -> Array
     """
     p = not_negative(pressure, name="pressure", unit="Pa")
     area = magnitude(piston_area, name="piston_area", unit="m^2")
+    alike(pressure=p, piston_area=area)
     return p * area
 
 
@@ -142,6 +144,7 @@ def pressure_from_force(ram_force: ArrayLike, *, piston_area: ArrayLike) -> Arra
     """
     force = not_negative(ram_force, name="ram_force", unit="N")
     area = magnitude(piston_area, name="piston_area", unit="m^2")
+    alike(ram_force=force, piston_area=area)
     return force / area
 
 
@@ -172,6 +175,7 @@ def pump_ratio(*, air_area: ArrayLike, oil_area: ArrayLike) -> Array:
     """
     air = magnitude(air_area, name="air_area", unit="m^2")
     oil = magnitude(oil_area, name="oil_area", unit="m^2")
+    alike(air_area=air, oil_area=oil)
     return air / oil
 
 
@@ -202,6 +206,7 @@ def oil_pressure(air_pressure: ArrayLike, *, pump_ratio: ArrayLike) -> Array:
     """
     air = not_negative(air_pressure, name="air_pressure", unit="Pa")
     ratio = magnitude(pump_ratio, name="pump_ratio")
+    alike(air_pressure=air, pump_ratio=ratio)
     return air * ratio
 
 
@@ -232,6 +237,7 @@ def air_pressure(oil_pressure: ArrayLike, *, pump_ratio: ArrayLike) -> Array:
     """
     oil = not_negative(oil_pressure, name="oil_pressure", unit="Pa")
     ratio = magnitude(pump_ratio, name="pump_ratio")
+    alike(oil_pressure=oil, pump_ratio=ratio)
     return oil / ratio
 
 
@@ -262,4 +268,5 @@ def stroke_from_volume(volume: ArrayLike, *, piston_area: ArrayLike) -> Array:
     """
     oil = not_negative(volume, name="volume", unit="m^3")
     area = magnitude(piston_area, name="piston_area", unit="m^2")
+    alike(volume=oil, piston_area=area)
     return oil / area

@@ -26,6 +26,8 @@ from workbook.mechanics.magnitudes import (
     magnitude,
     more_than_zero,
     not_negative,
+    numbers,
+    one_number,
 )
 from workbook.mechanics.vectors import Array
 
@@ -76,7 +78,7 @@ class Rams:
             "resistances": not_negative(self.resistances, name="resistance", unit="N"),
             "stiffness": not_negative(self.stiffness, name="stiffness", unit="N/m"),
             "strokes": more_than_zero(self.strokes, name="stroke", unit="m"),
-            "valves_open": np.asarray(self.valves_open, dtype=bool),
+            "valves_open": np.array(self.valves_open, dtype=bool),
         }
         for name, value in given.items():
             object.__setattr__(self, name, _one_a_ram(value, name, len(areas)))
@@ -117,7 +119,7 @@ def greatest_forces(supply_pressure: ArrayLike, *, rams: Rams) -> Array:
     >>> greatest_forces(200e5, rams=pair).tolist()
     [20000.0, 40000.0]
     """
-    pressure = np.asarray(supply_pressure, dtype=float)[..., None]
+    pressure = numbers(supply_pressure, name="supply_pressure")[..., None]
     forces = force_from_pressure(pressure, piston_area=rams.areas)
     return np.where(rams.valves_open, forces, 0.0)
 
@@ -136,6 +138,11 @@ def moving_pressures(rams: Rams) -> Array:
     [20000000.0, 15000000.0]
     """
     return pressure_from_force(rams.resistances, piston_area=rams.areas)
+
+
+def _one_pressure(value: Array) -> float:
+    """Return the pressure of the one supply that all rams have."""
+    return one_number(value, name="supply_pressure")
 
 
 def order_of_movement(
@@ -157,15 +164,23 @@ def order_of_movement(
     -------
     ndarray of int, shape (k,), k <= n
 
+    Raises
+    ------
+    OutOfRangeError
+        If the pressure is not more than zero.
+
     Examples
     --------
     >>> three = Rams(areas=[2e-3, 1e-3, 1e-3], resistances=[30e3, 20e3, 10e3])
     >>> order_of_movement(three, supply_pressure=180e5).tolist()
     [2, 0]
     """
+    limit = _one_pressure(
+        more_than_zero(supply_pressure, name="supply_pressure", unit="Pa")
+    )
     needed = moving_pressures(rams)
     order = np.argsort(needed, kind="stable")
-    moves = rams.valves_open & (needed < supply_pressure)
+    moves = rams.valves_open & (needed < limit)
     return order[moves[order]]
 
 
@@ -255,8 +270,8 @@ def extend_rams(rams: Rams, *, flow: float, supply_pressure: float) -> RamTravel
     >>> (run.pressures / 1e5).round().tolist()
     [100.0, 100.0, 150.0, 150.0, 200.0]
     """
-    oil = float(magnitude(flow, name="flow", unit="m^3/s"))
-    limit = float(magnitude(supply_pressure, name="supply_pressure", unit="Pa"))
+    oil = one_number(magnitude(flow, name="flow", unit="m^3/s"), name="flow")
+    limit = _one_pressure(magnitude(supply_pressure, name="supply_pressure", unit="Pa"))
     begin = moving_pressures(rams)
     time, pressure, strokes = 0.0, 0.0, np.zeros(len(begin))
     rows: list[tuple[float, float, Array]] = []

@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import OutOfRangeError, WorkbookError
-from workbook.mechanics.magnitudes import Name, called, finite, magnitude, refuse_where
+from workbook.mechanics.magnitudes import (
+    Name,
+    called,
+    finite,
+    magnitude,
+    numbers,
+    one_number,
+    refuse_where,
+)
 from workbook.mechanics.metal.rail_balance import Arrangement
 from workbook.mechanics.metal.sections import Section
 from workbook.mechanics.vectors import Array, norm, unit
@@ -47,6 +55,9 @@ class Rail:
     yield_load: ArrayLike
     hardening_ratio: ArrayLike
 
+    def __post_init__(self) -> None:
+        _read(self, *(part.name for part in fields(self)))
+
 
 @dataclass(frozen=True, kw_only=True)
 class Spring:
@@ -69,6 +80,9 @@ class Spring:
     stiffness: ArrayLike
     in_place: bool = True
 
+    def __post_init__(self) -> None:
+        _read(self, "stiffness")
+
 
 @dataclass(frozen=True, kw_only=True)
 class RailClamp:
@@ -85,6 +99,9 @@ class RailPull:
     clamp: str
     head: ArrayLike | None = None
     direction: ArrayLike | None = None
+
+    def __post_init__(self) -> None:
+        _read(self, *(n for n in ("head", "direction") if getattr(self, n) is not None))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -193,10 +210,11 @@ def uniform_rail(
     >>> np.shape(rail.stiffness)
     (6, 3)
     """
+    count, length = one_number(links, name="links"), one_number(length, name="length")
     magnitude(length, name="length", unit="m")
     magnitude([youngs_modulus, yield_stress], name="modulus_or_yield_stress", unit="Pa")
-    if links < 1:
-        raise OutOfRangeError("rail.no_links", count=links)
+    if not (1 <= count < np.inf and count == int(count)):
+        raise OutOfRangeError("rail.no_links", count=count)
     link = length / links
     bending = youngs_modulus * np.array([upright.second_moment, sideways.second_moment])
     stiffness = np.empty((links, 3))
@@ -320,6 +338,17 @@ def _heads(pulls: Mapping[str, RailPull]) -> Array:
             raise OutOfRangeError("rail.no_direction", name=along)
         rows.append(unit(given))
     return np.array(rows, dtype=float).reshape(-1, 3)
+
+
+def _read(part: Rail | Spring | RailPull, *names: str) -> None:
+    """Read fields of a part while it is being made, as arrays of its own."""
+    for name in names:
+        array = numbers(getattr(part, name), name=_CALLED.get(name, name))
+        object.__setattr__(part, name, array)
+
+
+# What a field is called where its own name is another quantity's.
+_CALLED = {"along": "rail_direction", "upward": "rail_upward", "direction": "pull"}
 
 
 def _three(value: ArrayLike | None, *, name: Name, unit: str = "") -> Array:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.magnitudes import magnitude
+from workbook.mechanics.magnitudes import finite, magnitude, one_number
 
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
@@ -362,6 +362,7 @@ def bend_past_yield(
     0.25
     """
     _magnitudes("Pa", youngs_modulus=youngs_modulus, yield_stress=yield_stress)
+    moment = one_number(moment, name="moment")
     if not isinstance(section, PlateSection):
         raise OutOfRangeError("sections.not_solved", section=type(section).__name__)
     yield_moment = yield_stress * section.elastic_section_modulus
@@ -434,7 +435,8 @@ def stress_across(
     >>> [round(float(stress) / 1e6, 1) for stress in residual]
     [35.6, -66.7]
     """
-    y = np.asarray(height, dtype=np.float64)
+    _magnitudes("Pa", youngs_modulus=youngs_modulus, yield_stress=yield_stress)
+    y = finite(height, name="height", unit="m")
     elastic = youngs_modulus * bent.loaded_curvature * y
     loaded = np.clip(elastic, -yield_stress, yield_stress)
     return loaded, loaded - youngs_modulus * bent.springback_curvature * y
@@ -503,4 +505,4 @@ def springback_ratio(
 
 def _magnitudes(unit: str, **values: float) -> None:
     for name, value in values.items():
-        magnitude(value, name=name, unit=unit)
+        magnitude(one_number(value, name=name), name=name, unit=unit)

@@ -21,7 +21,14 @@ from numpy.typing import NDArray
 
 from workbook.errors import OutOfRangeError, WorkbookError
 from workbook.mechanics.holding.wrenches import components, direction_of
-from workbook.mechanics.magnitudes import called, finite, magnitude, refuse_where
+from workbook.mechanics.magnitudes import (
+    called,
+    finite,
+    magnitude,
+    numbers,
+    one_number,
+    refuse_where,
+)
 from workbook.mechanics.planner.keep_out import boxes, crosses
 from workbook.mechanics.pull.linkage import Pull, Refusal, Rig, solve_pulls
 from workbook.mechanics.vectors import Array, norm
@@ -165,7 +172,7 @@ _EACH = (
 
 
 def _points(value: object, name: str) -> Array:
-    read = components(np.asarray(value, dtype=float), name=name)
+    read = components(numbers(value, name=name), name=name)
     if read.ndim != 2 or not len(read):
         raise OutOfRangeError("planner.points", name=called(name), shape=read.shape)
     return read
@@ -248,6 +255,14 @@ class Job:
             if (given := getattr(self, name)) is not None:
                 object.__setattr__(self, name, _point(given, f"wanted_{name}"))
                 direction_of(given, name=f"wanted_{name}")
+        for name in (
+            "useful_pull",
+            "clamp_rating",
+            "slack",
+            "rating_margin",
+            "direction_limit",
+        ):
+            object.__setattr__(self, name, one_number(getattr(self, name), name=name))
         magnitude(self.useful_pull, name="useful_pull", unit="N")
         magnitude(self.clamp_rating, name="clamp_rating", unit="N")
         if not 0 <= self.slack < np.inf:
@@ -270,7 +285,7 @@ class Job:
 
 
 def _point(value: object, name: str) -> Array:
-    read = components(np.asarray(value, dtype=float), name=name)
+    read = components(numbers(value, name=name), name=name)
     if read.shape != (3,):
         raise OutOfRangeError("planner.one_point", name=called(name), shape=read.shape)
     return read

@@ -7,6 +7,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from workbook.errors import OutOfRangeError
 from workbook.mechanics.holding.wrenches import components
+from workbook.mechanics.magnitudes import numbers
 from workbook.mechanics.vectors import Array
 
 
@@ -33,7 +34,7 @@ def boxes(corners: ArrayLike) -> Array:
     >>> boxes([]).shape
     (0, 2, 3)
     """
-    if np.size(corners) == 0:
+    if numbers(corners, name="box_corner").size == 0:
         return np.empty((0, 2, 3))
     read = components(corners, name="box_corner")
     if read.ndim != 3 or read.shape[1] != 2:

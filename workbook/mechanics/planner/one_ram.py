@@ -23,6 +23,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from workbook.errors import OutOfRangeError
+from workbook.mechanics.magnitudes import one_number
 from workbook.mechanics.planner.candidates import (
     PARTS,
     Fit,
@@ -68,7 +69,7 @@ class Steps:
 
     def __post_init__(self) -> None:
         for step in fields(self):
-            value = getattr(self, step.name)
+            value = one_number(getattr(self, step.name), name=f"step.{step.name}")
             if not 0 < value < np.inf:
                 raise OutOfRangeError(
                     "planner.step", value=value, name=f"step.{step.name}"

@@ -20,7 +20,8 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.holding.wrenches import net_wrench
+from workbook.mechanics.holding.wrenches import net_wrench, one_vector
+from workbook.mechanics.magnitudes import one_number
 from workbook.mechanics.planner.candidates import (
     AXES,
     PARTS,
@@ -199,7 +200,9 @@ def plan_two_rams(
     )
     # Jobs of both rams; at one clamp they are one job and each pair counts once.
     same = second_clamp is None
-    jobs = (job, job if same else replace(job, clamp=np.asarray(second_clamp)))
+    jobs = (job, job)
+    if second_clamp is not None:
+        jobs = (job, replace(job, clamp=one_vector(second_clamp, name="clamp")))
     alone: Counter[int] = Counter()
     one = _singles(job, floor=floor, at_one_clamp=same, refused=alone)
     two = one
@@ -267,7 +270,8 @@ def _readable(used_once: Sequence[str], **numbers: float) -> None:
     for axis in used_once:
         if axis not in AXES:
             raise OutOfRangeError("planner.no_list", axis=axis, known=AXES)
-    for name, value in numbers.items():
+    for name, given in numbers.items():
+        value = one_number(given, name=f"option.{name}")
         if not 0 < value < np.inf:
             raise OutOfRangeError(
                 "planner.more_than_nought", name=f"option.{name}", value=value

@@ -39,7 +39,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.magnitudes import finite, magnitude, refuse_where
+from workbook.mechanics.magnitudes import alike, finite, magnitude, refuse_where
 from workbook.mechanics.vectors import Array
 
 # sinh(150) / 150 is 5e62: more than the longest chain over the shortest span.
@@ -194,11 +194,11 @@ def supports(
     span: ArrayLike, rise: ArrayLike, weight_per_length: ArrayLike
 ) -> tuple[Array, Array, Array]:
     """Read where a chain hangs and what it weighs."""
-    return (
-        magnitude(span, name="span", unit="m"),
-        finite(rise, name="rise", unit="m"),
-        magnitude(weight_per_length, name="weight_per_length", unit="N/m"),
-    )
+    L = magnitude(span, name="span", unit="m")
+    v = finite(rise, name="rise", unit="m")
+    w = magnitude(weight_per_length, name="weight_per_length", unit="N/m")
+    alike(span=L, rise=v, weight_per_length=w)
+    return L, v, w
 
 
 def hang(half_turn: Array, span: Array, rise: Array, weight: Array) -> HangingChain:

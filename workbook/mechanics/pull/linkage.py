@@ -26,12 +26,11 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from workbook.errors import MechanismError, OutOfRangeError, WorkbookError
+from workbook.mechanics.magnitudes import alike, numbers, triples
 from workbook.mechanics.vectors import Array, dot, norm, rise_of, side_angle_of, unit
 
-
-def floats(value: ArrayLike | None) -> Array:
-    """Return given numbers as they are; the solver refuses what is none."""
-    return np.asarray(value, dtype=float)
+PLACES = ("clamp", "base", "anchor")
+"""The fields of a `Rig` that are points."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -65,8 +64,15 @@ class Rig:
     swivel: Array
 
     def __post_init__(self) -> None:
+        sizes = {}
         for field in fields(self):
-            object.__setattr__(self, field.name, floats(getattr(self, field.name)))
+            name, given = field.name, getattr(self, field.name)
+            # Sizes that are not finite go through: the solver refuses them.
+            read = triples if name in PLACES else numbers
+            object.__setattr__(self, name, read(given, name=name))
+            array = getattr(self, name)
+            sizes[name] = array[..., 0] if name in PLACES else array
+        alike(**sizes)
 
     @property
     def ram_length(self) -> Array:
@@ -291,13 +297,14 @@ def solve_pulls(rig: Rig, *, ram_force: ArrayLike) -> Pull:
     .. [1] F. P. Beer and E. R. Johnston, *Vector Mechanics for Engineers:
        Statics*, equilibrium of a particle in a plane; from memory.
     """
+    force = numbers(ram_force, name="ram_force")
+    alike(ram_force=force, clamp=rig.clamp[..., 0], stroke=rig.stroke)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         plane = plane_of(rig)
         ram = plane.in_space(plane.ram)
         outward = -plane.in_space(plane.pull)
         anchor = plane.in_space(plane.anchor)
         tilt = _tilt_of(ram)
-        force = np.asarray(ram_force, dtype=float)
         refusal = _refusals(rig, plane, tilt=tilt, ram_force=force)
         force = np.where(refusal == Refusal.STANDS, force, np.nan)
         tension, anchor_tension = force * plane.pull_share, force * plane.anchor_share

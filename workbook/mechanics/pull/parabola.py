@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from workbook.mechanics.magnitudes import magnitude
+from workbook.mechanics.magnitudes import alike, magnitude
 from workbook.mechanics.pull.catenary import supports
 from workbook.mechanics.vectors import Array
 
@@ -77,6 +77,7 @@ def parabola_from_sag(
     """
     L, v, w = supports(span, rise, weight_per_span)
     f = magnitude(sag, name="sag", unit="m")
+    alike(sag=f, span=L, rise=v, weight_per_length=w)
     H = w * L**2 / (8 * f)
     near_slope, far_slope = (v - 4 * f) / L, (v + 4 * f) / L
     return HangingParabola(
@@ -136,6 +137,7 @@ def parabola_from_low_point(
     """
     near = magnitude(below_near, name="below_near", unit="m")
     far = magnitude(below_far, name="below_far", unit="m")
+    alike(below_near=near, below_far=far)
     return parabola_from_sag(
         (np.sqrt(near) + np.sqrt(far)) ** 2 / 4,
         span=span,
@@ -175,6 +177,7 @@ def parabola_sag(
     """
     T = magnitude(tension, name="tension", unit="N")
     L, _, w = supports(span, 0.0, weight_per_length)
+    alike(tension=T, span=L, weight_per_length=w)
     return w * L**2 / (8 * T)
 
 
@@ -209,6 +212,7 @@ def parabola_tension(
     """
     f = magnitude(sag, name="sag", unit="m")
     L, _, w = supports(span, 0.0, weight_per_length)
+    alike(sag=f, span=L, weight_per_length=w)
     return w * L**2 / (8 * f)
 
 
@@ -239,6 +243,7 @@ def parabola_slack(sag: ArrayLike, *, span: ArrayLike) -> Array:
     """
     f = magnitude(sag, name="sag", unit="m")
     L = magnitude(span, name="span", unit="m")
+    alike(sag=f, span=L)
     return 8 * f**2 / (3 * L)
 
 
@@ -269,4 +274,5 @@ def parabola_sag_from_slack(slack: ArrayLike, *, span: ArrayLike) -> Array:
     """
     spare = magnitude(slack, name="slack", unit="m")
     L = magnitude(span, name="span", unit="m")
+    alike(slack=spare, span=L)
     return np.sqrt(3 * L * spare / 8)

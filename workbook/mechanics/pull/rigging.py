@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import MechanismError, OutOfRangeError
+from workbook.mechanics.magnitudes import alike, numbers, triples
 from workbook.mechanics.pull.linkage import Rig
 from workbook.mechanics.vectors import Array, angle_between, norm, unit
 
@@ -61,8 +62,9 @@ def redirect(
     >>> round(float(turned.anchor_load))
     21213
     """
-    tension = np.asarray(chain_tension, dtype=float)
-    a, b = unit(run_a), unit(run_b)
+    tension = numbers(chain_tension, name="tension")
+    a, b = unit(triples(run_a, name="run")), unit(triples(run_b, name="run"))
+    alike(tension=tension, run=a[..., 0], other_run=b[..., 0])
     _pulls_only(tension)
     if not (np.all(norm(a) > 0) and np.all(norm(b) > 0)):
         raise OutOfRangeError("rigging.no_run")
@@ -119,9 +121,10 @@ def bridle(pull: ArrayLike, *, angle_left: ArrayLike, angle_right: ArrayLike) ->
     >>> round(float(even.left))
     15665
     """
-    p, left, right = (
-        np.asarray(v, dtype=float) for v in (pull, angle_left, angle_right)
-    )
+    p = numbers(pull, name="pull")
+    left = numbers(angle_left, name="angle_left")
+    right = numbers(angle_right, name="angle_right")
+    alike(pull=p, angle_left=left, angle_right=right)
     _pulls_only(p)
     if not (np.all(left > 0) and np.all(right > 0)):
         raise MechanismError(
@@ -181,8 +184,12 @@ def bridle_in_space(
     >>> legs.round(1).tolist()
     [23.6, 23.6, 15.0]
     """
-    force, at = np.asarray(pull, dtype=float), np.asarray(ring, dtype=float)
-    ends = np.atleast_2d(np.asarray(clamps, dtype=float))
+    force, at = triples(pull, name="pull"), triples(ring, name="ring")
+    ends = np.atleast_2d(triples(clamps, name="clamp"))
+    if not (force.shape == at.shape == (3,) and ends.ndim == 2):
+        raise OutOfRangeError(
+            "rigging.one_ring", pull=force.shape, ring=at.shape, clamps=ends.shape
+        )
     if not 1 <= len(ends) <= 3:
         raise OutOfRangeError("rigging.legs", count=len(ends))
     legs = unit(ends - at)

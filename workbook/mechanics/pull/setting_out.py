@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.pull.linkage import Rig, floats
+from workbook.mechanics.magnitudes import alike, numbers, triples
+from workbook.mechanics.pull.linkage import Rig
 from workbook.mechanics.vectors import Array, norm, unit
 
 
@@ -56,8 +57,19 @@ def lay_out(
     """
     if (lean is None) == (anchor_leg is None):
         raise OutOfRangeError("linkage.lean_or_leg")
-    c, f, D = floats(clamp), floats(fork_distance), floats(clamp_distance)
-    offset, angle = floats(fork_offset), floats(chain_angle)
+    c = triples(clamp, name="clamp")
+    sizes = {
+        "chain_angle": chain_angle,
+        "clamp_distance": clamp_distance,
+        "fork_distance": fork_distance,
+        "fork_offset": fork_offset,
+        "closed_length": closed_length,
+        "extension": extension,
+        "lean": 0.0 if lean is None else lean,
+    }
+    read = {name: numbers(given, name=name) for name, given in sizes.items()}
+    alike(clamp=c[..., 0], **read)
+    angle, D, f, offset, closed, more, tipped = read.values()
     # What is not finite goes through as nan, and the solver refuses it.
     with np.errstate(invalid="ignore", over="ignore"):
         out = _stack(np.cos(angle), np.sin(angle), 0.0)
@@ -65,21 +77,20 @@ def lay_out(
         base = c * (1.0, 1.0, 0.0) + D[..., None] * out
         anchor = base + f[..., None] * out + offset[..., None] * left
         if lean is not None:
-            length = floats(closed_length) + floats(extension)
             head = _head_for_lean(
-                floats(lean), length=length, height=c[..., 2], D=D, f=f, offset=offset
+                tipped, length=closed + more, height=c[..., 2], D=D, f=f, offset=offset
             )
             anchor_leg = norm(_stack(f, offset, 0.0) - head)
     return Rig(
         clamp=c,
         base=base,
         anchor=anchor,
-        closed_length=floats(closed_length),
-        extension=floats(extension),
-        stroke=floats(stroke),
-        full_stroke=floats(full_stroke),
-        anchor_leg=floats(anchor_leg),
-        swivel=floats(swivel),
+        closed_length=closed,
+        extension=more,
+        stroke=numbers(stroke, name="stroke"),
+        full_stroke=numbers(full_stroke, name="full_stroke"),
+        anchor_leg=numbers(anchor_leg, name="anchor_leg"),
+        swivel=numbers(swivel, name="swivel"),
     )
 
 

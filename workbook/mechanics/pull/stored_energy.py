@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from numpy.typing import ArrayLike
 
-from workbook.mechanics.magnitudes import magnitude
+from workbook.mechanics.magnitudes import alike, magnitude
 from workbook.mechanics.vectors import Array
 
 
@@ -40,6 +40,7 @@ def stretch(
     T = magnitude(tension, name="tension", unit="N")
     L = magnitude(length, name="length", unit="m")
     EA = magnitude(axial_stiffness, name="axial_stiffness", unit="N")
+    alike(tension=T, length=L, axial_stiffness=EA)
     return T * L / EA
 
 
@@ -108,4 +109,5 @@ def stored_energy_of_pull(tension: ArrayLike, *, stiffness: ArrayLike) -> Array:
     """
     T = magnitude(tension, name="tension", unit="N")
     k = magnitude(stiffness, name="stiffness", unit="N/m")
+    alike(tension=T, stiffness=k)
     return T / k * T / 2

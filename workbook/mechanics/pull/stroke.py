@@ -9,11 +9,12 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import OutOfRangeError
+from workbook.mechanics.magnitudes import alike, numbers, one_number
 from workbook.mechanics.pull.linkage import (
+    PLACES,
     Plane,
     Pull,
     Rig,
-    floats,
     head_in_plane,
     plane_of,
     solve_pulls,
@@ -85,11 +86,14 @@ def stroke_path(
     clamp moves along the leg only, so d theta/ds = -(n . dH/ds)/l: a tractrix
     drawn by a point on a circle.
     """
-    if clamp not in {"stays", "follows"} or points < 1 or substeps < 1:
+    counts = [one_number(n, name="points.points") for n in (points, substeps)]
+    whole = all(1 <= n < np.inf and n == int(n) for n in counts)
+    if clamp not in {"stays", "follows"} or not whole:
         raise OutOfRangeError(
             "linkage.path", clamp=clamp, points=points, substeps=substeps
         )
-    force = floats(ram_force)
+    force = numbers(ram_force, name="ram_force")
+    alike(ram_force=force, clamp=rig.clamp[..., 0], stroke=rig.stroke)
     rig = _broadcast(rig, force.shape)
     with np.errstate(invalid="ignore", over="ignore"):
         end = np.maximum(rig.stroke, rig.full_stroke)
@@ -107,7 +111,7 @@ def stroke_path(
 def _parts(rig: Rig) -> tuple[dict[str, Array], dict[str, Array]]:
     """Return the fields that are points, and the fields that are numbers."""
     values = {f.name: getattr(rig, f.name) for f in fields(rig)}
-    points = {name: values.pop(name) for name in ("clamp", "base", "anchor")}
+    points = {name: values.pop(name) for name in PLACES}
     return points, values
 
 

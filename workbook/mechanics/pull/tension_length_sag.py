@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import NoConvergenceError, OutOfRangeError
-from workbook.mechanics.magnitudes import magnitude, refuse_where
+from workbook.mechanics.magnitudes import alike, magnitude, refuse_where
 from workbook.mechanics.pull.catenary import (
     GREATEST_HALF_TURN,
     HangingChain,
@@ -81,6 +81,7 @@ def from_tension(
     """
     L, v, w = supports(span, rise, weight_per_length)
     T = magnitude(tension, name="tension", unit="N")
+    alike(tension=T, span=L, rise=v, weight_per_length=w)
     steepness = np.abs(v) / L
     loosest = _loosest_half_turn(steepness, tolerance=tolerance)
     excess_at_loosest, _ = _tension_excess(loosest, steepness)
@@ -208,6 +209,7 @@ def from_length(
     """
     L, v, w = supports(span, rise, weight_per_length)
     s = magnitude(length, name="length", unit="m")
+    alike(length=s, span=L, rise=v, weight_per_length=w)
     chord = np.hypot(L, v)
     # s - chord is exact for a tight chain; then what rounding the chord took away.
     slack = s - chord - _rounding_of_chord(L, v, chord)
@@ -263,6 +265,7 @@ def from_length_and_sag(
     s = magnitude(length, name="length", unit="m")
     f = magnitude(sag, name="sag", unit="m")
     w = magnitude(weight_per_length, name="weight_per_length", unit="N/m")
+    alike(length=s, sag=f, weight_per_length=w)
     refuse_where(2 * f >= s, "catenary.too_deep", sag=f, length=s)
     half_turn = 2 * np.arctanh(2 * f / s)
     span = s / (1 + sinhc_excess(half_turn))
@@ -310,6 +313,7 @@ def from_slack(
     """
     L, v, w = supports(span, rise, weight_per_length)
     spare = magnitude(slack, name="slack", unit="m")
+    alike(slack=spare, span=L, rise=v, weight_per_length=w)
     # (sinh u / u)^2 - 1 = (s^2 - chord^2) / L^2, and a factor of the difference.
     square_excess = spare / L * (2 * np.hypot(L, v) + spare) / L
     excess = square_excess / (1 + np.sqrt(1 + square_excess))
@@ -366,6 +370,7 @@ def from_sag(
     """
     L, v, w = supports(span, rise, weight_per_length)
     f = magnitude(sag, name="sag", unit="m")
+    alike(sag=f, span=L, rise=v, weight_per_length=w)
     steepness = np.abs(v) / L
     chord = np.hypot(1, steepness)
     share = f / L / chord

@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import MechanismError, OutOfRangeError
-from workbook.mechanics.pull.linkage import Pull, Rig, floats, solve_pull, solve_pulls
+from workbook.mechanics.magnitudes import alike, numbers, triples
+from workbook.mechanics.pull.linkage import Pull, Rig, solve_pull, solve_pulls
 from workbook.mechanics.vectors import Array, dot, norm, unit
 
 
@@ -65,7 +66,8 @@ def ram_force_for_useful_pull(
         If a single rig does not stand.
     """
     wanted, pull = _wanted(useful_pull), _for_ram_force_of_one(rig)
-    wanted_line = unit(line)
+    wanted_line = unit(triples(line, name="line"))
+    alike(useful_pull=wanted, line=wanted_line[..., 0], rig=pull.pull_tension)
     if not np.all(norm(wanted_line) > 0):
         raise OutOfRangeError("linkage.no_line")
     along = dot(pull.direction, wanted_line)
@@ -79,7 +81,7 @@ def ram_force_for_useful_pull(
 
 def _wanted(force: ArrayLike) -> Array:
     """Read a wanted tension or pull; a chain can give none below zero."""
-    wanted = floats(force)
+    wanted = numbers(force, name="useful_pull")
     bad = ~(np.isfinite(wanted) & (wanted >= 0))
     if bad.any():
         raise OutOfRangeError("linkage.wanted_pull", force=float(wanted[bad][0]))

@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from workbook.errors import OutOfRangeError, WorkbookError
-from workbook.mechanics.magnitudes import called
+from workbook.mechanics.magnitudes import alike, called, numbers, one_number
 from workbook.mechanics.survey.least_squares import weighted_least_squares
 from workbook.mechanics.survey.readings import FARTHEST
 from workbook.mechanics.survey.registration import small_motion_rows
@@ -84,7 +84,13 @@ class DamageFrame:
     sag_low_x: float | None = None
 
     def __post_init__(self) -> None:
-        low = [] if self.sag_low_x is None else [self.sag_low_x]
+        for name in ("hinge_x", "front_x", "width"):
+            object.__setattr__(self, name, one_number(getattr(self, name), name=name))
+        low = (
+            []
+            if self.sag_low_x is None
+            else [one_number(self.sag_low_x, name="sag_low_x")]
+        )
         planes = [self.hinge_x, *low, self.front_x]
         gaps = [*np.diff(planes), self.width]
         if not all(SHORTEST_ZONE <= gap <= FARTHEST for gap in gaps):
@@ -229,7 +235,7 @@ def damage_field(
     >>> damage_field([[1.5, 0.5, 0.3]], sizes=sizes, frame=frame).tolist()
     [[-0.01, 0.003, 0.0]]
     """
-    amounts = np.array(list(asdict(sizes).values()), dtype=float)
+    amounts = np.array([one_number(v, name=k) for k, v in asdict(sizes).items()])
     if not np.all(np.abs(amounts) <= FARTHEST):
         raise OutOfRangeError("damage.size", farthest=FARTHEST)
     return np.asarray(damage_basis(positions, frame=frame) @ amounts)
@@ -359,8 +365,10 @@ def twist_angle(
     >>> round(float(np.degrees(angle)), 2)
     1.05
     """
-    front = np.asarray(front_difference, dtype=float)
-    rear = np.asarray(rear_difference, dtype=float)
+    front = numbers(front_difference, name="front_difference")
+    rear = numbers(rear_difference, name="rear_difference")
+    width = one_number(width, name="width")
+    alike(front_difference=front, rear_difference=rear)
     usable = np.all(np.abs(front) <= FARTHEST) and np.all(np.abs(rear) <= FARTHEST)
     if not (usable and 0 < width <= FARTHEST):
         raise OutOfRangeError("damage.twist", width=width, nothing=0.0)
@@ -395,7 +403,7 @@ def _reading_weights(
     weights: ArrayLike | None, shape: tuple[int, ...]
 ) -> NDArray[np.float64]:
     """Weights of all readings, largest one."""
-    weight = np.ones(shape) if weights is None else np.asarray(weights, dtype=float)
+    weight = np.ones(shape) if weights is None else numbers(weights, name="weights")
     if not np.all((weight >= 0) & np.isfinite(weight)) or not np.any(weight > 0):
         raise OutOfRangeError("damage.weight")
     try:
@@ -409,8 +417,8 @@ def _reading_weights(
 def _readings(values: ArrayLike, name: str) -> NDArray[np.float64]:
     """One list of points or differences (n, 3), all finite."""
     try:
-        array = np.asarray(values, dtype=float)
-    except (TypeError, ValueError) as error:
+        array = numbers(values, name=name)
+    except OutOfRangeError as error:
         raise OutOfRangeError("damage.not_numbers", name=called(name)) from error
     if array.ndim != 2 or array.shape[1] != 3 or len(array) == 0:
         raise OutOfRangeError("damage.shape", name=called(name), shape=array.shape)

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from workbook.errors import OutOfRangeError
+from workbook.mechanics.magnitudes import one_number
 from workbook.mechanics.survey.readings import finite_points
 from workbook.mechanics.survey.registration import Registration, register
 from workbook.mechanics.survey.rigid_motion import (
@@ -108,6 +109,7 @@ def find_disagreement(
     p = finite_points(measured, "measured")
     q = finite_points(specified, "specified")
     _require_one_survey(p, q)
+    agreement = one_number(agreement, name="agreement")
     if not (np.isfinite(agreement) and agreement > 0):
         raise OutOfRangeError(
             "registration.agreement", agreement=agreement, nothing=0.0

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from workbook.errors import OutOfRangeError, WorkbookError
-from workbook.mechanics.magnitudes import called
+from workbook.mechanics.magnitudes import alike, called, numbers
 
 FARTHEST = 1e4
 """No coordinate of a survey is farther off than this. [m]"""
@@ -17,8 +17,8 @@ def finite_points(points: ArrayLike, name: str, axes: int = 2) -> NDArray[np.flo
     wanted = "(..., n, 3)" if axes == 2 else "(..., 3)"
     term = f"points.{name}"
     try:
-        array = np.asarray(points, dtype=float)
-    except (TypeError, ValueError) as error:
+        array = numbers(points, name="positions")
+    except OutOfRangeError as error:
         raise OutOfRangeError(
             "registration.not_numbers", points=term, wanted=wanted
         ) from error
@@ -44,8 +44,9 @@ def finite_points(points: ArrayLike, name: str, axes: int = 2) -> NDArray[np.flo
 
 
 def finite_numbers(**values: ArrayLike) -> tuple[NDArray[np.float64], ...]:
-    """Named numbers as arrays, all finite."""
-    arrays = tuple(np.asarray(value, dtype=float) for value in values.values())
+    """Named numbers as arrays of shapes that go together, all finite."""
+    arrays = tuple(numbers(value, name=name) for name, value in values.items())
+    alike(**dict(zip(values, arrays, strict=True)))
     for name, array in zip(values, arrays, strict=True):
         if not np.all(np.abs(array) <= FARTHEST):
             raise OutOfRangeError(

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from workbook.errors import OutOfRangeError
+from workbook.mechanics.magnitudes import numbers
 from workbook.mechanics.survey.readings import FARTHEST, finite_points
 from workbook.mechanics.survey.rigid_motion import (
     SPREAD_TOLERANCE,
@@ -268,7 +269,7 @@ def fit_weights(
     n: int, datum_points: ArrayLike | None, weights: ArrayLike | None
 ) -> NDArray[np.float64]:
     """Weights of n points, zero off the datum points; refuse too few."""
-    weight = np.ones(n) if weights is None else np.asarray(weights, dtype=float)
+    weight = np.ones(n) if weights is None else numbers(weights, name="weights")
     if weight.ndim == 0 or weight.shape[-1] != n:
         raise OutOfRangeError("registration.weights", shape=weight.shape, count=n)
     if not np.all(np.isfinite(weight)) or np.any(weight < 0):
@@ -285,7 +286,10 @@ def fit_weights(
 
 def _datum_mask(n: int, datum_points: ArrayLike) -> NDArray[np.bool_]:
     """Mask of n points from a mask or from indices."""
-    chosen = np.asarray(datum_points)
+    try:
+        chosen = np.asarray(datum_points)
+    except ValueError:
+        raise OutOfRangeError("registration.chosen", count=n, last=n - 1) from None
     if chosen.dtype == np.bool_ and chosen.shape == (n,):
         return chosen
     whole = chosen.ndim == 1 and np.issubdtype(chosen.dtype, np.integer)
@@ -298,7 +302,7 @@ def _datum_mask(n: int, datum_points: ArrayLike) -> NDArray[np.bool_]:
 
 def _scatter(scatter: ArrayLike, k: int) -> NDArray[np.float64]:
     """Scatter of k points from one number or k."""
-    sigma = np.asarray(scatter, dtype=float)
+    sigma = numbers(scatter, name="scatter")
     if sigma.shape not in {(), (k,)}:
         raise OutOfRangeError("registration.scatters", shape=sigma.shape, count=k)
     if not np.all((sigma >= 0) & (sigma <= FARTHEST)):

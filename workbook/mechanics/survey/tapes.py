@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from workbook.errors import OutOfRangeError
+from workbook.mechanics.magnitudes import alike, numbers
 from workbook.mechanics.survey.readings import (
     finite_numbers,
     finite_points,
@@ -67,6 +68,10 @@ class Diagonals:
     from_left_front: NDArray[np.float64]
     from_right_front: NDArray[np.float64]
 
+    def __post_init__(self) -> None:
+        for name in ("from_left_front", "from_right_front"):
+            object.__setattr__(self, name, numbers(getattr(self, name), name=name))
+
     @property
     def difference(self) -> NDArray[np.float64]:
         """Right-front diagonal minus left-front one, shape (...) [m]."""
@@ -110,6 +115,7 @@ def diagonals_of_points(
         finite_points(corner, "corner", axes=1)
         for corner in (left_front, right_front, left_rear, right_rear)
     )
+    alike(left_front=lf, right_front=rf, left_rear=lr, right_rear=rr)
     return Diagonals(
         from_left_front=np.asarray(np.linalg.norm(lf - rr, axis=-1)),
         from_right_front=np.asarray(np.linalg.norm(rf - lr, axis=-1)),
@@ -243,6 +249,7 @@ def left_right_difference(
         finite_points(point, "paired", axes=1)
         for point in (left, right, specified_left, specified_right)
     )
+    alike(left=lt, right=rt, specified_left=ls, specified_right=rs)
     unlike = float(np.abs(ls - rs * mirror).max(initial=0.0))
     if unlike > symmetry_tolerance:
         raise OutOfRangeError(
