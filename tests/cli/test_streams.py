@@ -250,3 +250,17 @@ def test_a_kept_mark_that_is_none_is_not_ours(score, small_class, capsys):
     said = refused(capsys, "remark", small_class.file, small_class.out)
 
     assert "marks.jsonl is not as `pullwright mark` left it" in said
+
+
+def test_a_kept_answer_to_other_numbers_is_not_ours(small_class, capsys):
+    small_class.hand_in(small_class.codes[0], [("2.1", "77 kN")])
+    order = [small_class.file, small_class.folder, "-o", small_class.out]
+    assert main(["mark", *map(str, order)]) == 0
+    kept = small_class.out / "marks.jsonl"
+    text = kept.read_text("utf-8").replace('"tension":', '"ten$ion":')
+    kept.write_text(text, "utf-8")
+    capsys.readouterr()
+
+    said = refused(capsys, "report", small_class.file, small_class.out)
+
+    assert "marks.jsonl is not as `pullwright mark` left it" in said

@@ -210,10 +210,14 @@ def _score(value: Any) -> float:
 
 def _answer_of(line: Mapping[str, Any]) -> KeptAnswer:
     names = (line["outcome"], line["unit_problem"])
+    one = EXERCISES[line["exercise"], line["version"]]
+    numbers = {str(n): float(x) for n, x in line["numbers"].items()}
+    if numbers.keys() != {*one.given, *one.derived}:
+        raise ValueError
     return KeptAnswer(
         code=str(line["code"]),
-        exercise=EXERCISES[line["exercise"], line["version"]],
-        numbers={str(n): float(x) for n, x in line["numbers"].items()},
+        exercise=one,
+        numbers=numbers,
         typed=str(line["typed"]),
         right=str(line["right"]),
         names=tuple(str(name) for name in names if name),
