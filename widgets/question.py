@@ -251,7 +251,9 @@ class ExerciseCard(Card):
 
     def _tools(self) -> list[dict[str, str]]:
         task, most = self.task, wording.hint_count(self.task.exercise)
-        number = None if task.work.solved else task.next_hint
+        last = task.work.last
+        done = task.work.solved or (last is not None and last.answer_shown)
+        number = None if done else task.next_hint
         return self._offered(
             hint=say("card", "hint", number=number, most=most) if number else "",
             worked="" if self._whole_example else say("card", "show_worked"),
@@ -296,8 +298,12 @@ def _result(work: Work) -> dict[str, Any] | None:
         return None
     last = work.last
     sign = ASKED_BACK if last.held else SIGNS.get(last.name, WRONG)
+    if last.unit_problem and last.name == "right":
+        sign = CLOSE
     lines = wording.feedback(last, work.variant, work.history, system=unit_system())
     typed = say("card", "typed", typed=work.typed, count=work.history.tries)
+    if work.solved and last.name != "right":
+        sign, lines = RIGHT, (say("outcome", "stays_right"), *lines)
     return {"sign": sign, "lines": [typed, *lines]}
 
 

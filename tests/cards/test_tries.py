@@ -1,7 +1,7 @@
 """From try to try: refutation before answer, thinking before the next try."""
 
 import pytest
-from on_card import answers, typed_for
+from on_card import answers, tools, typed_for
 
 from widgets import ExerciseCard, SignIn
 from workbook.exercises import wording
@@ -185,3 +185,48 @@ def test_where_two_mistakes_fit_the_one_that_is_told_is_refuted():
     answer = wording.answer_text(card.task.variant)  # after the third try
     assert after[-2:] == before[-2:]
     assert after[-2] == say("outcome", "answer", answer=answer)
+
+
+def test_a_right_card_stays_right_whatever_comes_after():
+    card = ExerciseCard("7.2")
+    card.answer(typed_for(card))
+
+    card.answer(typed_for(card, "M10_equal_legs"))
+    card.think("M10_equal_legs")
+
+    result = card.frame["result"]
+    assert result["sign"] == "✓"
+    assert result["lines"][1] == say("outcome", "stays_right")
+    assert M10["did"] in result["lines"]
+
+
+@pytest.mark.parametrize("unit", ["", "mm", "foo"])
+def test_a_right_number_with_a_wrong_unit_shows_no_tick(unit):
+    card = ExerciseCard("7.2")
+    number = typed_for(card).split()[0]
+
+    card.answer(f"{number} {unit}")
+    card.answer(f"{number} {unit}")
+
+    assert answers()[-1]["outcome"] == "right"
+    assert answers()[-1]["score"] == 0.8
+    assert card.frame["result"]["sign"] == "≈"
+    assert say("outcome", "right") not in card.frame["result"]["lines"]
+    assert say("outcome", "right_number") in card.frame["result"]["lines"]
+
+
+@pytest.mark.parametrize("set", ["practice", "exit"])
+def test_after_the_last_try_the_answer_comes_without_a_hint(signed_in, set):
+    card = ExerciseCard("7.2", set=set)
+    for mistake in ("M10_equal_legs", "M11_ram_half"):
+        card.answer(typed_for(card, mistake))
+        card.think(mistake)
+
+    card.answer("5 kN")
+
+    lines = card.frame["result"]["lines"]
+    assert say("outcome", "none_of_these") in lines
+    assert say("outcome", "first_hint") not in lines
+    assert wording.answer_text(card.task.variant) in " ".join(lines)
+    assert "hints" not in card.frame or not card.frame["hints"]
+    assert "hint" not in tools(card)

@@ -49,7 +49,11 @@ def test_the_right_pull_is_right_in_any_unit_of_force(typed):
         ("17300 kN", "slip_factor1000", 0.6),
         ("17.3 N", "slip_factor1000", 0.6),
         ("5 kN", "none_of_these", 0.0),
-        ("-17.3 kN", "none_of_these", 0.0),
+        ("-17.3 kN", "slip_sign", 0.6),
+        ("173 kN", "slip_factor10", 0.6),
+        ("1.73 kN", "slip_factor10", 0.6),
+        ("3890 kN", "slip_other_units", 0.6),
+        ("17.3 lbf", "slip_other_units", 0.6),
     ],
 )
 def test_each_route_to_a_number_has_its_name_and_score(typed, name, score):
@@ -170,7 +174,7 @@ def test_a_unit_in_doubt_is_told_and_that_nothing_is_lost_or_what_is():
     )
     assert feedback(held, PULL, History()) == (unknown, say("outcome", "held"))
     assert feedback(again, PULL, History()) == (
-        say("outcome", "right"), unknown, say("outcome", "unit_again")
+        say("outcome", "right_number"), unknown, say("outcome", "unit_again")
     )  # fmt: skip
 
 

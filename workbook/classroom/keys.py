@@ -84,7 +84,7 @@ class Key:
             If its numbers cannot serve; the sentence says where.
         """
         row = self.rows.get((plain(code), one.id, one.version, set))
-        return _entry(row, one) if row else None
+        return _entry(row, one, set) if row else None
 
 
 def variants_of(lesson: str, *, code: str, key: str) -> list[Variant]:
@@ -161,7 +161,7 @@ def _exercise(variant: Variant) -> dict[str, Any]:
         "unit": one.answer.unit,
         "mistakes": [
             {"name": mistake.name, "gives": in_unit(variant, value)}
-            for mistake, value in variant.armed
+            for mistake, value in variant.named
         ],
     }
 
@@ -219,7 +219,7 @@ def _row(code: str, row: Mapping[str, Any], name: str, set: str) -> tuple[RowKey
     )
 
 
-def _entry(row: Row, one: Exercise) -> Entry:
+def _entry(row: Row, one: Exercise, set: str) -> Entry:
     """Return a row as numbers with an answer, corrected where it says why."""
     try:
         if not isinstance(row.numbers, dict):
@@ -228,6 +228,7 @@ def _entry(row: Row, one: Exercise) -> Entry:
         if numbers.keys() != {*one.given, *one.derived}:
             raise KeyError
         variant, said = variant_from(one, numbers), _number(row.answer)
+        variant = replace(variant, before_sets=set == BEFORE_SETS)
         right = in_unit(variant, _number(variant.answer))
         assert variant.wrong is not None  # worked out now, where a refusal is caught
     except (KeyError, TypeError, ValueError, ArithmeticError):
@@ -254,7 +255,7 @@ def _corrected(variant: Variant, answer: float) -> Variant:
     one = variant.exercise
     right = answer * factor(one.answer.unit)
     corrected = replace(one.answer, solve=lambda _: right)
-    return Variant(replace(one, answer=corrected), variant.numbers)
+    return replace(variant, exercise=replace(one, answer=corrected))
 
 
 # -------------------------------------------------------------------------- sheet
@@ -310,5 +311,5 @@ def mistakes_text(variant: Variant) -> str:
     """
     return "; ".join(
         f"{mistake.name} {wording.value_text(variant.exercise, value)}"
-        for mistake, value in variant.armed
+        for mistake, value in variant.named
     )

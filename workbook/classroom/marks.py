@@ -21,7 +21,7 @@ from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES, exercise
 from workbook.exercises.declaration import Exercise
-from workbook.exercises.engine import Variant, variant_from
+from workbook.exercises.engine import Variant
 from workbook.exercises.marking import Outcome
 from workbook.exercises.replay import replay, seed_of, variant_of
 from workbook.exercises.seeds import plain
@@ -255,7 +255,7 @@ def as_version(variant: Variant, version: int) -> Variant:
     one = exercise(variant.exercise.id, version)
     if {*one.given, *one.derived} != variant.numbers.keys():
         raise FormError("marks.other_numbers", version=version, exercise=one.id)
-    return variant_from(one, variant.numbers)
+    return replace(variant, exercise=one)
 
 
 def _worked(
@@ -280,7 +280,7 @@ def _worked(
             tries += not outcome.held
             said = outcome if _said_marked(step) else loose
             one = replace(one, outcome=outcome, as_said=said, tries=tries)
-            hints = max(hints, 1) if outcome.name == "none_of_these" else hints
+            hints = max(hints, 1) if outcome.shows_hint else hints
         elif step.kind == "hint" and step.number <= hint_count(variant.exercise):
             hints = max(hints, step.number)
         marked.append(one)

@@ -152,18 +152,32 @@ class Mistake:
 
     ``answer`` gives that number in SI units. A ``secondary`` mistake is switched
     off where it lies near the right answer; a primary one makes the numbers be
-    drawn again. ``score`` is what the route still earns.
+    drawn again. ``score`` is what the route still earns. A ``late`` one is not looked
+    for in answers from before there were sets, whose marks stay as they were.
     """
 
     name: str
     answer: Callable[[Numbers], float]
     secondary: bool = False
     score: float = 0.0
+    late: bool = False
 
 
-def slip(name: str, answer: Callable[[Numbers], float]) -> Mistake:
+def slip(
+    name: str, answer: Callable[[Numbers], float], *, late: bool = False
+) -> Mistake:
     """Return a slip of hand or key: part marks, and never a reason to draw again."""
-    return Mistake(f"slip_{name}", answer, secondary=True, score=0.6)
+    return Mistake(f"slip_{name}", answer, secondary=True, score=0.6, late=late)
+
+
+def late(name: str, answer: Callable[[Numbers], float]) -> Mistake:
+    """Return a mistake that is known since there are sets; it draws nothing again."""
+    return Mistake(name, answer, secondary=True, late=True)
+
+
+def in_radians(answer: Callable[[Numbers], float]) -> Mistake:
+    """Return the slip of a calculator that takes degrees for radians."""
+    return slip("radians", answer, late=True)
 
 
 @dataclass(frozen=True)

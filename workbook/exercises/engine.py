@@ -8,15 +8,15 @@ from __future__ import annotations
 import hashlib
 import json
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from workbook.errors import NoConvergenceError
 from workbook.exercises.declaration import Exercise, Mistake, Numbers, slip
 from workbook.exercises.seeds import Stream, seed_for
 from workbook.exercises.sets import BEFORE_SETS
-from workbook.quantities.units import factor
+from workbook.quantities.units import INCH, factor
 
 GUARD = 3.0  # tolerances that a mistake keeps from the right answer
 MOST_DRAWS = 1000
@@ -24,10 +24,14 @@ MOST_DRAWS = 1000
 
 @dataclass(frozen=True)
 class Variant:
-    """An exercise with its numbers, in the units of the question."""
+    """An exercise with its numbers, in the units of the question.
+
+    An answer from ``before_sets`` is looked at as it was then.
+    """
 
     exercise: Exercise
     numbers: Mapping[str, float]
+    before_sets: bool = False
 
     @cached_property
     def given(self) -> Numbers:
@@ -47,8 +51,11 @@ class Variant:
 
     @cached_property
     def routes(self) -> tuple[Mistake, ...]:
-        """The known wrong routes, and a factor of a thousand either way."""
-        return (*self.exercise.mistakes, *_factor_slips(self))
+        """The known wrong routes, and the slips that can be made anywhere."""
+        known = self.exercise.mistakes
+        if self.before_sets:
+            return (*(m for m in known if not m.late), *_factor_slips(self))
+        return (*known, *_slips(self))
 
     @cached_property
     def wrong(self) -> tuple[float, ...]:
@@ -61,6 +68,12 @@ class Variant:
         """The mistakes that can be told from the right answer, with their numbers."""
         pairs = zip(self.routes, self.wrong, strict=True)
         return tuple((route, value) for route, value in pairs if not math.isnan(value))
+
+    @property
+    def named(self) -> tuple[tuple[Mistake, float], ...]:
+        """Those of them that belong to the exercise itself, for keys."""
+        own = self.exercise.mistakes
+        return tuple((m, value) for m, value in self.armed if m in own)
 
     @property
     def separated(self) -> bool:
@@ -85,13 +98,36 @@ class Variant:
         assert carry is not None
         unit = self.exercise.unit_of(carry.name)
         numbers = {**self.numbers, carry.name: value / factor(unit)}
-        return Variant(self.exercise, numbers)
+        return replace(self, numbers=numbers)
 
     def _clear(self, value: float) -> bool:
         if not math.isfinite(value):
             return False
         # Rounded, so that the last bit of a sine cannot draw other numbers.
         return round(abs(value - self.answer) / self.tolerance, 6) >= GUARD
+
+
+def _slips(variant: Variant) -> list[Mistake]:
+    """Return slips of sign, decimal place and unit, whatever is asked."""
+    answer, right = variant.exercise.answer, variant.answer
+    ours, theirs = factor(answer.unit), factor(_other_unit(answer.kind))
+    known = [("sign", -right), ("factor10", 10 * right), ("factor10", right / 10)]
+    if answer.kind in {"force", "length", "energy"}:
+        known += [("factor1000", 1000 * right), ("factor1000", right / 1000)]
+    if ours != theirs:
+        # The number of the other unit beside ours, and ours beside the other unit.
+        name = "radians" if answer.kind == "angle" else "other_units"
+        known += [(name, right * ours / theirs), (name, right * theirs / ours)]
+    return [slip(name, _fixed(value)) for name, value in known]
+
+
+def _fixed(value: float) -> Callable[[Numbers], float]:
+    return lambda _: value
+
+
+def _other_unit(kind: str) -> str:
+    """Return the unit that is taken for ours by mistake."""
+    return "rad" if kind == "angle" else INCH.unit[kind]
 
 
 def _factor_slips(variant: Variant) -> list[Mistake]:

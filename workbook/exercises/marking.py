@@ -56,6 +56,11 @@ class Outcome:
     answer_shown: bool = False
 
     @property
+    def shows_hint(self) -> bool:
+        """Whether the first hint comes with it: not where the answer does."""
+        return self.name == "none_of_these" and not self.answer_shown
+
+    @property
     def unit_problem(self) -> str | None:
         """A unit that was missing or wrong where the number was marked all the same."""
         return self.trouble.problem if self.trouble and not self.held else None

@@ -23,6 +23,7 @@ from workbook.exercises.marking import (
     settle,
 )
 from workbook.exercises.seeds import seed_for
+from workbook.exercises.sets import BEFORE_SETS
 
 WORKED_ON = ("answer", "hint", "thinking", "numbers", "given_up")
 """Kinds of lines that are work on an exercise."""
@@ -48,7 +49,8 @@ def variant_of(
     drawn = variant_for(
         first, class_key=class_key, student=student, set=set, attempt=attempt
     )
-    return continued(one, drawn) if one.carry else drawn
+    numbers = continued(one, drawn) if one.carry else drawn
+    return replace(numbers, before_sets=set == BEFORE_SETS)
 
 
 def seed_of(
@@ -163,7 +165,7 @@ class Work:
         if self.given_up:
             outcome = replace(outcome, score=0.0)
         history = self.history.after(outcome)
-        if outcome.name == "none_of_these":  # it shows the first hint
+        if outcome.shows_hint:
             history = replace(history, hints=max(history.hints, 1))
         outcomes = (*self.outcomes, outcome)
         return replace(

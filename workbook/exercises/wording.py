@@ -195,7 +195,9 @@ def _judgement(outcome: Outcome, variant: Variant, history: History) -> Iterator
     one, name = variant.exercise, outcome.name
     if outcome.held:
         return
-    if name in {"right", "close"}:
+    if name == "right" and outcome.unit_problem:
+        yield say("outcome", "right_number")
+    elif name in {"right", "close"}:
         yield say("outcome", name)
     elif name == "two_fit":
         yield say("outcome", name)
@@ -204,7 +206,9 @@ def _judgement(outcome: Outcome, variant: Variant, history: History) -> Iterator
         yield from refutation(one, name)
     elif not outcome.choices:  # and not told by the learner, where two mistakes fit
         yield say("outcome", name)
-        if history.hints == 0:
+        if outcome.shows_hint:
+            yield say("outcome", "first_hint")
+        if outcome.shows_hint and history.hints == 0:
             yield hint(variant, 1)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import atan2, cos, degrees, hypot, pi, radians, sin, sqrt
+from math import atan, atan2, cos, degrees, hypot, pi, radians, sin, sqrt
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from workbook.exercises.declaration import (
     Quantity,
     Sketch,
     Tolerance,
+    in_radians,
     picked,
     slip,
     stepped,
@@ -135,6 +136,7 @@ EXERCISES = (
                 "M03_wrong_reference_line",
                 lambda g: g.tension * cos(g.angle_from_vertical),
             ),
+            in_radians(lambda g: g.tension * sin(degrees(g.angle_from_vertical))),
         ),
         # The forward part lies across from 30°: half the tension.
         by_hand=ByHand({"tension": 20, "angle_from_vertical": 30}, 10.0),
@@ -167,6 +169,13 @@ EXERCISES = (
                 lambda g: sqrt(
                     g.first**2 + g.second**2 - 2 * g.first * g.second * cos(g.between)
                 ),
+            ),
+            in_radians(
+                lambda g: sqrt(
+                    g.first**2
+                    + g.second**2
+                    + 2 * g.first * g.second * cos(degrees(g.between))
+                )
             ),
         ),
         # At a right angle 3 and 4 make 5.
@@ -207,6 +216,15 @@ EXERCISES = (
                 lambda g: atan2(g.second, g.first),
                 secondary=True,
             ),
+            in_radians(
+                lambda g: radians(
+                    atan(
+                        g.second
+                        * sin(degrees(g.between))
+                        / (g.first + g.second * cos(degrees(g.between)))
+                    )
+                )
+            ),
         ),
         # 4 ahead and 3 across: the tangent is 0.75, as in the triangle of 3, 4 and 5.
         by_hand=ByHand({"first": 4, "second": 3, "between": 90}, 36.87),
@@ -240,6 +258,7 @@ EXERCISES = (
                 lambda g: g.useful_pull / (1 - g.angle / (pi / 2)),
             ),
             slip("mult_div", lambda g: g.useful_pull * cos(g.angle)),
+            in_radians(lambda g: g.useful_pull / cos(degrees(g.angle))),
         ),
         # cos 60° is a half, so it takes twice the useful pull.
         by_hand=ByHand({"useful_pull": 10, "angle": 60}, 20.0),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from math import asin, atan2, cos, hypot, nan, pi, radians, sin, tan
+from math import asin, atan2, cos, degrees, hypot, nan, pi, radians, sin, tan
 
 from workbook.exercises.declaration import (
     TWO_PERCENT,
@@ -16,6 +16,8 @@ from workbook.exercises.declaration import (
     Quantity,
     Sketch,
     Tolerance,
+    in_radians,
+    late,
     slip,
     stepped,
 )
@@ -204,6 +206,13 @@ EXERCISES = (
                     / sin(g.anchor_angle + g.pull_angle)
                 ),
             ),
+            in_radians(
+                lambda g: (
+                    g.ram_force
+                    * sin(degrees(g.ram_angle + g.anchor_angle))
+                    / sin(degrees(g.anchor_angle + g.pull_angle))
+                )
+            ),
         ),
         # sin 100° = 0.9848, sin 65° = 0.9063, and 40 × 0.9848 ÷ 0.9063 = 43.46.
         by_hand=ByHand(
@@ -231,6 +240,14 @@ EXERCISES = (
             Mistake("pull_leg_given", _pull_leg),
             Mistake("M11_ram_half", lambda g: g.ram_force / 2, secondary=True),
             Mistake("M13_legs_add_up", lambda g: g.ram_force - _pull_leg(g)),
+            late("M12_gauge_is_chain", lambda g: g.ram_force),
+            in_radians(
+                lambda g: (
+                    g.ram_force
+                    * sin(degrees(g.ram_angle - g.pull_angle))
+                    / sin(degrees(g.anchor_angle + g.pull_angle))
+                )
+            ),
         ),
         # sin 35° = 0.5736, sin 65° = 0.9063, and 40 × 0.5736 ÷ 0.9063 = 25.32.
         by_hand=ByHand(
@@ -260,6 +277,7 @@ EXERCISES = (
             Mistake("upright", lambda _: pi / 2),
             Mistake("half_the_sum", lambda g: (g.anchor_angle + g.pull_angle) / 2),
             slip("sign", lambda g: pi / 2 + (g.anchor_angle - g.pull_angle) / 2),
+            late("half_forgotten", lambda g: pi / 2 - (g.anchor_angle - g.pull_angle)),
         ),
         # 90 − (45 − 20) ÷ 2 = 77.5.
         by_hand=ByHand({"anchor_angle": 45, "pull_angle": 20}, 77.5),
@@ -287,6 +305,13 @@ EXERCISES = (
         mistakes=(
             Mistake("M17_gain_is_free", lambda g: g.stroke),
             Mistake("ratio_upside_down", lambda g: g.stroke**2 / _hook_travel(g)),
+            in_radians(
+                lambda g: (
+                    g.stroke
+                    * sin(degrees(g.anchor_angle + g.pull_angle))
+                    / sin(degrees(g.ram_angle + g.anchor_angle))
+                )
+            ),
         ),
         # The pull leg carries 0.9848 ÷ 0.9063 = 1.0866 times the ram force (7.2); force
         # times travel stays: 50 ÷ 1.0866 = 46.01.
@@ -359,6 +384,7 @@ EXERCISES = (
             Mistake("M02_sin_cos", lambda g: g.tension * sin(g.new_angle)),
             Mistake("M09_longer_pulls_harder", _longer_pulls_harder),
             Mistake("higher_is_stronger", _higher_is_stronger),
+            in_radians(lambda g: g.tension * cos(degrees(g.new_angle))),
         ),
         # In that triangle 4 of 5 run level; the angle is printed as 36.9°, whose cosine
         # is 0.7997, and 20 × 0.7997 = 15.99.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from math import atan2, cos, pi, radians, sin, tan
+from math import atan2, cos, degrees, pi, radians, sin, tan
 
 from workbook.exercises.declaration import (
     TWO_PERCENT,
@@ -16,6 +16,8 @@ from workbook.exercises.declaration import (
     Quantity,
     Sketch,
     Tolerance,
+    in_radians,
+    late,
     picked,
     slip,
     stepped,
@@ -198,6 +200,7 @@ EXERCISES = (
                 "M07_small_angle_harmless",
                 lambda g: g.level_part * (1 - cos(g.side_angle)),
             ),
+            in_radians(lambda g: g.level_part * sin(degrees(g.side_angle))),
         ),
         # sin 10° = 0.1736, and 30 × 0.1736 = 5.209.
         by_hand=ByHand({"level_part": 30, "side_angle": 10}, 5.209),
@@ -227,6 +230,10 @@ EXERCISES = (
             Mistake("M15_whole_angle", lambda g: abs(g.pull / 2 / cos(g.between))),
             Mistake("sine_key", lambda g: g.pull / 2 / sin(g.between / 2)),
             slip("mult_div", lambda g: g.pull * cos(g.between / 2) / 2),
+            # The cosine of an angle past 90 degrees is below nought.
+            late("M15_whole_angle", lambda g: g.pull / 2 / cos(g.between)),
+            late("second_leg_forgotten", lambda g: g.pull / cos(g.between / 2)),
+            in_radians(lambda g: g.pull / 2 / cos(degrees(g.between / 2))),
         ),
         # cos 40° = 0.7660, and 24 ÷ (2 × 0.7660) = 15.67.
         by_hand=ByHand({"pull": 24, "between": 80}, 15.67),
@@ -259,6 +266,13 @@ EXERCISES = (
                 secondary=True,
             ),
             slip("swapped", _second_leg),
+            in_radians(
+                lambda g: (
+                    g.pull
+                    * sin(degrees(g.second_angle))
+                    / sin(degrees(g.first_angle + g.second_angle))
+                )
+            ),
         ),
         # sin 60° = 0.8660, sin 90° = 1, and 24 × 0.8660 = 20.78.
         by_hand=ByHand({"pull": 24, "first_angle": 30, "second_angle": 60}, 20.78),
@@ -285,6 +299,7 @@ EXERCISES = (
             Mistake("tangent_used", lambda g: g.spacing / 2 / tan(g.between / 2)),
             Mistake("half_forgotten", lambda g: g.spacing / sin(g.between / 2)),
             Mistake("M15_whole_angle", lambda g: g.spacing / 2 / sin(g.between)),
+            in_radians(lambda g: g.spacing / 2 / sin(degrees(g.between / 2))),
         ),
         # At 60° the legs and the spacing make a triangle of three equal sides.
         by_hand=ByHand({"spacing": 600, "between": 60}, 600.0),

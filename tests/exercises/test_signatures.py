@@ -1,0 +1,409 @@
+"""Every known mistake leads to the number that was worked out by hand.
+
+None of the numbers below comes from the code: each is worked out in the comment
+beside it, with four figures of each sine and cosine. Then each signature is broken on
+purpose, and must be noticed.
+"""
+
+from dataclasses import replace
+from math import cos, sin
+from types import FunctionType
+
+import pytest
+
+from workbook.exercises import EXERCISES, exercise
+from workbook.exercises.engine import variant_from
+from workbook.quantities.units import factor
+
+LEGS = {"ram_force": 40, "ram_angle": 55, "anchor_angle": 45, "pull_angle": 20}
+HEIGHTS = {"head_height": 1000, "clamp_height": 400, "distance": 1200}
+SLOT = {"offset": 50, "fork": 600, "clamp_height": 500, "clamp_distance": 1500}
+HUNG = {"weight": 30, "span": 2, "sag": 15}
+
+# By exercise and version: numbers, and in the order of the bank each mistake with
+# what it gives, in the units of question and answer.
+BY_HAND = {
+    ("2.1", 1): (
+        {"tension": 20, "angle": 30},
+        [
+            ("M01_whole_tension", 20.0),
+            ("M02_sin_cos", 10.0),  # 20 × sin 30° = 20 × 0.5
+            ("M04_in_step_with_angle", 13.333),  # 20 × (1 − 30/90)
+            ("slip_radians", 3.085),  # cos of 30 radians is 0.1543
+            ("slip_mult_div", 23.094),  # 20 ÷ 0.8660
+        ],
+    ),
+    ("2.2", 1): (
+        {"tension": 20, "rise": 30},
+        [
+            ("M01_whole_tension", 20.0),
+            ("M02_sin_cos", 17.320),  # 20 × 0.8660
+            ("M04_in_step_with_angle", 6.667),  # 20 × 30/90
+            ("slip_radians", -19.761),  # sin of 30 radians is −0.9880
+        ],
+    ),
+    ("2.3", 1): (
+        {"tension": 20, "angle_from_vertical": 30},
+        [
+            ("M01_whole_tension", 20.0),
+            ("M03_wrong_reference_line", 17.320),  # 20 × 0.8660
+            ("slip_radians", -19.761),  # sin of 30 radians is −0.9880
+        ],
+    ),
+    ("2.4", 1): (
+        {"first": 3, "second": 4, "between": 60},
+        [
+            ("M05_plain_sum", 7.0),  # 3 + 4
+            ("right_angle_rule", 5.0),  # 9 + 16 = 25
+            ("cosine_rule_sign", 3.606),  # 25 − 2 × 12 × 0.5 = 13
+            # cos of 60 radians is −0.9524: 25 − 24 × 0.9524 = 2.142.
+            ("slip_radians", 1.4636),
+        ],
+    ),
+    ("2.5", 1): (
+        {"first": 4, "second": 3, "between": 60},
+        [
+            ("M06_half_way", 30.0),
+            # Across 3 × 0.8660 = 2.598, along 4 + 1.5: 25.285°. From 60°: the rest.
+            ("from_other_pull", 34.715),
+            ("right_angle_rule", 36.870),  # the tangent is 0.75
+            # Across 3 × −0.3048 = −0.9144, along 4 + 3 × −0.9524 = 1.1428: the
+            # arctangent of −0.8002 is −0.6749 radians, typed as degrees.
+            ("slip_radians", -0.6749),
+        ],
+    ),
+    ("2.6", 1): (
+        {"useful_pull": 10, "angle": 60},
+        [
+            ("M01_whole_tension", 10.0),
+            ("M02_sin_cos", 11.547),  # 10 ÷ 0.8660
+            ("M04_in_step_with_angle", 30.0),  # 10 ÷ (1 − 60/90)
+            ("slip_mult_div", 5.0),  # 10 × 0.5
+            ("slip_radians", -10.500),  # cos of 60 radians is −0.9524
+        ],
+    ),
+    ("7.1", 1): (
+        {"head_height": 1000, "clamp_height": 400, "distance": 800},
+        [
+            ("clamp_height_forgotten", 51.340),  # arctangent of 1000/800 = 1.25
+            ("M02_sin_cos", 53.130),  # 90 − 36.870
+            ("sine_key", 48.590),  # arcsine of 0.75
+            ("slip_radians", 0.6435),  # 36.870 × 0.017453
+        ],
+    ),
+    ("7.2", 1): (
+        LEGS,
+        [
+            ("M10_equal_legs", 37.224),  # 40 ÷ (2 × sin 32.5°) = 40 ÷ 1.0746
+            ("M11_ram_half", 20.0),
+            ("M12_gauge_is_chain", 40.0),
+            ("anchor_leg_given", 25.315),  # 40 × sin 35° ÷ sin 65° = 22.943 ÷ 0.9063
+            ("slip_swapped", 42.631),  # 40 × sin 75° ÷ sin 65° = 38.637 ÷ 0.9063
+            # Of 100 and 65 radians the sines are −0.5064 and 0.8268.
+            ("slip_radians", -24.497),
+        ],
+    ),
+    ("7.3", 1): (
+        LEGS,
+        [
+            ("M10_equal_legs", 37.224),
+            ("pull_leg_given", 43.464),  # 40 × sin 100° ÷ sin 65° = 39.392 ÷ 0.9063
+            ("M11_ram_half", 20.0),
+            ("M13_legs_add_up", -3.464),  # 40 − 43.464
+            ("M12_gauge_is_chain", 40.0),
+            # Of 35 and 65 radians the sines are −0.4282 and 0.8268.
+            ("slip_radians", -20.714),
+        ],
+    ),
+    ("7.4", 1): (
+        {"anchor_angle": 45, "pull_angle": 20},
+        [
+            ("upright", 90.0),
+            ("half_the_sum", 32.5),  # 65 ÷ 2
+            ("slip_sign", 102.5),  # 90 + 25 ÷ 2
+            ("half_forgotten", 65.0),  # 90 − 25
+        ],
+    ),
+    ("7.5", 1): (
+        {"stroke": 50, "ram_angle": 55, "anchor_angle": 45, "pull_angle": 20},
+        [
+            ("M17_gain_is_free", 50.0),
+            ("ratio_upside_down", 54.330),  # 50 × 0.9848 ÷ 0.9063
+            # Of 65 and 100 radians the sines are 0.8268 and −0.5064.
+            ("slip_radians", -81.643),
+        ],
+    ),
+    ("7.6a", 1): (
+        {**HEIGHTS, "extension": 300, "tension": 20},
+        [
+            ("extension_forgotten", 26.565),  # arctangent of 600/1200 = 0.5
+            ("clamp_height_forgotten", 47.291),  # arctangent of 1300/1200 = 1.0833
+            ("M02_sin_cos", 53.130),  # 900 up, 1200 along: 90 − 36.870
+            ("sine_key", 48.590),  # arcsine of 900/1200 = 0.75
+            ("slip_radians", 0.6435),  # 36.870 × 0.017453
+        ],
+    ),
+    ("7.6b", 1): (
+        {**HEIGHTS, "extension": 300, "tension": 20},
+        [
+            ("M01_whole_tension", 20.0),
+            ("M02_sin_cos", 12.008),  # 20 × sin 36.9° = 20 × 0.6004
+            # The leg was the root of 1200² + 600² = 1341.6 and is 1500 long:
+            # 20 × 0.7997 × 1.1180.
+            ("M09_longer_pulls_harder", 17.882),
+            # Before, 1200/1341.6 = 0.8944 ran forward; 1300 is 1.3 times as high.
+            ("higher_is_stronger", 23.255),
+            # 36.9 radians are 0.7991 short of six turns, and cos 0.7991 is 0.6973.
+            ("slip_radians", 13.947),
+        ],
+    ),
+    ("8.1", 1): (
+        {**SLOT, "head_out": 100, "head_up": 900},
+        [
+            ("M18_slot_shift_only", 50.0),
+            ("plan_distance_only", 133.333),  # 50 × 1600 ÷ 600
+            ("head_out_forgotten", 225.0),  # 50 × 1500 × 900 ÷ (600 × 500)
+        ],
+    ),
+    ("8.1", 2): (
+        {**SLOT, "head_out": 100, "head_up": 860},
+        [
+            ("M18_slot_shift_only", 50.0),
+            ("plan_distance_only", 133.333),  # 50 × 1600 ÷ 600
+            ("head_out_forgotten", 215.0),  # 50 × 1500 × 860 ÷ (600 × 500)
+        ],
+    ),
+    ("8.2", 1): (
+        {**SLOT, "head_out": 0, "head_up": 900},
+        [
+            ("M18_slot_shift_only", 1.909),  # arctangent of 50/1500 = 0.03333
+            ("M02_sin_cos", 81.469),  # 90 − 8.531
+            ("slip_radians", 0.14889),  # 8.531 × 0.017453
+        ],
+    ),
+    ("8.2", 2): (
+        {"offset": 50, "shift": 240, "clamp_distance": 1500, "head_out": 100},
+        [
+            ("M18_slot_shift_only", 1.909),  # arctangent of 50/1500 = 0.03333
+            ("M02_sin_cos", 81.469),  # 90 − 8.531
+            ("head_out_forgotten", 9.090),  # arctangent of 240/1500 = 0.16
+            ("slip_radians", 0.14889),  # 8.531 × 0.017453
+        ],
+    ),
+    ("8.3", 1): (
+        {"level_part": 30, "side_angle": 10},
+        [
+            ("M18_slot_shift_only", 0.0),
+            ("M02_sin_cos", 29.544),  # 30 × 0.9848
+            ("M07_small_angle_harmless", 0.4558),  # 30 × (1 − 0.98481)
+            ("slip_radians", -16.321),  # sin of 10 radians is −0.5440
+        ],
+    ),
+    ("8.4", 1): (
+        {"pull": 24, "between": 100},
+        [
+            ("M14_bridle_half", 12.0),
+            ("M15_whole_angle", 69.105),  # 12 ÷ 0.17365, the sign left out
+            ("sine_key", 15.665),  # 12 ÷ sin 50° = 12 ÷ 0.7660
+            ("slip_mult_div", 7.713),  # 24 × 0.6428 ÷ 2
+            ("M15_whole_angle", -69.105),  # cos 100° is −0.17365
+            ("second_leg_forgotten", 37.337),  # 24 ÷ 0.6428
+            ("slip_radians", 12.436),  # cos of 50 radians is 0.9650
+        ],
+    ),
+    ("8.5", 1): (
+        {"pull": 24, "first_angle": 20, "second_angle": 50},
+        [
+            ("M14_bridle_half", 12.0),
+            ("share_by_angle", 17.143),  # 24 × 50/70
+            ("slip_swapped", 8.735),  # 24 × sin 20° ÷ sin 70° = 8.2085 ÷ 0.9397
+            # Of 50 and 70 radians the sines are −0.2624 and 0.7739.
+            ("slip_radians", -8.137),
+        ],
+    ),
+    ("8.6", 1): (
+        {"spacing": 600, "between": 50},
+        [
+            ("tangent_used", 643.35),  # 300 ÷ tan 25° = 300 ÷ 0.46631
+            ("half_forgotten", 1419.7),  # 600 ÷ sin 25° = 600 ÷ 0.42262
+            ("M15_whole_angle", 391.62),  # 300 ÷ sin 50° = 300 ÷ 0.76604
+            ("slip_radians", -2266.7),  # sin of 25 radians is −0.13235
+        ],
+    ),
+    ("9.1", 1): (
+        {"span": 2000, "slack": 30},
+        [
+            ("M19_sag_is_slack", 30.0),
+            ("M19_sag_is_slack", 15.0),
+            ("v_shape", 173.85),  # 1015² − 1000² = 30225
+        ],
+    ),
+    ("9.2", 1): (
+        {"weight": 30, "span": 2, "tension": 1},
+        [
+            ("quarter_for_eighth", 30.0),  # 30 × 4 ÷ (4 × 1000) = 0.030 m
+            ("span_not_squared", 7.5),  # 30 × 2 ÷ (8 × 1000) = 0.0075 m
+        ],
+    ),
+    **{
+        ("9.3", version): (
+            HUNG,
+            [
+                ("quarter_for_eighth", 2.0),  # 30 × 4 ÷ (4 × 0.015) = 2000 N
+                ("span_not_squared", 0.5),  # 30 × 2 ÷ (8 × 0.015) = 500 N
+                ("chain_weight_only", 0.06),  # 30 × 2 = 60 N
+            ],
+        )
+        for version in (1, 2)
+    },
+    ("9.4", 1): (
+        {"slack_at_hook": 30, "ratio": 1.5},
+        [
+            ("M17_gain_is_free", 30.0),
+            ("ratio_upside_down", 20.0),  # 30 ÷ 1.5
+        ],
+    ),
+    ("9.5", 1): (
+        {"tension": 30, "stiffness": 13, "length": 2},
+        [
+            ("M21_energy_in_step", 2.3077),  # 30 × 2 ÷ (2 × 13)
+            ("M09_longer_pulls_harder", 34.615),  # 30 × 30 ÷ (2 × 13)
+            ("half_missed", 138.46),  # 30 × 30 ÷ 6.5
+        ],
+    ),
+    ("9.6", 1): (
+        {"times": 2},
+        [("M21_energy_in_step", 2.0), ("no_change", 1.0)],
+    ),
+    ("9.6", 2): (
+        {"energy": 10, "before": 20, "after": 30},
+        [("M21_energy_in_step", 15.0), ("no_change", 10.0)],  # 10 × 1.5
+    ),
+}
+
+# What can go wrong anywhere, at a right answer of its kind: 20 × 0.8660 kN, 150 mm,
+# 90 − 25/2 degrees, 69.231 J, four times.
+ANYWHERE = {
+    "2.1": [
+        ("sign", -17.320), ("factor10", 173.20), ("factor10", 1.7320),
+        ("factor1000", 17320.0), ("factor1000", 0.017320),
+        # 1 kN is 224.81 lbf: 3893.8 typed as kN, and 17.32 lbf are 0.07704 kN.
+        ("other_units", 3893.8), ("other_units", 0.077046),
+    ],
+    "9.1": [
+        ("sign", -150.0), ("factor10", 1500.0), ("factor10", 15.0),
+        ("factor1000", 150_000.0), ("factor1000", 0.150),
+        # 150 ÷ 25.4, and 150 × 25.4.
+        ("other_units", 5.9055), ("other_units", 3810.0),
+    ],
+    "7.4": [
+        ("sign", -77.5), ("factor10", 775.0), ("factor10", 7.75),
+        # 77.5 × 0.0174533, and 77.5 × 57.2958.
+        ("radians", 1.35263), ("radians", 4440.4),
+    ],
+    "9.5": [
+        ("sign", -69.231), ("factor10", 692.31), ("factor10", 6.9231),
+        ("factor1000", 69_231.0), ("factor1000", 0.069231),
+        # 1 ft lbf is 1.35582 J.
+        ("other_units", 51.062), ("other_units", 93.865),
+    ],
+}  # fmt: skip
+
+
+def gives(mistake, variant):
+    """Return what a mistake gives, in the unit of the answer."""
+    return float(mistake.answer(variant.given)) / factor(variant.exercise.answer.unit)
+
+
+def is_as_by_hand(mistake, variant, expected):
+    near = pytest.approx(expected, rel=5e-4, abs=1e-9)
+    return gives(mistake, variant) == near
+
+
+CASES = [
+    pytest.param(key, place, id=f"{key[0]} v{key[1]} {place} {name}")
+    for key, (_, expected) in BY_HAND.items()
+    for place, (name, _) in enumerate(expected)
+]
+
+
+def case(key, place):
+    """Return a mistake, the numbers, its name and what it gives by hand."""
+    one, (numbers, expected) = EXERCISES[key], BY_HAND[key]
+    return one.mistakes[place], variant_from(one, numbers), *expected[place]
+
+
+def test_every_mistake_of_every_exercise_has_a_number_worked_by_hand():
+    names = {
+        key: [mistake.name for mistake in one.mistakes]
+        for key, one in EXERCISES.items()
+    }
+
+    assert names == {
+        key: [name for name, _ in expected] for key, (_, expected) in BY_HAND.items()
+    }
+
+
+@pytest.mark.parametrize(("key", "place"), CASES)
+def test_a_mistake_gives_the_number_worked_by_hand(key, place):
+    mistake, variant, name, expected = case(key, place)
+
+    assert mistake.name == name
+    assert gives(mistake, variant) == pytest.approx(expected, rel=5e-4, abs=1e-9)
+
+
+@pytest.mark.parametrize("id", ANYWHERE)
+def test_what_can_go_wrong_anywhere_gives_the_number_worked_by_hand(id):
+    one = exercise(id, 1)
+    variant = variant_from(one, one.by_hand.numbers)
+
+    slips = variant.routes[len(one.mistakes) :]
+
+    names = [f"slip_{name}" for name, _ in ANYWHERE[id]]
+    assert [slip.name for slip in slips] == names
+    expected = [value for _, value in ANYWHERE[id]]
+    assert [gives(slip, variant) for slip in slips] == pytest.approx(expected, rel=5e-4)
+    assert {slip.score for slip in slips} == {0.6}
+
+
+# ------------------------------------------------------------- broken on purpose
+
+
+def swapped(route):
+    """Return a route with sine and cosine exchanged in its own working."""
+    names = {**route.__globals__, "sin": cos, "cos": sin}
+    return FunctionType(
+        route.__code__, names, None, route.__defaults__, route.__closure__
+    )
+
+
+def broken(mistake):
+    """Yield a mistake broken in each way there is."""
+    route = mistake.answer
+    yield replace(mistake, answer=lambda g: 1.1 * route(g) or 1e-2)
+    yield replace(mistake, answer=lambda g: -route(g) or 1e-2)
+    if {"sin", "cos"} & {*route.__code__.co_names}:
+        yield replace(mistake, answer=swapped(route))
+
+
+@pytest.mark.parametrize(("key", "place"), CASES)
+def test_a_signature_that_is_broken_on_purpose_is_noticed(key, place):
+    mistake, variant, _, expected = case(key, place)
+
+    survivors = [
+        number
+        for number, mutant in enumerate(broken(mistake))
+        if is_as_by_hand(mutant, variant, expected)
+    ]
+
+    assert is_as_by_hand(mistake, variant, expected)
+    assert survivors == []
+
+
+if __name__ == "__main__":  # how many there are, and how many live
+    mutants = [
+        is_as_by_hand(mutant, variant, expected)
+        for mistake, variant, _, expected in (case(*one.values) for one in CASES)
+        for mutant in broken(mistake)
+    ]
+    print(f"{len(mutants) - sum(mutants)} of {len(mutants)} mutants killed")  # noqa: T201
