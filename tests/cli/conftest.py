@@ -11,8 +11,9 @@ from workbook.classroom.roll import Student, made_class, write_class
 from workbook.exercises import exercise
 from workbook.exercises.replay import replay, seed_of, variant_of
 from workbook.exercises.sets import is_marked
+from workbook.reader.chain import Tip
 from workbook.reader.hand_in import hand_in_text
-from workbook.reader.record import Reader
+from workbook.reader.record import Reader, line_text
 
 START = datetime(2026, 1, 12, 9, 0, tzinfo=timezone(timedelta(hours=1)))
 UNITS = {"force": "N", "length": "m", "angle": "rad", "energy": "J", "ratio": "x"}
@@ -84,9 +85,21 @@ def lines_of(student, answers, *, key="oak", set="exit", attempt=1, start=START)
     return lines
 
 
-def text_of(lines, *, student, key="oak"):
-    """Return a hand-in file's text."""
-    return hand_in_text(lines, reader=Reader(student=student, class_key=key))
+def chained(lines, *, start):
+    """Return lines as they stand in a record with this start, and as handed in."""
+    when = (START - timedelta(minutes=1)).isoformat()
+    rows = [{"format": 1, "kind": "start", "time": when, "random": start}]
+    tip = Tip().after(rows[0], line_text(rows[0]).encode())
+    for line in lines:
+        rows.append({**line, "prev": tip.link})
+        tip = tip.after(rows[-1], line_text(rows[-1]).encode())
+    return [*rows, {"format": 1, "kind": "tip", "prev": tip.link}]
+
+
+def text_of(lines, *, student, key="oak", start="00"):
+    """Return a hand-in file's text; without a start, as before there were chains."""
+    rows = chained(lines, start=start) if start else lines
+    return hand_in_text(rows, reader=Reader(student=student, class_key=key))
 
 
 class Class:
@@ -110,9 +123,11 @@ class Class:
     def hand_in(self, code, answers, *, name=None, **options):
         """Write one student's hand-in; return its path."""
         path = self.folder / (name or f"hand-in {code}.txt")
+        start = options.pop("start_of", code)
         lines = lines_of(code, answers, **options)
         key = options.get("key", "oak")
-        path.write_text(text_of(lines, student=code, key=key), "utf-8")
+        text = text_of(lines, student=code, key=key, start=start)
+        path.write_text(text, "utf-8")
         return path
 
     def kept(self, *kinds):

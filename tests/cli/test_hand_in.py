@@ -7,7 +7,8 @@ from datetime import datetime
 import pytest
 
 from workbook.cli import main
-from workbook.reader.record import FILE, Record
+from workbook.reader.hand_in import handed_in
+from workbook.reader.record import FILE, LONGEST_LINE, Reader, Record, line_text
 
 TODAY = f"{datetime.now():%Y-%m-%d}"
 
@@ -42,12 +43,48 @@ def test_one_file_has_the_lines_of_one_student_and_says_what_they_are(folder, ca
     assert file.name == f"hand-in K7 {TODAY}.txt"
     assert file.name in said
     assert said.count("\n") == 1
-    assert [x["kind"] for x in kept] == ["identity", "prediction", "answer"]
-    assert kept == Record(folder / FILE).mine("identity", "prediction", "answer")
+    own = [x for x in kept if x.get("student") == "K7"]
+    assert [x["kind"] for x in own] == ["identity", "prediction", "answer"]
+    assert own == Record(folder / FILE).mine("identity", "prediction", "answer")
     assert any("Student K7, class oak" in line for line in header)
     assert any("answers 1, predictions 1" in line for line in header)
     assert any("delete" in line for line in header)
-    assert header[-1] == lines[-1] == "# end: 3 lines"
+    assert header[-1] == lines[-1] == f"# end: {len(kept)} lines"
+
+
+def test_of_others_at_the_same_computer_only_check_sums_leave(folder):
+    main(["hand-in"])
+
+    text = hand_ins(folder)[0].read_text(encoding="utf-8")
+    others = [json.loads(x) for x in text.splitlines() if '"others"' in x]
+    assert "K8" not in text
+    assert "1 kN" not in text
+    assert "2 kN" not in text
+    assert [len(x["lines"]) for x in others] == [2, 2]
+    for one in others:
+        assert {*one} == {"format", "kind", "prev", "who", "lines"}
+        assert re.fullmatch(
+            "([0-9a-f]{16}){4}", one["prev"] + one["who"] + "".join(one["lines"])
+        )
+
+
+def test_only_what_the_chain_of_the_own_lines_needs_is_inside(folder):
+    record = Record(folder / FILE)
+    record.sign_in(student="K8", class_key="oak")
+    for n in range(1_200):
+        record.append("answer", typed=f"{n} kN")
+    record.sign_in(student="K7", class_key="oak")
+    main(["hand-in"])
+    record.sign_in(student="K8", class_key="oak")
+    record.append("answer", typed="5 kN")
+    record.reader = Reader(student="K7", class_key="oak")
+
+    rows = handed_in(record)
+
+    runs = [len(x["lines"]) for x in rows if x["kind"] == "others"]
+    assert runs == [2, 2, 500, 500, 201]
+    assert [x["kind"] for x in rows[-2:]] == ["identity", "tip"]
+    assert max(map(len, map(line_text, rows))) < LONGEST_LINE
 
 
 def test_a_second_hand_in_leaves_the_first_as_it_is(folder):
@@ -130,4 +167,4 @@ def test_a_cut_off_record_is_handed_in_as_far_as_it_goes(folder):
 
     assert main(["hand-in"]) == 0
 
-    assert "# end: 3 lines" in hand_ins(folder)[0].read_text(encoding="utf-8")
+    assert "# end: 7 lines" in hand_ins(folder)[0].read_text(encoding="utf-8")

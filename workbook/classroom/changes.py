@@ -30,7 +30,9 @@ class Change:
 
 
 def changes(
-    old: Kept, new: Mapping[Place, ExerciseMark], steps: Mapping[str, Sequence[Step]]
+    old: Kept,
+    new: Mapping[Place, ExerciseMark],
+    steps: Mapping[str, Sequence[Sequence[Step]]],
 ) -> list[Change]:
     """Return the marks that are others now, each with the reason.
 
@@ -40,8 +42,9 @@ def changes(
         The earlier marking.
     new : mapping
         The marks that count now.
-    steps : mapping of str to sequence of Step
-        What the new marks rest on, by student code as `plain` makes it.
+    steps : mapping of str to sequence of sequence of Step
+        What the new marks rest on, record by record, by student code as `plain`
+        makes it.
     """
     found = []
     for place in sorted({*old.marks, *new}):
@@ -59,9 +62,10 @@ def changes(
     return found
 
 
-def _answers(steps: Mapping[str, Sequence[Step]], place: Place) -> int:
+def _answers(steps: Mapping[str, Sequence[Sequence[Step]]], place: Place) -> int:
     code, id = place
-    return sum(s.exercise == id for s in steps.get(plain(code), ()))
+    records = steps.get(plain(code), ())
+    return sum(step.exercise == id for record in records for step in record)
 
 
 def _why(

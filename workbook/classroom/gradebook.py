@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from workbook.classroom.chains import limits
 from workbook.classroom.files import csv_bytes, per_cent
 from workbook.classroom.marks import ExerciseMark, Place
 from workbook.classroom.roll import ClassList
@@ -131,9 +132,9 @@ def _by_exercise(
 def notes_file(
     notes: Sequence[str], by_hand: Sequence[ExerciseMark], file: str
 ) -> bytes:
-    """Return what the instructor should know: every note, every mark set by hand.
+    """Return what the instructor should know, and what no note can show.
 
-    ``file`` is where those stand.
+    That is every note, and every mark set by hand in ``file``.
     """
     hand = [
         say(
@@ -148,6 +149,8 @@ def notes_file(
         "",
         say("classroom", "marks", "set_by_hand", count=len(hand), file=file),
         *hand,
+        "",
+        limits(),
         "",
     ]
     return "\n".join(lines).encode("utf-8", "backslashreplace")

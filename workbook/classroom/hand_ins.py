@@ -7,6 +7,7 @@ Links are not followed, and no name inside a file is ever opened.
 
 from __future__ import annotations
 
+import hashlib
 import math
 import os
 import re
@@ -20,6 +21,17 @@ from typing import Any
 
 from tqdm import tqdm
 
+from workbook.classroom.chains import (
+    Chain,
+    Row,
+    belongs_to_chain,
+    chain_of,
+    look_at_times,
+    note_on_unchained,
+    notes_on,
+    notes_on_several,
+    some,
+)
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES
@@ -49,6 +61,7 @@ class Step:
     """One thing a student did that bears on a mark, checked and cut to size.
 
     ``said`` is what the line itself claims it came to; it is compared, not used.
+    ``since`` are the seconds since the line before, where both have a time.
     """
 
     kind: str
@@ -57,27 +70,36 @@ class Step:
     set: str
     attempt: int
     time: str
-    moment: float
     file: str
     typed: str = ""
     number: int = 0
     choice: str = ""
     pair: str = ""
     seconds: float | None = None
+    since: float = math.inf
     said: Mapping[str, Any] = field(default_factory=dict)
 
-    @property
-    def same_in_a_copy(self) -> tuple[object, ...]:
-        """What tells one line from another, whatever file it stands in."""
-        return (
-            self.kind, self.exercise, self.version, self.set, self.attempt, self.time,
-            self.typed, self.number, self.choice,
-        )  # fmt: skip
+
+@dataclass(frozen=True, kw_only=True)
+class _HandIn:
+    """One file of one student.
+
+    ``so_far`` has a hash of the student's lines up to each; one file is an earlier
+    copy of another's record where its last hash is among the other's.
+    """
+
+    file: str
+    steps: list[Step]
+    so_far: list[bytes]
+    chain: Chain
 
 
 @dataclass(frozen=True, kw_only=True)
 class Folder:
-    """What was handed in: steps of each file by student code (as `plain` makes it)."""
+    """What was handed in: steps of each record by student code (as `plain` makes it).
+
+    Files that hold one record at two times are one record, that of the longest.
+    """
 
     steps: Mapping[str, list[list[Step]]]
     notes: tuple[str, ...]
@@ -106,25 +128,54 @@ def read_folder(folder: Path, class_list: ClassList) -> Folder:
         If there is no such folder, or nothing or too much in it.
     """
     paths = _paths(folder)
-    found: dict[str, list[list[Step]]] = defaultdict(list)
+    found: dict[str, list[_HandIn]] = defaultdict(list)
     notes: list[str] = []
     for path in tqdm(paths, unit="hand-in", disable=None):
         name = shown(str(path.relative_to(folder)))
-        lines, trouble = _lines(path)
+        rows, trouble = _rows(path)
         notes += [_say("of", file=name, what=what) for what in trouble]
-        if lines:
-            code, steps, trouble = _of_one_student(lines, name, class_list)
+        if rows:
+            code, own, trouble = _of_one_student(rows, name, class_list)
             notes += [_say("of", file=name, what=what) for what in trouble]
-            if steps:
-                found[code].append(steps)
+            if own.steps:
+                found[code].append(own)
+    steps = {}
     for code, files in found.items():
-        if len(files) > 1:
-            names = [steps[0].file for steps in files[1:]]
-            student = class_list.by_code[code].code
-            notes.append(
-                _say("several", file=files[0][0].file, student=student, others=names)
-            )
-    return Folder(steps=found, notes=tuple(notes), files=len(paths))
+        records = _records(files)
+        steps[code] = [one.steps for one in records]
+        notes += _notes(code, files, records, class_list)
+    every = [one for files in found.values() for one in files]
+    notes += note_on_unchained([one.file for one in every if not one.chain.starts])
+    return Folder(steps=steps, notes=tuple(notes), files=len(paths))
+
+
+def _records(files: Sequence[_HandIn]) -> list[_HandIn]:
+    """Return one student's files without those that are earlier copies of another."""
+    kept: list[_HandIn] = []
+    known: set[bytes] = set()
+    for one in sorted(files, key=lambda one: -len(one.so_far)):
+        if one.so_far[-1] not in known:
+            kept.append(one)
+            known.update(one.so_far)
+    return sorted(kept, key=lambda one: one.file)
+
+
+def _notes(
+    code: str,
+    files: Sequence[_HandIn],
+    records: Sequence[_HandIn],
+    class_list: ClassList,
+) -> Iterator[str]:
+    """Yield what is to be told of one student's files."""
+    student = class_list.by_code[code]
+    who = say("classroom", "chain", "who", name=shown(student.name), code=student.code)
+    for one in records:
+        yield from notes_on(one.chain, file=one.file, who=who)
+    chains = {one.file: one.chain for one in records}
+    yield from notes_on_several(chains, who=who)
+    if len(records) < len(files):
+        first, *others = [one.file for one in files]
+        yield _say("several", file=first, student=student.code, others=some(others))
 
 
 def _paths(folder: Path) -> list[Path]:
@@ -147,7 +198,7 @@ def _paths(folder: Path) -> list[Path]:
 # ------------------------------------------------------------------------ one file
 
 
-def _lines(path: Path) -> tuple[list[Line], list[str]]:
+def _rows(path: Path) -> tuple[list[Row], list[str]]:
     """Return the lines of one file and what is wrong with it."""
     try:
         raw = _raw(path)
@@ -158,16 +209,17 @@ def _lines(path: Path) -> tuple[list[Line], list[str]]:
         return [], [_say("unreadable", reason=reason)]
     if b"\0" in raw:
         return [], [_say("no_text")]
-    rows = [row for row in raw.split(b"\n") if row.strip()]
-    if len(rows) > MOST_LINES:
+    texts = [(n, text) for n, text in enumerate(raw.split(b"\n"), 1) if text.strip()]
+    if len(texts) > MOST_LINES:
         return [], [_say("too_many_lines", most=MOST_LINES)]
-    written = [row for row in rows if not row.startswith((b"#", b"\xef\xbb\xbf#"))]
-    lines = [*filter(None, map(read_line, written))]
-    if not lines:
+    written = [x for x in texts if not x[1].startswith((b"#", b"\xef\xbb\xbf#"))]
+    rows = [Row(n, text, line) for n, text in written if (line := read_line(text))]
+    if not rows:
         return [], [_say("no_line")]
-    if sum(line["kind"] == "answer" for line in lines) > MOST_ANSWERS:
+    if sum(row.line["kind"] == "answer" for row in rows) > MOST_ANSWERS:
         return [], [_say("too_many_answers", most=MOST_ANSWERS)]
-    return lines, [*_trouble(rows, written, lines)]
+    last = texts[-1][1]
+    return rows, [*_trouble(last, written=len(written), read=len(rows))]
 
 
 def _raw(path: Path) -> bytes:
@@ -186,17 +238,14 @@ def _raw(path: Path) -> bytes:
     return raw
 
 
-def _trouble(
-    rows: list[bytes], written: list[bytes], lines: list[Line]
-) -> Iterator[str]:
-    lost = len(written) - len(lines)
-    if lost:
-        yield _say("lost", count=lost)
-    end = _END.fullmatch(rows[-1])
+def _trouble(last: bytes, *, written: int, read: int) -> Iterator[str]:
+    if written > read:
+        yield _say("lost", count=written - read)
+    end = _END.fullmatch(last)
     if end is None:
         yield _say("no_end")
-    elif int(end[1]) != len(written):
-        yield _say("other_end", said=int(end[1]), lines=len(written))
+    elif int(end[1]) != written:
+        yield _say("other_end", said=int(end[1]), lines=written)
 
 
 def _say(entry: str, **values: object) -> str:
@@ -204,18 +253,20 @@ def _say(entry: str, **values: object) -> str:
 
 
 def _of_one_student(
-    lines: list[Line], name: str, class_list: ClassList
-) -> tuple[str, list[Step], list[str]]:
-    """Return the student of a file, the steps and what is wrong with them.
+    rows: list[Row], name: str, class_list: ClassList
+) -> tuple[str, _HandIn, list[str]]:
+    """Return the student of a file, what it holds and what is wrong with it.
 
     The student is the first of the class that the file names; a file speaks for
     nobody else.
     """
     trouble: Counter[Trouble] = Counter()
-    mine: list[Line] = []
+    mine: list[Row] = []
     owner = ""
-    for line in lines:
-        code, key = (line.get(n) for n in ("student", "class_key"))
+    for row in rows:
+        code, key = (row.line.get(n) for n in ("student", "class_key"))
+        if belongs_to_chain(row.line):
+            continue
         if not isinstance(code, str) or not isinstance(key, str):
             trouble["nobody", ""] += 1
         elif plain(code) == PRACTICE:
@@ -229,26 +280,44 @@ def _of_one_student(
             trouble["other_student", other] += 1
         else:
             owner = plain(code)
-            mine.append(line)
-    steps = [*_steps(mine, name, trouble)]
+            mine.append(row)
+    moments = [_moment(str(row.line.get("time", ""))) for row in mine]
+    steps = [*_steps(mine, moments, name, trouble)]
+    chain = chain_of(rows, student=owner, class_key=class_list.key)
+    look_at_times(chain, mine, moments)
+    own = _HandIn(file=name, steps=steps, so_far=_so_far(mine), chain=chain)
     said = [
         _say(what, count=count, which=which)
         for (what, which), count in trouble.items()
         if count
     ]
-    return owner, steps, said
+    return owner, own, said
+
+
+def _so_far(rows: Iterable[Row]) -> list[bytes]:
+    """Return a hash of lines up to each."""
+    whole, found = hashlib.sha256(), []
+    for row in rows:
+        text = row.raw.strip()
+        whole.update(b"%d:%b" % (len(text), text))
+        found.append(whole.digest())
+    return found
 
 
 def _steps(
-    lines: Iterable[Line], file: str, trouble: Counter[Trouble]
+    rows: Sequence[Row],
+    moments: Sequence[float],
+    file: str,
+    trouble: Counter[Trouble],
 ) -> Iterator[Step]:
     """Yield what bears on a mark; count what cannot."""
-    latest = 0.0
-    for line in lines:
+    for row, before, now in zip(rows, [0.0, *moments], moments, strict=False):
+        line = row.line
+        since = now - before if before and now else math.inf
         if line["kind"] not in KINDS:
             trouble["odd_kind", ""] += line["kind"] not in OTHERS
             continue
-        step = _step(line, file, latest)
+        step = _step(line, file, since)
         if line.get("format") != FORMAT:
             trouble["other_format", ""] += 1
         elif step is None:
@@ -258,11 +327,10 @@ def _steps(
             trouble["odd_exercise", which] += 1
         else:
             trouble["before_sets", ""] += step.kind == "answer" and not step.set
-            latest = step.moment
             yield step
 
 
-def _step(line: Line, file: str, latest: float) -> Step | None:
+def _step(line: Line, file: str, since: float) -> Step | None:
     """Return a line as a step, or nothing where a part is missing or absurd."""
     kind, exercise = line["kind"], line.get("exercise")
     typed, choice = line.get("typed", ""), line.get("choice", "")
@@ -284,14 +352,13 @@ def _step(line: Line, file: str, latest: float) -> Step | None:
         set=set,
         attempt=int(attempt),
         time=time[:40],
-        # A clock set back must not change the order that the file has.
-        moment=max(_moment(time), latest),
         file=file,
         typed=typed,
         number=int(number),
         choice=choice[:100],
         pair=line["pair"][:LONGEST_CODE] if isinstance(line.get("pair"), str) else "",
         seconds=_seconds(line.get("seconds")),
+        since=since,
         said={n: line[n] for n in STORED if n in line} if kind == "answer" else {},
     )
 
@@ -315,13 +382,3 @@ def _moment(time: str) -> float:
     except (ValueError, OverflowError, OSError):
         return 0.0
     return moment if math.isfinite(moment) else 0.0
-
-
-def merged(files: Sequence[Sequence[Step]]) -> list[Step]:
-    """Return the steps of one student's files, oldest first, copies left out."""
-    seen: set[tuple[object, ...]] = set()
-    kept: list[Step] = []
-    for steps in files:
-        kept += [step for step in steps if step.same_in_a_copy not in seen]
-        seen.update(step.same_in_a_copy for step in steps)
-    return sorted(kept, key=lambda step: step.moment) if len(files) > 1 else kept

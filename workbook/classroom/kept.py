@@ -51,7 +51,7 @@ class Kept:
     class_key: str = ""
     made_with: str = ""
     corrections: tuple[str, ...] = ()
-    steps: Mapping[str, Sequence[Step]] = field(default_factory=dict)
+    steps: Mapping[str, Sequence[Sequence[Step]]] = field(default_factory=dict)
     marks: Mapping[Place, ExerciseMark] = field(default_factory=dict)
     answers: Sequence[KeptAnswer] = ()
     notes: tuple[str, ...] = ()
@@ -99,15 +99,19 @@ def marks_file(
 
 def step_lines(marking: Marking) -> list[str]:
     """Return the steps of one student as lines of the marks file."""
-    return [line_text(_step_line(marking.code, one)) for one in marking.steps]
+    return [
+        line_text(_step_line(marking.code, number, one))
+        for number, record in enumerate(marking.records)
+        for one in record
+    ]
 
 
-def _step_line(code: str, one: Marked) -> dict[str, Any]:
+def _step_line(code: str, record: int, one: Marked) -> dict[str, Any]:
     step, outcome = one.step, one.outcome
     line: dict[str, Any] = {
         "kind": step.kind, "code": code, "exercise": step.exercise,
         "version": step.version, "set": step.set, "attempt": step.attempt,
-        "time": step.time, "file": step.file, "pair": step.pair,
+        "time": step.time, "file": step.file, "record": record, "pair": step.pair,
     }  # fmt: skip
     if outcome is None:
         return line | {"number": step.number, "choice": step.choice}
@@ -165,7 +169,8 @@ def read_kept(path: Path, class_list: ClassList) -> Kept:
 def _kept(heading: Mapping[str, Any], lines: Iterable[Mapping[str, Any]]) -> Kept:
     if heading["kind"] != "marking" or heading["format"] != FORMAT:
         raise ValueError
-    steps: dict[str, list[Step]] = defaultdict(list)
+    # Before files were marked each alone, all of a student's were one record.
+    records: dict[str, dict[int, list[Step]]] = defaultdict(lambda: defaultdict(list))
     marks: dict[Place, ExerciseMark] = {}
     answers: list[KeptAnswer] = []
     notes: list[str] = []
@@ -178,12 +183,13 @@ def _kept(heading: Mapping[str, Any], lines: Iterable[Mapping[str, Any]]) -> Kep
         elif line["kind"] == "note":
             notes.append(str(line["text"]))
         else:
-            steps[plain(line["code"])].append(_step_of(line))
+            own = records[plain(line["code"])]
+            own[int(line.get("record", 0))].append(_step_of(line))
     return Kept(
         class_key=str(heading["class_key"]),
         made_with=str(heading["made_with"]),
         corrections=tuple(map(str, heading["corrections"])),
-        steps=steps,
+        steps={code: [*own.values()] for code, own in records.items()},
         marks=marks,
         answers=answers,
         notes=tuple(notes),
@@ -234,7 +240,6 @@ def _step_of(line: Mapping[str, Any]) -> Step:
         set=str(line.get("set", BEFORE_SETS)),
         attempt=int(line["attempt"]),
         time=str(line["time"]),
-        moment=0.0,
         file=str(line["file"]),
         typed=str(line.get("typed", "")),
         number=int(line.get("number", 0)),

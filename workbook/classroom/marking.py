@@ -14,7 +14,7 @@ from workbook.classroom.gradebook import (
     notes_file,
     with_hand_marks,
 )
-from workbook.classroom.hand_ins import Step, merged, read_folder
+from workbook.classroom.hand_ins import Step, read_folder
 from workbook.classroom.hand_marks import HAND_MARKS, read_hand_marks
 from workbook.classroom.kept import MARKS, Kept, marks_file, read_kept, step_lines
 from workbook.classroom.keys import read_keys
@@ -117,8 +117,7 @@ def mark_again(
     if not (out / MARKS).is_file():
         raise FormError("marks.none_kept", folder=shown(str(out)), file=MARKS)
     kept = read_kept(out / MARKS, class_list)
-    steps = {code: [own] for code, own in kept.steps.items()}
-    return _publish(class_list, steps, out, kept, corrections, titles, notes=None)
+    return _publish(class_list, kept.steps, out, kept, corrections, titles, notes=None)
 
 
 @dataclass(kw_only=True)
@@ -137,7 +136,9 @@ class _ClassMarks:
         self.marks += one.marks
         self.notes |= dict.fromkeys(one.notes)
         self.students += 1
-        self.answers += sum(marked.outcome is not None for marked in one.steps)
+        self.answers += sum(
+            marked.outcome is not None for record in one.records for marked in record
+        )
 
 
 def _publish(
@@ -204,8 +205,7 @@ def _changes(
     """Return what changed against an earlier marking, if there was one."""
     if not kept.made_with:
         return []
-    now = {code: merged(files) for code, files in steps.items()}
-    return changes(kept, marks, now)
+    return changes(kept, marks, steps)
 
 
 def _next_number(out: Path) -> int:

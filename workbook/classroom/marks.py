@@ -11,11 +11,14 @@ from bisect import bisect_left
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import cache
 from operator import itemgetter
 
 from tqdm import tqdm
 
-from workbook.classroom.hand_ins import Step, merged
+from workbook.classroom.chains import some
+from workbook.classroom.files import per_cent
+from workbook.classroom.hand_ins import Step
 from workbook.classroom.keys import Key
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
@@ -25,10 +28,11 @@ from workbook.exercises.engine import Variant
 from workbook.exercises.marking import Outcome
 from workbook.exercises.replay import replay, seed_of, variant_of
 from workbook.exercises.seeds import plain
-from workbook.exercises.sets import BEFORE_SETS, MARKED_ATTEMPT, counts, is_marked
-from workbook.exercises.wording import hint_count
-from workbook.language import say
+from workbook.exercises.sets import BEFORE_SETS, EXIT, MARKED_ATTEMPT, counts, is_marked
+from workbook.exercises.wording import hint_count, question
+from workbook.language import say, shown
 
+READ = 15  # words/s [1]_; twice what the quickest readers do with understanding
 Group = tuple[str, int, str, int]  # exercise, version, set, attempt
 Place = tuple[str, str]  # code, exercise or lesson
 
@@ -114,10 +118,13 @@ class ExerciseMark:
 
 @dataclass(frozen=True, kw_only=True)
 class Marking:
-    """One student's steps with what they come to, marks, and notes on them."""
+    """One student's steps with what they come to, marks, and notes on them.
+
+    ``records`` are apart what files with different records hold.
+    """
 
     code: str
-    steps: Sequence[Marked]
+    records: Sequence[Sequence[Marked]]
     marks: tuple[ExerciseMark, ...]
     notes: tuple[str, ...]
 
@@ -136,8 +143,8 @@ def mark_class(
     class_list : ClassList
         The students.
     steps : mapping of str to sequence of sequence of Step
-        Each student's files, as `workbook.classroom.hand_ins.read_folder` returns
-        them.
+        Each student's records, as `workbook.classroom.hand_ins.read_folder` returns
+        them. Each is marked alone, so that none lowers the mark of another.
     corrections : Corrections
         Numbers, answers and versions to use in place of the workbook's own.
     compare : bool
@@ -147,7 +154,8 @@ def mark_class(
     ------
     Marking
         Of each student who handed in, in the order of the list. The mark of an
-        exercise is that of its best answer among those that count.
+        exercise is that of its best answer among those that count, in the record
+        where that is best.
 
     Raises
     ------
@@ -158,17 +166,23 @@ def mark_class(
     students = [s for s in class_list.students if plain(s.code) in steps]
     for student in tqdm(students, unit="student", disable=None):
         code, files = student.code, steps[plain(student.code)]
-        work = _Work(code, class_list.key, corrections)
-        done = work.through(merged(files))
-        notes = [*work.remarks]
-        for own in files if compare else ():
-            alone = len(files) == 1
-            seen = (
-                done if alone else _Work(code, class_list.key, corrections).through(own)
-            )
-            notes += _differences(code, class_list.key, seen)
-        marks = tuple(_best(code, done))
-        yield Marking(code=code, steps=done, marks=marks, notes=tuple(notes))
+        who = say("classroom", "chain", "who", name=shown(student.name), code=code)
+        notes: list[str] = []
+        records, alone = [], []
+        for own in files:
+            work = _Work(code, class_list.key, corrections)
+            done = work.through(own)
+            notes += work.remarks
+            if compare:
+                notes += _differences(code, class_list.key, done)
+                notes += _sooner_than_read(who, done)
+            records.append(done)
+            alone.append({mark.exercise: mark for mark in _best(code, done)})
+        if len(files) > 1 and compare:
+            names = [own[0].file for own in files]
+            notes.append(_apart(who, dict(zip(names, alone, strict=True))))
+        marks = tuple(_best_of(alone))
+        yield Marking(code=code, records=records, marks=marks, notes=tuple(notes))
 
 
 class _Work:
@@ -324,6 +338,66 @@ def _best(code: str, marked: Iterable[Marked]) -> Iterator[ExerciseMark]:
                 why=one.why,
             )
     yield from best.values()
+
+
+def _best_of(alone: Sequence[Mapping[str, ExerciseMark]]) -> Iterator[ExerciseMark]:
+    """Yield the best mark of each exercise; the first of several that are alike."""
+    for id in dict.fromkeys(id for own in alone for id in own):
+        marks = [own[id] for own in alone if id in own]
+        yield max(marks, key=lambda mark: mark.score)
+
+
+def _apart(who: str, alone: Mapping[str, Mapping[str, ExerciseMark]]) -> str:
+    """Say what each of one student's records would give alone."""
+    lines = []
+    for id in dict.fromkeys(id for own in alone.values() for id in own):
+        each = {file: own[id].score for file, own in alone.items() if id in own}
+        if len({*each.values()}) > 1:
+            marks = [
+                say("classroom", "chain", "alone", mark=per_cent(score), file=file)
+                for file, score in each.items()
+            ]
+            lines.append(say("classroom", "chain", "differ", exercise=id, marks=marks))
+    told = " ".join(lines) or say("classroom", "chain", "alike")
+    return say("classroom", "chain", "apart", who=who, files=some([*alone]), marks=told)
+
+
+def _sooner_than_read(who: str, marked: Sequence[Marked]) -> Iterator[str]:
+    """Yield a sentence if answers were right at once sooner than they can be read.
+
+    Both count, the time since the line before and the time in the answer box: whoever
+    fills in several boxes and then checks them has a long time in the box.
+
+    References
+    ----------
+    .. [1] K. Rayner, E. R. Schotter, M. E. J. Masson, M. C. Potter, R. Treiman, "So
+       Much to Read, So Little Time", *Psychological Science in the Public Interest*
+       17, 2016: 200 to 400 words a minute.
+    """
+    soon: list[str] = []
+    seen: set[Group] = set()
+    for one in marked:
+        step, before = one.step, _group_of(one.step) in seen
+        seen.add(_group_of(step))
+        if before or one.outcome is None or one.outcome.name != "right":
+            continue
+        read = _words(step.exercise, step.version) / READ
+        # Times are cut to whole seconds, so a second more may have gone by.
+        spent = max(step.since + 1, step.seconds or 0.0)
+        if counts(step.set, step.attempt) and spent < read:
+            soon.append(step.exercise)
+    if soon:
+        file = marked[0].step.file
+        yield say(
+            "classroom", "chain", "fast", file=file, who=who, exercises=some(soon)
+        )
+
+
+@cache
+def _words(id: str, version: int) -> int:
+    """Return how many words the question of an exercise has."""
+    drawn = variant_of(EXERCISES[id, version], class_key="-", student="-", set=EXIT)
+    return len(question(drawn).split())
 
 
 # --------------------------------------------------------------- said and come to

@@ -5,7 +5,11 @@ The file is text in UTF-8, one line after the other:
 - header lines, which start with ``#``: what is inside, for whom, and the word
   ``format 1``;
 - the lines of that student and class, as they stand in the record
-  (`workbook.reader.record`), oldest first, one JSON object a line;
+  (`workbook.reader.record`), oldest first, one JSON object a line. Between them stand
+  the record's ``start`` and, so that its chain can be followed, lines of two more
+  kinds (`workbook.reader.chain`): ``others`` has the check sums of other students'
+  lines in a row (``prev``, ``who``, ``lines``), and nothing else of them; ``tip`` has
+  the link of the last line;
 - a last line ``# end: N lines``. Where it is missing, the file was cut off.
 
 A reader of such files skips what starts with ``#``, and works marks out again from
@@ -23,10 +27,13 @@ from typing import TYPE_CHECKING
 from workbook.errors import FormError
 from workbook.files import write_whole
 from workbook.language import say, text
+from workbook.reader.chain import OTHERS, START, TIP, Tip, owner_of, text_sum
 from workbook.reader.record import FORMAT, Line, Reader, Record, line_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+
+MOST_IN_A_ROW = 500  # check sums; a line stays short enough to be read
 
 
 def write_hand_in(record: Record, *, folder: Path) -> Path:
@@ -57,7 +64,7 @@ def write_hand_in(record: Record, *, folder: Path) -> Path:
         raise FormError("hand_in.sign_in_first")
     if all(line["kind"] == "identity" for line in lines):
         raise FormError("hand_in.nothing", student=record.reader.student)
-    content = hand_in_text(lines, reader=record.reader).encode()
+    content = hand_in_text(handed_in(record), reader=record.reader).encode()
     for path in _names(folder, record.reader.student):
         try:
             write_whole(path, content, new=True)
@@ -65,6 +72,34 @@ def write_hand_in(record: Record, *, folder: Path) -> Path:
             continue
         return path
     raise AssertionError  # the names do not end
+
+
+def handed_in(record: Record) -> list[Line]:
+    """Return the present reader's lines, and what their chain needs besides."""
+    loose = record.kept_and_loose()[1]
+    texts = [*record.whole_with_texts(), *((x, line_text(x).encode()) for x in loose)]
+    rows: list[Line] = []
+    tip, end, own = Tip(), Tip(), 0
+    for line, raw in texts:
+        if record.reader.owns(line) or line["kind"] == START:
+            rows.append(line)
+        elif isinstance(line.get("prev"), str):
+            _pass_over(rows, line, raw, tip)
+        tip = tip.after(line, raw)
+        if record.reader.owns(line):
+            end, own = tip, len(rows)
+    closing = [{"format": FORMAT, "kind": TIP, "prev": end.link}] if end.link else []
+    return [*rows[:own], *closing]
+
+
+def _pass_over(rows: list[Line], line: Line, raw: bytes, tip: Tip) -> None:
+    """Add the check sums of somebody else's line, in a row with those above it."""
+    who, last = owner_of(line, tip.start), rows[-1] if rows else {}
+    in_a_row = last.get("kind") == OTHERS and last["who"] == who and tip.fits(line)
+    if not in_a_row or len(last["lines"]) == MOST_IN_A_ROW:
+        last = {"format": FORMAT, "kind": OTHERS, "prev": line["prev"], "who": who}
+        rows.append(last | {"lines": []})
+    rows[-1]["lines"].append(text_sum(raw))
 
 
 def hand_in_text(lines: list[Line], *, reader: Reader) -> str:
