@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from matplotlib import colors
 
+from workbook.figures.drawing.labels import settle
 from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.drawing.styles import INK, PAPER, STYLES, contrast, css_name
@@ -33,7 +34,8 @@ def sheets(made, settings):
                 ghosts=explorer.compare.ghosts,
                 projector=projector,
             )
-            drawn += explorer.subject.sheets(explorer.result, look)
+            sheets = explorer.subject.sheets(explorer.result, look)
+            drawn += [settle(sheet)[0] for sheet in sheets]
     return drawn
 
 

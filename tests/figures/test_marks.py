@@ -137,7 +137,7 @@ def test_angles_and_scales_broadcast():
     bar = scale_bar((0.0, turn, 0.0, 1.0), METRIC)
 
     assert line.points[:, -1, 0] == pytest.approx(np.cos(turn))
-    assert [str(a) for a in label.align] == ["start", "start", "start"]
+    assert label.at[:, 1] == pytest.approx(np.sin(turn / 2))
     assert {mark.batch for mark in bar} == {(3,)}
     assert bar[-1].of(1, (3,)).text == "100 mm"
 

@@ -16,7 +16,7 @@ from collections.abc import Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from math import isfinite
-from typing import Any, ClassVar, NamedTuple, Self
+from typing import Any, ClassVar, Literal, NamedTuple, Self
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -89,11 +89,16 @@ class _Mark:
 
     ``role`` says how a mark looks, ``name`` which one of its drawing it is: the same
     in every set-up. ``shown`` (...) tells for each set-up whether it is there.
+    ``depth`` (...) is its place from behind: of two marks the nearer one is drawn
+    over the other, and of marks of one depth the later one. ``weight`` (...) is how
+    many times its lines are as wide as its role's.
     """
 
     # What a mark has for each set-up, and how many axes stand behind the set-ups'.
     OWN: ClassVar[dict[str, int]]
     PLACES: ClassVar[tuple[str, ...]]
+    depth: Coordinate = 0.0
+    weight: Coordinate = 1.0
 
     def __init__(self, role: str, name: str, shown: ArrayLike) -> None:
         self.role, self.name = role, name
@@ -105,8 +110,17 @@ class _Mark:
     @property
     def batch(self) -> Shape:
         """Shape of the set-ups, ``()`` for one."""
-        shapes = ((np.shape(getattr(self, n)), tail) for n, tail in self.OWN.items())
+        shapes = ((np.shape(getattr(self, n)), tail) for n, tail in self._own())
         return common_shape(_Shaped(s[: len(s) - tail]) for s, tail in shapes)
+
+    def _own(self) -> list[tuple[str, int]]:
+        return [*self.OWN.items(), ("depth", 0), ("weight", 0)]
+
+    def standing(self, depth: Coordinate, *, weight: Coordinate = 1.0) -> Self:
+        """Return the mark at a depth, its lines of some weight."""
+        one = copy(self)
+        one.depth, one.weight = depth, weight
+        return one
 
     @property
     def places(self) -> list[list[float]]:
@@ -116,12 +130,13 @@ class _Mark:
     @property
     def visible(self) -> bool:
         """Whether a mark of one set-up is there to be seen."""
-        return bool(self.shown) and bool(np.isfinite(self.places).all())
+        places = (getattr(self, name) for name in self.PLACES)
+        return bool(self.shown) and all(np.isfinite(p).all() for p in places)
 
     def of(self, index: Index, batch: Shape) -> Self:
         """Return the mark in one of the set-ups of a batch."""
         one = copy(self)
-        for name, tail in self.OWN.items():
+        for name, tail in self._own():
             array = getattr(self, name)
             if np.ndim(array) > tail:
                 rest = array.shape[array.ndim - tail :]
@@ -156,8 +171,44 @@ class Polygon(_Points):
     """A closed outline, filled if its role has a fill."""
 
 
+class Strokes(_Mark):
+    """Many separate lines in one mark, ``points`` (..., k, n, 2), n points each.
+
+    A stroke that has no place is left out, and the mark where none of them has one.
+    """
+
+    OWN: ClassVar = {"points": 3, "shown": 0}
+    PLACES: ClassVar = ("points",)
+
+    def __init__(
+        self, points: Array, role: str, name: str = "", *, shown: ArrayLike = True
+    ) -> None:
+        super().__init__(role, name, shown)
+        self.points = points
+
+    @property
+    def strokes(self) -> list[list[list[float]]]:
+        """The lines of one set-up that have a place, each from first to last."""
+        there = np.isfinite(self.points).all(axis=(-2, -1))
+        strokes: list[list[list[float]]] = self.points[there].tolist()
+        return strokes
+
+    @property
+    def places(self) -> list[list[float]]:
+        """Every point of its lines in one set-up that have a place."""
+        return [point for stroke in self.strokes for point in stroke]
+
+    @property
+    def visible(self) -> bool:
+        """Whether any line of one set-up is there to be seen."""
+        return bool(self.shown) and bool(self.strokes)
+
+
 class Marker(_Mark):
-    """A point ``at`` (..., 2): shape is ``disc``, ``ring``, ``square``, ``diamond``."""
+    """A point ``at`` (..., 2).
+
+    Its shape is ``disc``, ``ring``, ``square``, ``diamond``, ``triangle`` or ``cross``.
+    """
 
     OWN: ClassVar = {"at": 1, "shown": 0}
     PLACES: ClassVar = ("at",)
@@ -239,7 +290,56 @@ class Label(_Mark):
         return one
 
 
-Mark = Line | Polygon | Marker | Arrow | Label
+Rank = Literal["warning", "force", "angle", "point", "rest"]
+
+
+class FreeLabel(Label):
+    """A label that finds its place by the rule of `workbook.figures.drawing.labels`.
+
+    Its owner is the point ``at`` or, where it is given, the line ``along``
+    (..., n, 2). A lower ``rank`` goes first, by the order of `Rank`. Where there is no
+    room, ``short`` is said in place of the text. With ``within`` the first place tried
+    is on its owner.
+    """
+
+    OWN: ClassVar = {**Label.OWN, "along": 2}
+
+    def __init__(
+        self,
+        at: Point,
+        text: str | Text,
+        role: str = "text",
+        *,
+        name: str,
+        rank: Rank = "rest",
+        along: Path | None = None,
+        short: str | Text = "",
+        within: bool = False,
+        shown: ArrayLike = True,
+    ) -> None:
+        super().__init__(at, text, role, name=name, shown=shown)
+        self.along = None if along is None else path(along)
+        self.rank, self.short, self.within = rank, short, within
+
+    @property
+    def batch(self) -> Shape:
+        """Shape of the set-ups, ``()`` for one."""
+        return common_shape([_Shaped(super().batch), self.short])
+
+    @property
+    def visible(self) -> bool:
+        """Whether a label of one set-up is there to be seen."""
+        owner = True if self.along is None else bool(np.isfinite(self.along).all())
+        return super().visible and owner
+
+    def of(self, index: Index, batch: Shape) -> Self:
+        """Return the mark in one of the set-ups of a batch."""
+        one = super().of(index, batch)
+        one.short = picked(self.short, index, batch)
+        return one
+
+
+Mark = Line | Polygon | Strokes | Marker | Arrow | Label
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -273,7 +373,10 @@ class Drawing:
     @property
     def seen(self) -> list[Mark]:
         """The marks of one set-up that are there to be seen, from behind."""
-        return [mark for mark in self.marks if mark.visible] if self.drawable else []
+        if not self.drawable:
+            return []
+        seen = [mark for mark in self.marks if mark.visible]
+        return sorted(seen, key=lambda mark: float(mark.depth))
 
     @property
     def shape(self) -> Shape:
@@ -296,26 +399,32 @@ class Drawing:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Panel:
-    """Where a drawing goes on a sheet: left, top, width, height in pixels."""
+    """Where a drawing goes on a sheet: left, top, width, height in pixels.
+
+    ``over`` is the part of the height that is the caption's alone.
+    """
 
     drawing: Drawing
     left: float
     top: float
     width: float
     height: float
+    over: float = 0.0
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Sheet:
     """A picture of one or more panels, ``width`` by ``height`` pixels.
 
-    ``text`` says in words what the picture shows, from the same numbers.
+    ``text`` says in words what the picture shows, from the same numbers; ``letters``
+    is how many times as large as on a page the letters are where it is shown.
     """
 
     panels: Sequence[Panel]
     width: float
     height: float
     text: str | Text = ""
+    letters: float = 1.0
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "text", settled(self.text))
@@ -351,22 +460,23 @@ def angle_mark(
     end: Coordinate,
     text: str | Text,
     *,
-    name: str = "",
+    name: str,
+    short: str | Text = "",
+    shown: ArrayLike = True,
 ) -> list[Mark]:
-    """Return an arc with its text beside it, at its middle."""
+    """Return an arc between two angles, and a label that goes where it finds room."""
     x, y = parts(centre)
     c, s = np.cos((start + end) / 2), np.sin((start + end) / 2)
-    return [
-        Line(arc(centre, radius, start, end), "angle", name),
-        Label(
-            (x + radius * c, y + radius * s),
-            text,
-            "angle text",
-            (14 * c, -14 * s),
-            np.where(c > -0.2, "start", "end"),
-            name=f"label {name}",
-        ),
-    ]
+    label = FreeLabel(
+        (x + radius * c, y + radius * s),
+        text,
+        "angle text",
+        name=f"label {name}",
+        rank="angle",
+        short=short,
+        shown=shown,
+    )
+    return [Line(arc(centre, radius, start, end), "angle", name), label]
 
 
 def beside(tail: Point, head: Point, text: str | Text, *, name: str) -> Label:
@@ -400,14 +510,21 @@ def window_for(points: Path, *, step: Coordinate, margin: Coordinate = 0.0) -> W
     )
 
 
+def moved(window: Window, by: Point) -> Window:
+    """Return a window moved along with what must stand still in it."""
+    (left, right, low, top), (x, y) = window, parts(by)
+    return left + x, right + x, low + y, top + y
+
+
 def placed(panel: Panel) -> tuple[float, float, float, float]:
     """Return (x0, y0, kx, ky): pixel = (x0 + kx x, y0 - ky y) in the sheet."""
     left, right, bottom, top = map(float, panel.drawing.window)
-    kx, ky = panel.width / (right - left), panel.height / (top - bottom)
+    high = panel.height - panel.over
+    kx, ky = panel.width / (right - left), high / (top - bottom)
     if panel.drawing.true_scale:
         kx = ky = min(kx, ky)
     spare_x = (panel.width - kx * (right - left)) / 2
-    spare_y = (panel.height - ky * (top - bottom)) / 2
+    spare_y = (high - ky * (top - bottom)) / 2
     x0 = panel.left + spare_x - kx * left
     y0 = panel.top + panel.height - spare_y + ky * bottom
     return x0, y0, kx, ky

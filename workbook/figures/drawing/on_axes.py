@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+from math import nan
 from typing import TYPE_CHECKING, Any
 
 from matplotlib import patheffects
+from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
 
-from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon, placed
-from workbook.figures.drawing.styles import INK, PAPER, STYLES
-from workbook.figures.drawing.svg import (
-    MARKER_RADIUS,
-    caption_of,
-    fit_inside,
-    head_outline,
+from workbook.figures.drawing.labels import caption_of, fit_inside, settle
+from workbook.figures.drawing.marks import (
+    Arrow,
+    Label,
+    Line,
+    Marker,
+    Polygon,
+    Strokes,
+    placed,
 )
+from workbook.figures.drawing.styles import INK, PAPER, STYLES
+from workbook.figures.drawing.svg import MARKER_RADIUS, OUTLINES, head_outline
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -24,6 +30,8 @@ if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Mark, Panel, Sheet
     from workbook.figures.drawing.styles import Theme
     from workbook.figures.drawing.svg import Pixels
+
+Colour = str | tuple[float, float, float, float]
 
 PIXELS_PER_INCH = 96.0
 POINTS = 72.0 / PIXELS_PER_INCH
@@ -52,7 +60,8 @@ def figure_of(sheet: Sheet, *, theme: Theme = "light") -> Figure:
     axes = figure.add_axes((0, 0, 1, 1))
     axes.set(xlim=(0, sheet.width), ylim=(sheet.height, 0))
     axes.set_axis_off()
-    for panel in sheet.panels:
+    settled, _ = settle(sheet)
+    for panel in settled.panels:
         draw_panel(axes, panel, width=sheet.width, theme=theme)
     return figure
 
@@ -87,16 +96,21 @@ def _draw(
     fill = style.fill[theme] if style.fill else "none"
     pen: dict[str, Any] = {
         "color": ink,
-        "linewidth": style.width * POINTS,
-        "linestyle": _dash(style.dash, style.width),
-        "solid_capstyle": "butt",
-        "dash_capstyle": "butt",
+        "linewidth": style.width * float(mark.weight) * POINTS,
+        "linestyle": _dash(style.dash, style.width * float(mark.weight)),
+        "solid_capstyle": style.cap,
+        "dash_capstyle": style.cap,
     }
     match mark:
         case Line():
             axes.plot(*zip(*map(px, mark.points.tolist()), strict=True), **pen)
+        case Strokes():
+            gap = [(nan, nan)]
+            points = [p for s in mark.strokes for p in (*map(px, s), *gap)]
+            axes.plot(*zip(*points, strict=True), **pen)
         case Polygon():
-            _fill(axes, [*map(px, mark.points.tolist())], fill, ink, style.width)
+            points = [*map(px, mark.points.tolist())]
+            _fill(axes, points, to_rgba(fill, style.opacity), ink, style.width)
         case Marker():
             _draw_marker(axes, px(mark.at), mark.shape, fill, ink, style.width)
         case Arrow():
@@ -113,7 +127,9 @@ def _dash(pattern: str, width: float) -> str | tuple[float, tuple[float, ...]]:
     return (0.0, tuple(float(n) / width for n in pattern.split())) if pattern else "-"
 
 
-def _fill(axes: Axes, points: list[Pixels], fill: str, ink: str, width: float) -> None:
+def _fill(
+    axes: Axes, points: list[Pixels], fill: Colour, ink: str, width: float
+) -> None:
     xs, ys = zip(*points, strict=True)
     axes.fill(xs, ys, facecolor=fill, edgecolor=ink, linewidth=width * POINTS, zorder=2)
 
@@ -121,12 +137,18 @@ def _fill(axes: Axes, points: list[Pixels], fill: str, ink: str, width: float) -
 def _draw_marker(
     axes: Axes, at: Pixels, shape: str, fill: str, ink: str, width: float
 ) -> None:
-    kind = {"disc": "o", "ring": "o", "square": "s", "diamond": "D"}[shape]
+    outline = OUTLINES.get(shape)
+    # An outline counts up, and its size is that of its widest part.
+    kind: Any = "o"
+    wide = 1.0
+    if outline is not None:
+        kind = [(x, -y) for x, y in outline]
+        wide = max(abs(c) for corner in outline for c in corner)
     axes.plot(
         [at[0]],
         [at[1]],
         marker=kind,
-        markersize=2 * MARKER_RADIUS * POINTS,
+        markersize=2 * wide * MARKER_RADIUS * POINTS,
         markerfacecolor="none" if shape == "ring" else fill,
         markeredgecolor=ink,
         markeredgewidth=width * POINTS,

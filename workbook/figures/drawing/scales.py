@@ -9,6 +9,7 @@ import numpy as np
 from workbook.figures.drawing.marks import (
     Coordinate,
     Drawing,
+    FreeLabel,
     Label,
     Line,
     Mark,
@@ -56,13 +57,12 @@ def scale_bar(window: Window, system: UnitSystem) -> list[Mark]:
             Line([(x, y - tick), (x, y + tick)], "angle", f"scale {end}")
             for end, x in (("start", left), ("end", right))
         ),
-        Label(
+        FreeLabel(
             (left, y),
             Amount(length, "length", system.show),
             "small text",
-            (-6, 0),
-            "end",
             name="label scale",
+            along=[(left, y), (right, y)],
         ),
     ]
 

@@ -28,7 +28,11 @@ PURPLE = {"light": "#8f3f71", "dark": "#e39cc4"}
 
 @dataclass(frozen=True)
 class Style:
-    """The looks of one role; ``stroke`` and ``fill`` by theme."""
+    """The looks of one role; ``stroke`` and ``fill`` by theme.
+
+    ``cap`` is how the ends of its lines and dashes are cut. A ``quiet`` role is ground
+    or shade: words may lie on it, and it need not stand out.
+    """
 
     stroke: Mapping[str, str] | None = None
     fill: Mapping[str, str] | None = None
@@ -37,6 +41,9 @@ class Style:
     head: str = "barb"
     size: float = 13.0
     bold: bool = False
+    cap: Literal["butt", "round"] = "butt"
+    quiet: bool = False
+    opacity: float = 1.0
 
 
 STYLES: Mapping[str, Style] = {
@@ -99,6 +106,7 @@ STYLES: Mapping[str, Style] = {
     "before": Style(stroke=GREY, width=4, dash="2 3"),
     "under load": Style(stroke=RED, width=2.5, dash="9 4"),
     "after": Style(stroke=BLUE, width=3.5),
+    "leader": Style(stroke=GREY, width=1),
     "text": Style(stroke=INK, size=13),
     "strong text": Style(stroke=INK, size=14, bold=True),
     "small text": Style(stroke=INK, size=12),

@@ -3,23 +3,41 @@
 from __future__ import annotations
 
 from html import escape
-from math import atan2, cos, hypot, isfinite, sin
+from math import atan2, cos, hypot, sin
 from typing import TYPE_CHECKING
 
-from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon, placed
+from workbook.figures.drawing.labels import caption_of, fit_inside, settle
+from workbook.figures.drawing.marks import (
+    Arrow,
+    Label,
+    Line,
+    Marker,
+    Polygon,
+    Strokes,
+    placed,
+)
 from workbook.figures.drawing.styles import INK, PAPER, STYLES, css_name
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from workbook.figures.drawing.marks import Mark, Panel, Sheet
     from workbook.figures.drawing.styles import Theme
 
+Pixels = tuple[float, float]
+
 DARK = 'body[data-jp-theme-light="false"] '
 MARKER_RADIUS = 7.0
-LETTER, BOLD_LETTER = 0.6, 0.66  # width in sizes of the text, on the wide side
-
-Pixels = tuple[float, float]
+# Points with corners, in radii.
+OUTLINES: Mapping[str, list[Pixels]] = {
+    "square": [(-1, -1), (1, -1), (1, 1), (-1, 1)],
+    "diamond": [(0, -1.3), (1.3, 0), (0, 1.3), (-1.3, 0)],
+    "triangle": [(0, -1.4), (1.5, 1.1), (-1.5, 1.1)],
+    "cross": [
+        *[(-1.4, -1), (-1, -1.4), (0, -0.4), (1, -1.4), (1.4, -1), (0.4, 0)],
+        *[(1.4, 1), (1, 1.4), (0, 0.4), (-1, 1.4), (-1.4, 1), (-0.4, 0)],
+    ],
+}
 
 
 def style_sheet() -> str:
@@ -37,6 +55,8 @@ def _shapes(*, line: str = "", text: str = "") -> list[str]:
     for role, style in STYLES.items():
         name, width = css_name(role), f"calc({style.width}px{line})"
         dash = f";stroke-dasharray:{style.dash}" if style.dash else ""
+        dash += f";stroke-linecap:{style.cap}" if style.cap != "butt" else ""
+        dash += f";fill-opacity:{style.opacity}" if style.opacity < 1 else ""
         weight = "bold" if style.bold else "normal"
         rules += [
             f".pw-sheet .{name}{{stroke-width:{width}{dash}}}",
@@ -64,8 +84,12 @@ def _colours(theme: Theme, scope: str) -> list[str]:
 
 
 def render(sheet: Sheet) -> str:
-    """Return a sheet as one SVG element, named by the sheet's words."""
-    body = "".join(_panel(panel, sheet.width) for panel in sheet.panels)
+    """Return a sheet as one SVG element, named by the sheet's words.
+
+    Free labels go where the rule puts them, if nobody settled them before.
+    """
+    settled, _ = settle(sheet)
+    body = "".join(_panel(panel, sheet.width) for panel in settled.panels)
     return (
         f'<svg class="pw-sheet" xmlns="http://www.w3.org/2000/svg" role="img" '
         f'viewBox="0 0 {sheet.width:g} {sheet.height:g}" '
@@ -86,23 +110,28 @@ def _panel(panel: Panel, width: float) -> str:
     if not panel.drawing.drawable:
         return ""
     frame = placed(panel)
-    marks = (_mark(mark, frame, width) for mark in panel.drawing.marks if mark.shown)
+    marks = (_mark(mark, frame, width) for mark in panel.drawing.seen)
     # The caption comes last, so that no line runs through it.
     caption = _label(caption_of(panel), (panel.left + 4, panel.top + 8.5), width)
     return "".join([*marks, caption])
 
 
 def _mark(mark: Mark, frame: tuple[float, float, float, float], width: float) -> str:
-    """Return a mark as SVG, nothing where it has no place."""
+    """Return a mark as SVG."""
     x0, y0, kx, ky = frame
-    pixels = [(x0 + kx * x, y0 - ky * y) for x, y in mark.places]
-    if not isfinite(sum(map(sum, pixels))):  # one nan among them is enough
-        return ""
+
+    def px(points: list[list[float]]) -> list[Pixels]:
+        return [(x0 + kx * x, y0 - ky * y) for x, y in points]
+
     name = css_name(mark.role)
+    if isinstance(mark, Strokes):
+        path = "".join(f"M{_points(px(stroke))}" for stroke in mark.strokes)
+        return f'<path class="{name}" style="fill:none{_weight(mark)}" d="{path}"/>'
+    pixels = px(mark.places)
     match mark:
         case Line():
-            path = _points(pixels)
-            return f'<polyline class="{name}" style="fill:none" points="{path}"/>'
+            style, path = f"fill:none{_weight(mark)}", _points(pixels)
+            return f'<polyline class="{name}" style="{style}" points="{path}"/>'
         case Polygon():
             return f'<polygon class="{name}" points="{_points(pixels)}"/>'
         case Marker():
@@ -111,6 +140,13 @@ def _mark(mark: Mark, frame: tuple[float, float, float, float], width: float) ->
             return _arrow(pixels[0], pixels[1], mark.role)
         case Label():
             return _label(mark, pixels[0], width)
+
+
+def _weight(mark: Mark) -> str:
+    """Return the width of a mark's lines, if it is not that of its role."""
+    width = STYLES[mark.role].width * float(mark.weight)
+    own = f";stroke-width:calc({width:.2g}px*var(--pw-line,1))"
+    return own if float(mark.weight) != 1.0 else ""
 
 
 def _points(pixels: Iterable[Pixels]) -> str:
@@ -122,10 +158,7 @@ def _marker(at: Pixels, shape: str, name: str) -> str:
     if shape in {"disc", "ring"}:
         hollow = ' style="fill:none"' if shape == "ring" else ""
         return f'<circle class="{name}"{hollow} cx="{x:.1f}" cy="{y:.1f}" r="{r:g}"/>'
-    side = [(-r, -r), (r, -r), (r, r), (-r, r)]
-    if shape == "diamond":
-        side = [(0, -1.3 * r), (1.3 * r, 0), (0, 1.3 * r), (-1.3 * r, 0)]
-    corners = _points((x + dx, y + dy) for dx, dy in side)
+    corners = _points([(x + r * dx, y + r * dy) for dx, dy in OUTLINES[shape]])
     return f'<polygon class="{name}" points="{corners}"/>'
 
 
@@ -163,34 +196,11 @@ def _arrow(tail: Pixels, head: Pixels, role: str) -> str:
     )
 
 
-def caption_of(panel: Panel) -> Label:
-    """Return the caption of a panel, which stands at its upper left."""
-    caption = str(panel.drawing.caption)
-    return Label((0, 0), caption, "small text", name="caption", align="start")
-
-
-def fit_inside(label: Label, at: Pixels, width: float) -> tuple[Pixels, float]:
-    """Return where a text goes and its size, so that no side of the sheet cuts it off.
-
-    It is moved inside, and made smaller where it is wider than the sheet.
-    """
-    size, bold = STYLES[label.role].size, STYLES[label.role].bold
-    wide = (BOLD_LETTER if bold else LETTER) * size * len(label.text)
-    if wide > width - 4:
-        size *= (width - 4) / wide
-        wide = width - 4
-    dx, dy = label.shift.tolist()
-    x = at[0] + dx
-    before = {"start": 0.0, "middle": wide / 2, "end": wide}[str(label.align)]
-    x = max(min(x, width - 2 - wide + before), 2 + before)
-    return (x, at[1] + dy), size
-
-
 def _label(label: Label, at: Pixels, width: float) -> str:
     (x, y), size = fit_inside(label, at, width)
     smaller = size < STYLES[label.role].size
     own = f'style="font-size:calc({size:.1f}px*var(--pw-text,1))" ' if smaller else ""
     return (
-        f'<text class="{css_name(label.role)}" {own}x="{x:.1f}" y="{y + 4.5:.1f}" '
+        f'<text class="{css_name(label.role)}" {own}x="{x:.1f}" y="{y:.1f}" dy=".35em" '
         f'text-anchor="{label.align}">{escape(label.text)}</text>'
     )

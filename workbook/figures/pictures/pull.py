@@ -28,6 +28,7 @@ if TYPE_CHECKING:
 Ghost = tuple[str, SolvedPull]
 
 WIDTH, HEIGHT = 820.0, 560.0 + STRIP
+PROJECTED = 2.15  # letters on a projector, in those of a page: --pw-text of stage.css
 
 
 def pull_sheet(
@@ -49,8 +50,8 @@ def pull_sheet(
         height=HEIGHT,
         text=where(solved.stands, described(solved, system), show=system.show),
         panels=(
-            _panel(side_view(solved, system, ghosts), 0, STRIP, 520, 290),
-            _panel(top_view(solved, system, ghosts), 0, 300 + STRIP, 520, 260),
+            _panel(side_view(solved, system, ghosts), 0, STRIP, 520, 290, over=18),
+            _panel(top_view(solved, system, ghosts), 0, 300 + STRIP, 520, 260, over=18),
             _panel(force_triangle(solved, system), 530, STRIP, 290, 270),
             _panel(split_bars(solved, system), 530, 290 + STRIP, 290, 270),
             strip(_stop(solved, system), width=WIDTH),
@@ -62,13 +63,16 @@ def projector_sheet(
     solved: SolvedPull, *, system: UnitSystem, ghosts: Sequence[Ghost] = ()
 ) -> Sheet:
     """Return the two views alone, side by side, for large letters."""
+    side = side_view(solved, system, ghosts, brief=True)
+    top = top_view(solved, system, ghosts, brief=True)
     return Sheet(
         width=1240,
         height=430,
+        letters=PROJECTED,
         text=where(solved.stands, described(solved, system), show=system.show),
         panels=(
-            _panel(side_view(solved, system, ghosts, brief=True), 0, 30, 620, 400),
-            _panel(top_view(solved, system, ghosts, brief=True), 640, 30, 600, 400),
+            _panel(side, 0, 30, 620, 400, over=24),
+            _panel(top, 640, 30, 600, 400, over=24),
             strip(_stop(solved, system), width=1240),
         ),
     )
@@ -79,9 +83,17 @@ def _stop(solved: SolvedPull, system: UnitSystem) -> Text:
 
 
 def _panel(
-    drawing: Drawing, left: float, top: float, width: float, height: float
+    drawing: Drawing,
+    left: float,
+    top: float,
+    width: float,
+    height: float,
+    *,
+    over: float = 0.0,
 ) -> Panel:
-    return Panel(drawing=drawing, left=left, top=top, width=width, height=height)
+    return Panel(
+        drawing=drawing, left=left, top=top, width=width, height=height, over=over
+    )
 
 
 def describe(solved: SolvedPull, *, system: UnitSystem) -> str:

@@ -8,29 +8,31 @@ import numpy as np
 
 from workbook.figures.drawing.marks import (
     Drawing,
+    FreeLabel,
     Label,
     Line,
     Mark,
     Marker,
     Polygon,
     angle_mark,
-    arc,
+    moved,
     parts,
     window_for,
 )
 from workbook.figures.drawing.scales import scale_bar
-from workbook.figures.drawing.texts import Amount, Text, said
+from workbook.figures.drawing.texts import Amount, said
 from workbook.mechanics.pull.catenary import curve_points
 from workbook.mechanics.vectors import dot, unit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from workbook.figures.drawing.marks import Coordinate
+    from workbook.figures.drawing.marks import Coordinate, Path, Point, Window
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.setups import SolvedPull
 
+RADIUS = {"lean": 0.3, "anchor angle": 0.3, "rise": 0.42}  # m, of the arcs
 UPRIGHT = 1e-3  # rad; a plane that leans less to the side is not called tilted
 BASE = (0.0, 0.0)
 
@@ -72,21 +74,27 @@ def side_view(
     ghosts: Sequence[tuple[str, SolvedPull]] = (),
     *,
     brief: bool = False,
+    rest: SolvedPull | None = None,
 ) -> Drawing:
     """Draw the rig in its own plane, in true shape, with its angles.
 
-    A ``brief`` view leaves out what numbers beside it say, for large letters.
+    A ``brief`` view leaves out what numbers beside it say, for large letters. ``rest``
+    is the set-up that a hand started from: scale and clamp stay as they were there.
     """
     rig, plane = solved.rig, RigPlane(solved)
     clamp, head, anchor = plane.flat(rig.clamp, solved.pull.head, rig.anchor)
-    reach = rig.take_up_length + rig.full_stroke
-    box = window_for([clamp, head, anchor, (0.0, reach)], step=0.25, margin=0.14)
-    left, right, low, top = box[0] - 0.25, box[1], -0.27, box[3]
-    window = (left, right, low, top)
+    window = _window(solved, clamp, solved if rest is None else rest)
+    left, right, _, _ = window
     bench = said("picture", "pull", "side", "bench", show=system.show)
     still = [
         Line([(left, 0.0), (right, 0.0)], "floor", "bench"),
-        Label((left, 0.0), bench, "small text", (6, 12), "start", name="label bench"),
+        FreeLabel(
+            (left, 0.0),
+            bench,
+            "small text",
+            name="label bench",
+            along=[(left, 0.0), (left + 0.4, 0.0)],
+        ),
         *_body(clamp, left, system),
         *scale_bar(window, system),
     ]
@@ -100,11 +108,11 @@ def side_view(
         *_base(),
         Line([anchor, anchor - (0.0, 0.07)], "fork", "fork"),
         Marker(anchor, "diamond", "anchor", "anchor"),
-        Label(anchor, "A", "strong text", (16, 16), name="label A"),
+        point_label("A", anchor),
         Marker(head, "disc", "head", "head"),
-        Label(head, "H", "strong text", (0, -17), name="label H"),
+        point_label("H", head),
         Marker(clamp, "square", "clamp", "clamp"),
-        Label(clamp, "C", "strong text", (0, 20), name="label C"),
+        point_label("C", clamp),
         *_angles(clamp, head, anchor, system, brief=brief),
     ]
     upright = np.abs(solved.side_lean) < UPRIGHT
@@ -115,6 +123,19 @@ def side_view(
         still=still,
         moving=moving,
     )
+
+
+def _window(solved: SolvedPull, clamp: Array, rest: SolvedPull) -> Window:
+    """Return the window of a set-up at rest, moved along with the clamp."""
+    there, head, anchor = RigPlane(rest).flat(
+        rest.rig.clamp, rest.pull.head, rest.rig.anchor
+    )
+    reach = rest.rig.take_up_length + rest.rig.full_stroke
+    box = window_for([there, head, anchor, (0.0, reach)], step=0.25, margin=0.14)
+    window = (box[0] - 0.25, box[1], -0.27, box[3])
+    if rest is solved:
+        return window
+    return moved(window, ((clamp - there)[..., 0], 0.0))
 
 
 def skeleton(solved: SolvedPull) -> list[Array]:
@@ -129,8 +150,22 @@ def ghost_marks(letter: str, points: list[Array], system: UnitSystem) -> list[Ma
     words = said("picture", "pull", "ghost", show=system.show, letter=letter)
     return [
         Line(points, "ghost", name),
-        Label(points[1], words, "ghost text", (16, -14), "start", name=f"label {name}"),
+        FreeLabel(points[1], words, "ghost text", name=f"label {name}", short=letter),
     ]
+
+
+def vehicle_label(along: Path, system: UnitSystem) -> Label:
+    """Return the word that stands on a body, somewhere along a line over it."""
+    _, end = along
+    words = said("picture", "pull", "side", "vehicle", show=system.show)
+    return FreeLabel(
+        end, words, "small text", name="label vehicle", along=along, within=True
+    )
+
+
+def point_label(letter: str, at: Point) -> Label:
+    """Return the letter of a point."""
+    return FreeLabel(at, letter, "strong text", name=f"label {letter}", rank="point")
 
 
 def _body(clamp: Array, left: Coordinate, system: UnitSystem) -> list[Mark]:
@@ -138,11 +173,9 @@ def _body(clamp: Array, left: Coordinate, system: UnitSystem) -> list[Mark]:
     x, z = parts(clamp)
     rail = [(left, z + 0.16), (x - 0.12, z + 0.16), (x, z + 0.05), (x, z - 0.05)]
     rail += [(x - 0.12, z - 0.09), (left, z - 0.09)]
-    words = said("picture", "pull", "side", "vehicle", show=system.show)
-    middle = ((left + x) / 2, z + 0.04)
     return [
         Polygon(rail, "body", "vehicle"),
-        Label(middle, words, "small text", name="label vehicle"),
+        vehicle_label([(left, z + 0.04), (x - 0.1, z + 0.04)], system),
     ]
 
 
@@ -190,7 +223,7 @@ def _ram(solved: SolvedPull, head: Array, system: UnitSystem) -> list[Mark]:
         words = said("picture", "pull", "side", "post", show=system.show)
         return [
             Line([BASE, head], "post", "post"),
-            Label((0.0, 0.1), words, shift=(14, 0), align="start", name="label post"),
+            FreeLabel((0.0, 0.1), words, name="label post", along=[BASE, head]),
         ]
     body = np.asarray((rig.closed_length + rig.stroke) / rig.ram_length)
     joint = body[..., None] * head
@@ -205,7 +238,7 @@ def _base() -> list[Mark]:
     return [
         Polygon(foot, "base", "foot"),
         Marker(BASE, "disc", "base", "base"),
-        Label(BASE, "B", "strong text", (-17, 13), name="label B"),
+        point_label("B", BASE),
     ]
 
 
@@ -214,47 +247,32 @@ def _angles(
 ) -> list[Mark]:
     """Name the three angles of the split, each with its reference line."""
 
-    def named(key: str, angle: Coordinate) -> Text:
-        if brief:
-            return Amount(angle, "angle", system.show)
-        return said("picture", "pull", "side", key, show=system.show, angle=angle)
+    def marked(
+        name: str, key: str, at: Point, between: tuple[Coordinate, Coordinate]
+    ) -> list[Mark]:
+        low, high = np.minimum(*between), np.maximum(*between)
+        size = high - low if key == "anchor" else between[1] - between[0]
+        short = Amount(size, "angle", system.show)
+        words = said("picture", "pull", "side", key, show=system.show, angle=size)
+        return angle_mark(
+            at,
+            RADIUS[name],
+            low,
+            high,
+            short if brief else words,
+            name=name,
+            short=short,
+            shown=stands,
+        )
 
-    (ram, pull, leg), upright, r = _slopes(clamp, head, anchor), np.pi / 2, 0.3
+    ram, pull, leg = _slopes(clamp, head, anchor)
     level, stands = clamp + np.array([0.5, 0.0]), np.isfinite(ram)
-    # Large letters have no room under the bench.
-    beside, lift = ((-0.3 * r, 0.12 * r), -6) if brief else ((-0.12, 0.0), 13)
-    low, high = np.minimum(ram, upright), np.maximum(ram, upright)
     return [
-        Line([BASE, (0.0, r + 0.1)], "reference", "upright"),
-        Line(arc(BASE, r, low, high), "angle", "lean"),
-        Label(
-            (0.0, r),
-            named("lean", upright - ram),
-            "text",
-            (-8, 0),
-            "end",
-            name="label lean",
-            shown=stands,
-        ),
-        Line(arc(anchor, r, leg, np.pi), "angle", "anchor angle"),
-        Label(
-            anchor * (1.0, 0.0) + beside,
-            named("anchor", np.pi - leg),
-            "text",
-            (0, lift),
-            "end",
-            name="label anchor leg",
-            shown=stands,
-        ),
+        Line([BASE, (0.0, RADIUS["lean"] + 0.1)], "reference", "upright"),
+        *marked("lean", "lean", BASE, (ram, np.pi / 2)),
+        *marked("anchor angle", "anchor", anchor, (leg, np.pi)),
         Line([clamp, level], "reference", "level"),
-        *angle_mark(
-            clamp,
-            0.42,
-            np.minimum(0.0, pull),
-            np.maximum(0.0, pull),
-            named("rise", pull),
-            name="rise",
-        ),
+        *marked("rise", "rise", clamp, (0.0, pull)),
     ]
 
 

@@ -10,19 +10,25 @@ from workbook.equipment import pick, shop
 from workbook.figures.drawing.marks import (
     Arrow,
     Drawing,
-    Label,
+    FreeLabel,
     Line,
     Mark,
     Marker,
     Polygon,
     arc,
+    moved,
     parts,
     window_for,
 )
 from workbook.figures.drawing.scales import scale_bar
 from workbook.figures.drawing.texts import said
 from workbook.figures.pictures.pull_directions import side_words
-from workbook.figures.pictures.pull_side import ghost_marks, skeleton
+from workbook.figures.pictures.pull_side import (
+    ghost_marks,
+    point_label,
+    skeleton,
+    vehicle_label,
+)
 from workbook.mechanics.vectors import norm, unit
 
 if TYPE_CHECKING:
@@ -40,14 +46,17 @@ def top_view(
     ghosts: Sequence[tuple[str, SolvedPull]] = (),
     *,
     brief: bool = False,
+    rest: SolvedPull | None = None,
 ) -> Drawing:
-    """Draw the rig in plan: set-out line, fork slots, head and pull direction."""
+    """Draw the rig in plan: set-out line, fork slots, head and pull direction.
+
+    ``rest`` is the set-up that a hand started from: scale and clamp stay as there.
+    """
     rig = solved.rig
     clamp, base, anchor, head = (
         _plan(point) for point in (rig.clamp, rig.base, rig.anchor, solved.pull.head)
     )
-    keep = [clamp, base, anchor, head, clamp - (0.5, 0.0)]
-    window = window_for(keep, step=0.25, margin=0.25)
+    window = _window(solved, solved if rest is None else rest)
     out = _plan(unit((rig.base - rig.clamp) * (1.0, 1.0, 0.0)))
     still = [
         *_body(clamp, window, system),
@@ -66,13 +75,13 @@ def top_view(
         Line([head, anchor], "anchor leg", "anchor leg"),
         Line([base, head], ram, ram),
         Marker(base, "disc", "base", "base"),
-        Label(base, "B", "strong text", (0, 20), name="label B"),
+        point_label("B", base),
         Marker(head, "disc", "head", "head"),
-        Label(head, "H", "strong text", (-2, -17), name="label H"),
+        point_label("H", head),
         Marker(anchor, "diamond", "anchor", "anchor"),
-        Label(anchor, "A", "strong text", (16, -14), name="label A"),
+        point_label("A", anchor),
         Marker(clamp, "square", "clamp", "clamp"),
-        Label(clamp, "C", "strong text", (-6, 21), name="label C"),
+        point_label("C", clamp),
     ]
     view = "brief" if brief else "full"
     return Drawing(
@@ -81,6 +90,15 @@ def top_view(
         still=still,
         moving=moving,
     )
+
+
+def _window(solved: SolvedPull, rest: SolvedPull) -> Window:
+    """Return the window of a set-up at rest, moved along with the clamp."""
+    rig = rest.rig
+    clamp, *others = map(_plan, (rig.clamp, rig.base, rig.anchor, rest.pull.head))
+    keep = [clamp, *others, clamp - (0.5, 0.0), _wanted_tip(rest)]
+    window = window_for(keep, step=0.25, margin=0.25)
+    return moved(window, _plan(solved.rig.clamp) - clamp)
 
 
 def _plan(points: Array) -> Array:
@@ -93,11 +111,10 @@ def _body(clamp: Array, window: Window, system: UnitSystem) -> list[Mark]:
     far = np.where(y >= 0, window[2], window[3])
     near = y + np.where(y >= 0, 0.1, -0.1)
     body = [(left, near), (x, near), (x + 0.02, y), (x - 0.06, far), (left, far)]
-    words = said("picture", "pull", "side", "vehicle", show=system.show)
-    middle = ((left + x) / 2, (near + far) / 2)
+    middle = (near + far) / 2
     return [
         Polygon(body, "body", "vehicle"),
-        Label(middle, words, "small text", name="label vehicle"),
+        vehicle_label([(left, middle), (x, middle)], system),
     ]
 
 
@@ -114,7 +131,7 @@ def _set_out(
     x, y = parts(clamp)
     long = norm(_plan(rig.anchor - rig.base)) + 0.2
     end = _plan(rig.base) + long[..., None] * out
-    side = np.where(angle >= 0, -0.22, 0.22)
+    middle = (x + 0.55 * np.cos(angle / 2), y + 0.55 * np.sin(angle / 2))
     full = said(
         *("picture", "pull", "top", "chain_angle"),
         show=show,
@@ -126,12 +143,12 @@ def _set_out(
         Line([clamp, (window[1], y)], "reference", "ahead"),
         Line([clamp, end], "reference", "set-out line"),
         Line(arc(clamp, 0.55, *turn), "angle", "chain angle"),
-        Label(
-            (x, y + side),
+        FreeLabel(
+            middle,
             few if brief else full,
-            shift=(14, 0),
-            align="start",
             name="label chain angle",
+            rank="angle",
+            short=few,
         ),
     ]
 
@@ -153,12 +170,15 @@ def _fork(solved: SolvedPull, out: Array) -> list[Mark]:
     ]
 
 
+def _wanted_tip(solved: SolvedPull) -> Array:
+    return _plan(solved.rig.clamp + 0.75 * solved.setup.wanted)
+
+
 def _wanted(solved: SolvedPull, system: UnitSystem, *, brief: bool) -> list[Mark]:
     tail = _plan(solved.rig.clamp)
-    tip = tail + 0.75 * _plan(solved.setup.wanted)
-    turned = solved.pull.side_angle - solved.setup.array("wanted_side_angle_deg")
-    away = np.where(turned >= 0, 12, -11)  # on the side where the pull leg is not
+    tip = _wanted_tip(solved)
     words = said("picture", "pull", "top", "wanted", show=system.show)
     arrow = Arrow(tail, tip, "wanted", "wanted")
-    name = Label(tip, words, "small text", (-8, away), "end", name="label wanted")
+    line = [tail, tip]
+    name = FreeLabel(tip, words, "small text", name="label wanted", along=line)
     return [arrow] if brief else [arrow, name]
