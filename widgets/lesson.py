@@ -11,10 +11,12 @@ from widgets.gate import SafetyGate
 from widgets.prediction import PredictionLock
 from widgets.question import ExerciseCard
 from widgets.reveal import Reveal
+from widgets.words import WordList
 from workbook import course
 from workbook.course.tables import code_of, solved, table_text
 from workbook.exercises.sets import EXIT
 from workbook.figures.pictures import subjects
+from workbook.figures.subject import Look
 from workbook.language import say, text
 from workbook.quantities.typed import read_quantity
 from workbook.reader.settings import unit_system, use_language
@@ -63,6 +65,12 @@ class LessonParts:
         if lock and one.observe:
             lock.agrees = _agrees(one.observe, explorer)
         return explorer
+
+    def words(self) -> WordList:
+        """Return the start of the first explorer as a picture, with the words of it."""
+        one = self.lesson.explorers[0]
+        look: Look[Any] = Look(system=unit_system())
+        return WordList(subjects()[one.subject].sheets(solved(one), look)[0])
 
     def recall(self, number: int) -> Reveal:
         """Return a question from an earlier lesson."""

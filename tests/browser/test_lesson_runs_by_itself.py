@@ -144,3 +144,34 @@ def test_any_other_notebook_is_left_as_it_is(lab):
     assert lab.panel.get_by_text("it ran", exact=True).count() == 0
     assert lab.panel.locator(READY).is_visible()
     assert lab.page.locator(".pw-lesson-bar").count() == 0
+
+
+def test_a_word_tells_its_meaning_by_keyboard_and_leaves_the_notebook_alone(lab):
+    lab.open("00_start_here.ipynb")
+    word = lab.panel.locator(".pw-word", has_text="fork offset").first
+    note = lab.page.get_by_role("tooltip")
+
+    word.focus()
+    note.get_by_text("beside the set-out line").wait_for()
+    for key in ("Enter", "Space", "d", "d", "x", "a"):
+        word.press(key)
+    word.press("Escape")
+
+    note.wait_for(state="hidden")
+    assert word.evaluate("e => e === document.activeElement")
+    assert lab.panel.locator(".jp-MarkdownCell:not(.jp-mod-rendered)").count() == 0
+    shipped = nbformat.reads(shipped_lessons()["00_start_here.ipynb"], as_version=4)
+    assert lab.panel.locator(".jp-Cell").count() == len(shipped.cells)
+
+
+def test_a_tap_tells_the_meaning_of_a_word(chromium, open_folder):
+    address = open_folder.address + "&reset"
+    with chromium.new_context(
+        has_touch=True, viewport={"width": 390, "height": 800}
+    ) as touch:
+        page = touch.new_page()
+        page.set_default_timeout(60_000)
+        page.goto(address)
+        page.locator(".pw-word", has_text="fork offset").first.tap()
+
+        page.get_by_role("tooltip").get_by_text("beside the set-out line").wait_for()

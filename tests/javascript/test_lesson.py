@@ -48,6 +48,7 @@ window.panelOf = (path, cells, alive) => {
   const kernel = { requestCommInfo: async () => ({ content: { comms } }) };
   const widgets = cells.map((one) => new Cell(one));
   return Object.assign(new Classes(), {
+    node: document.createElement("div"),
     context: { path, ready: Promise.resolve() },
     content: { widgets, model: { cells: widgets.map((w) => w.model) },
                outerNode: document.body },
@@ -73,10 +74,16 @@ window.opened = async (path, cells, alive) => {
   window.panel = panelOf(path, cells, alive);
   const widgets = { Widget: class { constructor({ node }) { this.node = node; } } };
   const page = { lessons: SHIPPED, says: SAYS };
-  window.lesson = await parts.look(panel, { page, actions, widgets });
+  window.glossary = { marked: 0, markUp() { this.marked += 1; } };
+  window.lesson = await parts.look(panel, { page, actions, widgets, glossary });
 };
 """
-LESSON = [{"type": "markdown", "tags": ["start"]}, {"source": "a = 1"}, {"source": "a"}]
+LESSON = [
+    {"type": "markdown", "source": "a", "tags": ["start"]},
+    {"source": "a = 1"},
+    {"source": "a"},
+    {"source": " \n"},  # which running past the end adds
+]
 
 
 @pytest.fixture
@@ -149,7 +156,7 @@ def test_what_the_server_hands_over_is_read_from_the_page(page):
 def test_a_lesson_as_shipped_runs_unasked(opened):
     page = opened("08_fork.ipynb", LESSON, [])
 
-    assert ran(page) == [3]
+    assert ran(page) == [4]
     assert line(page) == ""
     assert page.evaluate("panel.classes.has('pw-starting')") is False
 
@@ -160,6 +167,10 @@ def test_a_changed_lesson_is_left_alone_and_the_reader_told(opened):
     assert ran(page) == []
     assert line(page) == "anders"
 
+    page.evaluate("actions.runCells({}, panel.content.widgets)")  # of another
+    page.evaluate("""actions.executed.emit(actions,
+        { notebook: panel.content, cell: lesson.cells[1], success: false })""")
+    assert line(page) == "anders"
     page.evaluate("actions.runCells(panel.content, panel.content.widgets)")
     assert line(page) == ""
 
@@ -256,7 +267,7 @@ def test_the_cell_that_says_what_to_press_is_marked(opened):
 
     marked = page.evaluate("lesson.cells.map((w) => w.classes.has('pw-start'))")
 
-    assert marked == [True, False, False]
+    assert marked == [True, False, False, False]
 
 
 def test_a_closed_lesson_listens_to_nothing(opened):
@@ -265,3 +276,21 @@ def test_a_closed_lesson_listens_to_nothing(opened):
     page.evaluate("panel.disposed.emit(panel)")
 
     assert page.evaluate("actions.executed.heard.length") == 0
+
+
+def test_words_are_marked_at_once_and_when_a_text_is_rendered(opened):
+    page = opened("08_fork.ipynb", LESSON, [])
+    assert page.evaluate("glossary.marked") == 1
+
+    def add(html):
+        page.evaluate("html => { panel.node.innerHTML = html; }", html)
+        page.clock.run_for(200)
+        return page.evaluate("glossary.marked")
+
+    assert add("<div class=other><p>ram</p></div>") == 1
+    assert add("<div class=jp-RenderedMarkdown><p>ram</p></div>") == 2
+    page.evaluate("panel.node.firstChild.append('and a leg')")
+    page.clock.run_for(200)
+    assert page.evaluate("glossary.marked") == 3
+    page.evaluate("panel.disposed.emit(panel)")
+    assert add("<div class=jp-RenderedMarkdown></div>") == 3

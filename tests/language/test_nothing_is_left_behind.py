@@ -161,6 +161,7 @@ def test_the_parts_of_a_lesson_are_all_in_the_language(long_words, id):
     shown = [text_of_html(part._repr_html_()) for part in parts]
     shown += [*map(repr, tables)]
     shown += [text_of_widgets(here.explorer(e.name).box) for e in declared.explorers]
+    shown.append(text_of_widgets(here.words().box) if declared.id == "L00" else "")
     for number, gate in enumerate(declared.gates, 1):
         card = here.gate(number)
         for option in (*gate.options, "stop"):

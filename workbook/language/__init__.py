@@ -1,6 +1,7 @@
 """Every sentence a reader, student or instructor sees: one folder a language."""
 
 from workbook.language.cautions import CAUTIONS, caution, left_out
+from workbook.language.glossary import Word, glossary
 from workbook.language.printable import harmless, shown
 from workbook.language.sentences import (
     entries,
@@ -14,9 +15,11 @@ from workbook.language.sentences import (
 
 __all__ = [
     "CAUTIONS",
+    "Word",
     "caution",
     "entries",
     "fill",
+    "glossary",
     "harmless",
     "language",
     "languages",

@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from workbook.language import entries, text
+from workbook.language import entries, glossary, text
 from workbook.reader.opening import shipped_lessons
 from workbook.reader.settings import use_language
 
@@ -22,13 +22,14 @@ def page_data() -> dict[str, Any]:
     Examples
     --------
     >>> sorted(page_data())
-    ['lessons', 'says']
+    ['glossary', 'lessons', 'says']
     """
     use_language()
     shipped = shipped_lessons().items()
     lessons = {name: code_of(raw) for name, raw in shipped if name.endswith(".ipynb")}
     says = {name: text("lesson_page", name) for name in entries()["lesson_page"]}
-    return {"lessons": lessons, "says": says}
+    words = {one.name: [one.forms, one.meaning] for one in glossary()}
+    return {"lessons": lessons, "says": says, "glossary": words}
 
 
 def code_of(notebook: bytes) -> list[str]:

@@ -3,9 +3,12 @@
 // that is, with the words to say (workbook/reader/lesson_page.py). Any other notebook
 // is left as it is; where the server hands over nothing, every notebook is.
 
+import { Glossary } from "./glossary.js";
+
 const KEPT = "pullwright:code"; // whether this reader wants to see code
 const VIEW = "application/vnd.jupyter.widget-view+json";
 const START = "start"; // tag of a cell that says what to press where this is missing
+const WHILE = 150; // ms in which what is rendered together is marked up together
 
 /** Return what the server hands over, or null. */
 export function handedOver(page) {
@@ -25,7 +28,7 @@ export function codeOf(cells) {
 export function lessonIs(path, code, lessons) {
   const same = (shipped) =>
     shipped.length === code.length && shipped.every((one, i) => one === code[i]);
-  if (code.length > 0 && Object.values(lessons).some(same)) return "as shipped";
+  if (Object.values(lessons).some(same)) return "as shipped";
   const name = path.split("/").pop();
   const [, first] = /^(.*?)(?: \(new(?: \d+)?\)|-Copy\d+)?\.ipynb$/.exec(name) ?? [];
   return `${first}.ipynb` in lessons ? "changed" : null;
@@ -47,10 +50,18 @@ export async function widgetsAlive(session) {
   return new Set(Object.keys(content.comms ?? {}));
 }
 
+/** Tell whether a change of the page is one of a rendered text. */
+function isOfText({ target }) {
+  return (
+    target.closest(".jp-RenderedMarkdown") ||
+    target.querySelector(":scope > .jp-RenderedMarkdown")
+  );
+}
+
 /** One lesson on its panel. */
 export class LessonPage {
-  constructor(panel, { says, actions, widgets }) {
-    Object.assign(this, { panel, says, actions });
+  constructor(panel, { says, actions, widgets, glossary }) {
+    Object.assign(this, { panel, says, actions, glossary });
     this.bar = new widgets.Widget({ node: this.made() });
     panel.addClass("pw-lesson");
     panel.contentHeader.addWidget(this.bar);
@@ -61,6 +72,23 @@ export class LessonPage {
     actions.executed.connect(this.executed, this);
     panel.sessionContext.statusChanged.connect(this.status, this);
     panel.disposed.connect(this.end, this);
+    this.explainWords();
+  }
+
+  /** Give words their meaning, now and whenever a text is rendered. */
+  explainWords() {
+    let soon;
+    const mark = () => {
+      this.glossary.markUp(this.panel.node.querySelectorAll(".jp-RenderedMarkdown"));
+      this.watch.takeRecords(); // of what was marked
+    };
+    this.watch = new MutationObserver((changes) => {
+      if (!changes.some(isOfText)) return;
+      clearTimeout(soon);
+      soon = setTimeout(mark, WHILE);
+    });
+    this.watch.observe(this.panel.node, { childList: true, subtree: true });
+    mark();
   }
 
   get cells() {
@@ -148,6 +176,7 @@ export class LessonPage {
 
   end() {
     this.actions.executed.disconnect(this.executed, this);
+    this.watch.disconnect();
   }
 }
 
@@ -171,12 +200,18 @@ export function plugin({ INotebookTracker, NotebookActions }, widgets) {
     activate: (app, tracker) => {
       const page = handedOver(document);
       if (!page) return;
+      const glossary = new Glossary(page.glossary);
       const style = document.createElement("link");
       Object.assign(style, { rel: "stylesheet", href: new URL("lesson.css", import.meta.url) });
       document.head.append(style);
       let first = true;
       tracker.widgetAdded.connect(async (_tracker, panel) => {
-        const lesson = await look(panel, { page, actions: NotebookActions, widgets });
+        const lesson = await look(panel, {
+          page,
+          actions: NotebookActions,
+          widgets,
+          glossary,
+        });
         if (!lesson || !first) return;
         first = false;
         await app.restored;

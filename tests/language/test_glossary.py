@@ -1,0 +1,37 @@
+"""One glossary: every word of the trade is in it, once, in plain words."""
+
+import re
+from collections import Counter
+
+import pytest
+
+from workbook.language import glossary
+
+# The words that lessons, explorers and commands speak in.
+WORDS = {
+    "clamp point", "ram", "base", "head", "extension height", "chain fork", "fork slot",
+    "anchor point", "fork offset", "set-out line", "chain angle", "pull leg",
+    "anchor leg", "lean", "stroke", "pull direction", "side angle", "rise",
+    "force split", "chain sag", "holding pull", "safety cable",
+}  # fmt: skip
+
+
+def test_every_word_of_the_trade_has_a_meaning():
+    meant = {form for one in glossary() for form in one.forms}
+
+    assert meant >= WORDS
+
+
+def test_no_form_has_two_meanings():
+    forms = Counter(form.lower() for one in glossary() for form in one.forms)
+
+    assert [form for form, count in forms.items() if count > 1] == []
+
+
+@pytest.mark.parametrize("word", glossary(), ids=lambda word: word.name)
+def test_a_meaning_is_one_plain_clause_that_does_not_repeat_its_word(word):
+    assert word.forms
+    assert word.word.startswith(word.forms[0])
+    assert len(word.meaning.split()) <= 25
+    assert not re.search(r"[.:]$", word.meaning)
+    assert word.forms[0] not in word.meaning
