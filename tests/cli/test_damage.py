@@ -96,6 +96,89 @@ def test_the_table_shows_the_engines_own_sizes_and_errors(capsys):
     assert "does not approve any real pull" in out
 
 
+def test_one_rail_down_is_not_called_sag(capsys):
+    # kestrin.toml: the left corner was driven 12 mm down and 25 mm to the right, the
+    # right rail only drawn over by the crossmember.
+    specification = read_specification("kestrin")
+    survey = solve_survey(kestrin_survey(), specification=specification)
+    names = survey.points.ids
+    tips = survey.differences[[names.index("left-tip"), names.index("right-tip")]]
+    assert tips[:, 2] == pytest.approx([-8.0e-3, 0.0], abs=1e-3)
+
+    main(["damage", "kestrin", "--spec", "kestrin"])
+    out = capsys.readouterr().out
+
+    assert "one side only  only the left side is low, by 8.1 mm" in out
+    assert "hangs this far too low" not in out
+    # Both rails stand to the right, the struck one more: near the tips' own readings.
+    assert tips[:, 1] == pytest.approx([-18.8e-3, -6.3e-3], abs=5e-5)
+    assert "to the right at the front plane: 18.3 mm on the left, 5.9 mm on" in out
+    assert "opposite" not in out
+
+
+def test_one_rail_down_is_told_in_words_with_the_picture(tmp_path):
+    file = tmp_path / "picture.svg"
+
+    main(["damage", "kestrin", "--spec", "kestrin", "--picture", str(file)])
+
+    said = file.read_text("utf-8")
+    assert "not sag, for only the left side is low, by 8.1 mm" in said
+    assert "under 0.1°" in said
+
+
+def test_an_error_is_never_nothing(spec, bent, capsys):
+    base = "left-sill-front,right-sill-front,left-sill-rear,right-sill-rear"
+    main(["damage", bent, "--spec", spec, "--base", base, *PLANES])
+
+    rows = rows_of(capsys.readouterr().out)
+
+    assert {tuple(row[2:]) for row in rows.values() if row[1] == "mm"} == {
+        ("under", "0.1")
+    }
+
+
+SIGNS = {
+    "mash": ("shorter", "longer"),
+    "sidesway": ("to the left", "to the right"),
+    "sag": ("too low", "too high"),
+    "diamond": ("the left side is pushed back", "the right side is pushed back"),
+    "twist": ("left side up", "right side up"),
+}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("sign", [1, -1])
+def test_the_sentence_says_the_sign(kind, sign, spec, tmp_path, capsys):
+    points = kestrin_points()
+    frame = DamageFrame(hinge_x=0.9, front_x=1.54, width=0.88)
+    sizes = DamageSizes(**{kind: sign * getattr(SIZES, kind)})
+    field = damage_field(points.positions, sizes=sizes, frame=frame)
+    moved = PointList(ids=points.ids, positions=points.positions + field)
+    write_points(tmp_path / "moved.csv", moved)
+    # Base points on which the kind does nothing: the fit takes none of it.
+    still = [n for n, d in zip(points.ids, field, strict=True) if not d.any()]
+    base = ["--base", ",".join(still)] if len(still) > 3 else []
+
+    main(["damage", str(tmp_path / "moved.csv"), "--spec", spec, *base, *PLANES])
+
+    [row] = [r for r in capsys.readouterr().out.splitlines() if f"  {kind} " in r]
+    told, other = SIGNS[kind][::sign]
+    assert told in row
+    assert other not in row
+
+
+def test_json_gives_each_side(capsys):
+    main(["damage", "kestrin", "--spec", "kestrin", "--json"])
+
+    kinds = {k["kind"]: k for k in json.loads(capsys.readouterr().out)["kinds"]}
+
+    assert kinds["sag"]["one_side_only"] == "left"
+    assert kinds["sag"]["left_m"] == pytest.approx(0.0081, abs=1e-4)
+    assert kinds["sag"]["right_m"] == pytest.approx(0.0, abs=2e-4)
+    assert kinds["sidesway"]["one_side_only"] is None
+    assert "left_m" not in kinds["mash"]
+
+
 def test_json_says_the_unit_of_each_kind(capsys):
     main(["damage", "kestrin", "--spec", "kestrin", "--json"])
 

@@ -155,6 +155,20 @@ def test_the_damage_is_mash_at_left_with_sidesway():
     assert read.sizes.sidesway < -3 * read.standard_errors.sidesway
 
 
+def test_the_survey_shows_each_side_as_the_crash_left_it():
+    frame = kestrin_frame()
+    read = survey_of(kestrin_survey()).damage(frame=frame).sides
+    crash = kestrin_differences(crashed_kestrin().nodes[-1])
+    true = read_damage(kestrin_points().positions, differences=crash, frame=frame).sides
+
+    assert set(read) == set(true) == {"sidesway", "sag"}
+    for kind, sides in read.items():
+        assert sides.only == true[kind].only
+        assert sides.left == pytest.approx(true[kind].left, abs=sides.left_error)
+        assert sides.right == pytest.approx(true[kind].right, abs=sides.right_error)
+    assert true["sag"].only == "left"
+
+
 def test_damage_of_known_sizes_is_recovered_within_its_stated_errors():
     # Errors of a well stated fit are one standard error in the root mean square:
     # 40 surveys of 5 sizes give 1 +- 0.05; base points are free of damage only if

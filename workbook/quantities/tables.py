@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from workbook.language import say
+from workbook.quantities.units import factor
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -41,3 +44,22 @@ def signed(value: float, system: UnitSystem, kind: str = "small length") -> str:
     shown = system.show(value, kind)
     nothing = system.show(0.0, kind)
     return shown if shown.startswith("−") or shown == nothing else f"+{shown}"
+
+
+def at_least_shown(value: float, system: UnitSystem, kind: str = "small length") -> str:
+    """Return a size that is never nothing, such as an error, as text.
+
+    Examples
+    --------
+    >>> from workbook.quantities.units import INCH, METRIC
+    >>> at_least_shown(0.0034, METRIC), at_least_shown(0.00001, METRIC)
+    ('3.4 mm', 'under 0.1 mm')
+    >>> at_least_shown(0.00001, INCH)
+    'under 0.01 in'
+    """
+    shown = system.show(value, kind)
+    if shown != system.show(0.0, kind):
+        return shown
+    unit = system.unit[kind]
+    finest = 10.0 ** -system.digits[kind] * factor(unit)
+    return say("amount", "under", least=system.show(finest, kind))

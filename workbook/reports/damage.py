@@ -10,10 +10,17 @@ import numpy as np
 from workbook.figures.pictures.wire_frame import damage_sheet
 from workbook.language import say, text
 from workbook.mechanics.survey.damage import KINDS
-from workbook.quantities.tables import columns, signed
+from workbook.mechanics.survey.sides import STANDS_OUT
+from workbook.quantities.tables import at_least_shown, columns, signed
 from workbook.reports.report import Report, heads
 from workbook.reports.survey import fit_words, hint_words, notes
-from workbook.scenes.surveys import SHOWN_AS, STANDS_OUT, is_clear, size_of
+from workbook.scenes.surveys import (
+    SHOWN_AS,
+    is_clear,
+    one_sided,
+    side_words,
+    size_of,
+)
 
 if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Sheet
@@ -70,19 +77,36 @@ class DamageReport(Report):
         for kind in self.reading.kinds:
             size, error = size_of(self.reading, kind)
             clear = is_clear(self.reading, kind)
-            meaning = text("damage", kind)
-            if size < 0:
-                meaning = say(*WORDS, "opposite", meaning=meaning)
+            one_side = clear and one_sided(self.reading, kind)
+            verdict = "one_side" if one_side else "clear" if clear else "in_scatter"
             rows.append(
                 [
                     text("term", "damage", kind),
                     signed(size, system, SHOWN_AS[kind]),
-                    system.show(error, SHOWN_AS[kind]),
-                    say(*WORDS, "clear" if clear else "in_scatter"),
-                    meaning if clear else "",
+                    at_least_shown(error, system, SHOWN_AS[kind]),
+                    say(*WORDS, verdict),
+                    self._meaning(kind, system) if clear else "",
                 ]
             )
         return rows
+
+    def _meaning(self, kind: str, system: UnitSystem) -> str:
+        """Say what a clear size means, and what each side has of it."""
+        if one_sided(self.reading, kind):
+            return side_words(self.reading, kind, system=system)
+        size, _ = size_of(self.reading, kind)
+        meaning = say("damage", kind, "minus" if size < 0 else "plus")
+        sides = self.reading.sides.get(kind)
+        if sides is None or not sides.differ or sides.left * sides.right < 0:
+            return meaning
+        return say(
+            *WORDS,
+            "unequal",
+            show=system.show,
+            meaning=meaning,
+            left=abs(sides.left),
+            right=abs(sides.right),
+        )
 
     def _left_over(self, system: UnitSystem) -> str:
         """Say what the kinds leave unexplained, and where most of it is."""
@@ -112,6 +136,7 @@ class DamageReport(Report):
                     "kind": kind,
                     f"size_{UNITS[kind]}": size_of(reading, kind)[0],
                     f"standard_error_{UNITS[kind]}": size_of(reading, kind)[1],
+                    **self._side_amounts(kind),
                 }
                 for kind in reading.kinds
             ],
@@ -121,6 +146,17 @@ class DamageReport(Report):
                 zip(survey.points.ids, reading.residuals.tolist(), strict=True)
             ),
             "hard_to_tell_apart": [list(pair) for pair in reading.confusable],
+        }
+
+    def _side_amounts(self, kind: str) -> dict[str, Any]:
+        """Return what each side alone shows of a kind that both share."""
+        sides = self.reading.sides.get(kind)
+        if sides is None:
+            return {}
+        return {
+            "left_m": sides.left,
+            "right_m": sides.right,
+            "one_side_only": sides.only,
         }
 
     def sheet(self, system: UnitSystem) -> Sheet:  # noqa: D102

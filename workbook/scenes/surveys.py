@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Literal
 import numpy as np
 
 from workbook.errors import FormError, OutOfRangeError, WorkbookError
+from workbook.language import say, text
 from workbook.mechanics.survey.damage import (
     KINDS,
     DamageFrame,
@@ -19,6 +20,7 @@ from workbook.mechanics.survey.damage import (
 )
 from workbook.mechanics.survey.disagreement import ConsensusHint, find_disagreement
 from workbook.mechanics.survey.registration import Registration, register
+from workbook.mechanics.survey.sides import STANDS_OUT
 from workbook.mechanics.survey.tapes import Diagonals, diagonals_of_points
 from workbook.mechanics.survey.tilt import Tilt, tilt_of_fit
 from workbook.quantities.units import factor
@@ -37,14 +39,14 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from workbook.quantities.units import UnitSystem
+
 Box = tuple[str, ...]  # left front, right front, left rear, right rear
 Side = Literal["both", "left", "right"]
 SMALLEST_BASE = 3
 AGREEMENT = 3e-3
 """Distance within which base points are said to agree, unless told otherwise. [m]"""
 FARTHEST_AGREEMENT = 0.1
-STANDS_OUT = 3.0
-"""A kind whose size is more standard errors than this is called clear. [1]"""
 SHOWN_AS = {kind: "angle" if kind == "twist" else "small length" for kind in KINDS}
 
 
@@ -284,6 +286,26 @@ def is_clear(reading: DamageReading, kind: str) -> bool:
     """Tell whether a kind is larger than its scatter explains."""
     size, error = size_of(reading, kind)
     return abs(size) > STANDS_OUT * error
+
+
+def one_sided(reading: DamageReading, kind: str) -> bool:
+    """Tell whether one side alone shows a kind that both sides should share."""
+    sides = reading.sides.get(kind)
+    return sides is not None and sides.only is not None
+
+
+def side_words(reading: DamageReading, kind: str, *, system: UnitSystem) -> str:
+    """Say what the one side shows of a kind that is `one_sided`."""
+    sides = reading.sides[kind]
+    size = sides.left if sides.only == "left" else sides.right
+    return say(
+        "damage",
+        kind,
+        "only_minus" if size < 0 else "only_plus",
+        show=system.show,
+        side=text("report", "damage", "side", str(sides.only)),
+        size=abs(size),
+    )
 
 
 def planes(

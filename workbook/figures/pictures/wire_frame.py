@@ -19,8 +19,14 @@ from workbook.figures.drawing.marks import (
 from workbook.figures.drawing.scales import round_up
 from workbook.language import say, text
 from workbook.mechanics.survey.damage import DamageSizes, damage_field
-from workbook.quantities.tables import signed
-from workbook.scenes.surveys import SHOWN_AS, is_clear, size_of
+from workbook.quantities.tables import at_least_shown, signed
+from workbook.scenes.surveys import (
+    SHOWN_AS,
+    is_clear,
+    one_sided,
+    side_words,
+    size_of,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -212,7 +218,7 @@ def size_bars(reading: DamageReading, system: UnitSystem) -> Drawing:
             *WORDS,
             "size",
             size=signed(size, system, SHOWN_AS[kind]),
-            error=system.show(error, SHOWN_AS[kind]),
+            error=at_least_shown(error, system, SHOWN_AS[kind]),
         )
         marks += [
             Polygon(box, "bar pull" if clear else "bar frame"),
@@ -236,6 +242,13 @@ def describe(reading: DamageReading, *, frame: DamageFrame, system: UnitSystem) 
     """Say in words what the picture shows, from the same numbers."""
     told = [
         say(
+            *WORDS,
+            "one_side",
+            kind=f"damage.{kind}",
+            meaning=side_words(reading, kind, system=system),
+        )
+        if one_sided(reading, kind)
+        else say(
             *WORDS,
             "one_kind",
             kind=f"damage.{kind}",

@@ -7,9 +7,10 @@ are the same formula used both ways. Kinds mix; a size is a summary, not a plan.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import asdict, dataclass
 from itertools import combinations
+from types import MappingProxyType
 from typing import Literal
 
 import numpy as np
@@ -17,15 +18,21 @@ from numpy.typing import ArrayLike, NDArray
 
 from workbook.errors import OutOfRangeError, WorkbookError
 from workbook.mechanics.magnitudes import alike, called, numbers, one_number
-from workbook.mechanics.survey.least_squares import weighted_least_squares
+from workbook.mechanics.survey.least_squares import LinearFit, weighted_least_squares
 from workbook.mechanics.survey.readings import FARTHEST
 from workbook.mechanics.survey.registration import small_motion_rows
+from workbook.mechanics.survey.sides import Sides, side_columns, sides_of
 
 KINDS = ("mash", "sidesway", "sag", "diamond", "twist")
 """The kinds, in the order of every array of sizes.
 
 What a plus size says is in the language: ``damage.toml``, one entry a kind.
 """
+
+SHARED = ("mash", "sidesway", "sag")
+"""The kinds that both sides have in common, unless a mash is said to be on one."""
+
+ONE_SIDED = {("mash", "left"), ("mash", "right")}
 
 SHORTEST_ZONE = 0.01
 """Least distance between the planes of a damage frame, and its least width. [m]"""
@@ -126,6 +133,9 @@ class DamageReading:
         Share of the weighted sum of squared differences left over, 0 to 1. [1]
     confusable : tuple of (str, str)
         Kinds whose sizes these points tell apart only poorly.
+    sides : mapping of str to Sides
+        The kinds that both sides share, read on each side alone; without those
+        for which one side has too few points.
     """
 
     kinds: tuple[str, ...]
@@ -135,6 +145,7 @@ class DamageReading:
     rms_residual: float
     share_unexplained: float
     confusable: tuple[tuple[str, str], ...]
+    sides: Mapping[str, Sides]
 
     @property
     def unexplained(self) -> NDArray[np.float64]:
@@ -316,13 +327,29 @@ def read_damage(
         names += _BODY_MOTIONS
     weight = _reading_weights(weights, points.shape)
 
-    fit = weighted_least_squares(
-        design.reshape(points.size, -1),
-        observed=moved.ravel(),
-        weights=weight.ravel(),
-        names=[f"damage.{name}" for name in names],
-        confusion_tolerance=confusion_tolerance,
-    )
+    def fitted(columns: NDArray[np.float64], names: Sequence[str]) -> LinearFit:
+        return weighted_least_squares(
+            columns.reshape(points.size, -1),
+            observed=moved.ravel(),
+            weights=weight.ravel(),
+            names=[f"damage.{name}" for name in names],
+            confusion_tolerance=confusion_tolerance,
+        )
+
+    def side_by_side(kind: str) -> Sides | None:
+        at = names.index(kind)
+        two = side_columns(design[:, :, at], y=points[:, 1])
+        others = np.delete(design, at, axis=2)
+        rest = [name for name in names if name != kind]
+        try:
+            fit = fitted(np.concatenate([two, others], axis=2), (kind, kind, *rest))
+        except OutOfRangeError:
+            return None  # too few points on one side
+        return sides_of(fit)
+
+    fit = fitted(design, names)
+    shared = [k for k in kinds if k in SHARED and (k, frame.mash_side) not in ONE_SIDED]
+    sides = {kind: both for kind in shared if (both := side_by_side(kind)) is not None}
     errors = np.sqrt(np.diag(fit.covariance))
     left = float(weight.ravel() @ fit.residuals**2)
     whole = float(weight.ravel() @ moved.ravel() ** 2)
@@ -334,6 +361,7 @@ def read_damage(
         rms_residual=float(np.sqrt(left / weight.sum())),
         share_unexplained=min(left / whole, 1.0) if whole > 0 else 0.0,
         confusable=_confusable(names, fit.correlation, confusable_above),
+        sides=MappingProxyType(sides),
     )
 
 
