@@ -78,8 +78,8 @@ def start_workbook(
     # At a terminal Jupyter would ask before it ends, so the input is one.
     terminal = os.openpty()[1] if hasattr(os, "openpty") else subprocess.DEVNULL
 
-    def start(folder: Path, *options: str) -> OpenWorkbook:
-        options = ("--no-browser", *options)
+    def start(folder: Path, *options: str, browser: bool = False) -> OpenWorkbook:
+        options = options if browser else ("--no-browser", *options)
         printed = tmp_path_factory.mktemp("printed") / "both.txt"
         with printed.open("wb") as stream:
             process = subprocess.Popen(

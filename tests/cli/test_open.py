@@ -5,8 +5,14 @@ import os
 import re
 import signal
 import socket
+import subprocess
+import sys
+import time
 import urllib.error
 import urllib.request
+from pathlib import Path
+from urllib.parse import urlsplit
+from urllib.request import url2pathname
 
 import pytest
 from nbformat import v4, writes
@@ -307,6 +313,60 @@ def test_the_record_of_a_server_that_was_cut_off_is_not_believed(tmp_path, monke
     monkeypatch.setenv("JUPYTER_RUNTIME_DIR", str(tmp_path))
 
     assert address_if_open(tmp_path) is None
+
+
+BROWSER = """#!{python}
+import sys
+from pathlib import Path
+out = Path({out!r})
+out.with_suffix(".part").write_text("\\n".join(sys.argv))
+out.with_suffix(".part").rename(out)
+"""
+
+
+@pytest.fixture
+def own_browser(tmp_path, reader_environment, monkeypatch):
+    """Put a script in the browser's place; return where it writes how it was called."""
+    command, called = tmp_path / "a browser", tmp_path / "called"
+    command.write_text(BROWSER.format(python=sys.executable, out=str(called)))
+    command.chmod(0o755)
+    monkeypatch.setitem(reader_environment, "BROWSER", f"'{command}' %s")
+    return called
+
+
+def wait_for(path):
+    end = time.monotonic() + 60
+    while not path.exists():
+        assert time.monotonic() < end, f"no {path.name}"
+        time.sleep(0.1)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="the browser is a script")
+@pytest.mark.parametrize("again", [False, True], ids=["first", "open already"])
+def test_the_token_stands_on_no_command_line(
+    start_workbook, reader_environment, own_browser, tmp_path, again
+):
+    folder = tmp_path / "Übung à la carte"
+    workbook = start_workbook(folder, browser=not again)
+    if again:
+        order = [sys.executable, "-m", "workbook", "open", folder]
+        subprocess.run(order, env=reader_environment, check=True, timeout=60)
+    wait_for(own_browser)
+
+    _, url = own_browser.read_text().splitlines()
+    door = Path(url2pathname(urlsplit(url).path))
+    token = workbook.address.partition("?token=")[2]
+
+    assert token
+    assert token not in url
+    assert (urlsplit(url).scheme, door.parent) == ("file", folder)
+    page = door.read_text("utf-8")
+    assert token in page
+    assert "00_start_here.ipynb" in page
+    assert door.stat().st_mode & 0o077 == 0
+    workbook.process.send_signal(signal.SIGINT)
+    workbook.process.wait(timeout=60)
+    assert not door.exists()
 
 
 @pytest.mark.skipif(os.name != "posix", reason="Windows sends Ctrl-C to a console")

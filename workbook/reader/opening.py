@@ -23,6 +23,7 @@ from workbook.language import say
 
 FIRST_PAGE = "lab/tree/00_start_here.ipynb"
 MANIFEST = ".pullwright.json"
+DOOR = ".pullwright-open.html"  # leads the browser to the server, token and all
 LARGEST = 2**20  # bytes of it; a hundred lessons take some 20 000
 LAB_SETTINGS = Path(__file__).parent / "lab_settings"
 LAB_EXTENSIONS = Path(__file__).parent / "labextensions"
@@ -207,7 +208,7 @@ def open_workbook(
     if address:
         tell(say("opening", "open_already", folder=folder, address=address))
         if browser:
-            _show(address)
+            _show(folder, address)
         return
     if port is not None:
         check_port(port)
@@ -279,10 +280,17 @@ def _answers(server: Mapping[str, Any]) -> bool:
         return False
 
 
-def _show(address: str) -> None:
+def _show(folder: Path, address: str) -> None:
+    """Open the browser on a running server, its token kept off the command line."""
     import webbrowser
 
-    webbrowser.open(address)
+    door, (page, _, token) = folder / DOOR, address.partition("?token=")
+    try:
+        leads_there = token in door.read_text("utf-8")
+    except (OSError, ValueError):
+        leads_there = False
+    # Without the file, JupyterLab itself asks for the token that was printed.
+    webbrowser.open(door.as_uri() if leads_there else page)
 
 
 def _serve(
@@ -303,6 +311,7 @@ def _serve(
         server = LabApp.initialize_server(
             config=_server_config(folder, port, browser, workspaces)
         )
+        server.browser_open_file = str(_door(folder))
         # Jupyter asks for confirmation at the first Ctrl-C, or drops its kernels.
         signal.signal(signal.SIGINT, lambda *_: server.stop(from_signal=True))
         token = server.identity_provider.token
@@ -310,6 +319,18 @@ def _serve(
         tell(say("opening", "open", address=address))
         tell(say("opening", "close"))
         server.start()
+
+
+def _door(folder: Path) -> Path:
+    """Make the file through which the browser comes in, for nobody else to read.
+
+    The usual one lies in a hidden folder of the home, where a browser in a sandbox
+    may not read. Jupyter fills it and takes it away at the end.
+    """
+    door = folder / DOOR
+    door.unlink(missing_ok=True)
+    door.touch(mode=0o600)
+    return door
 
 
 def _add_lab_settings() -> None:
@@ -336,8 +357,8 @@ def _server_config(
     config.ServerApp.root_dir = str(folder)
     config.ServerApp.allow_root = True  # containers; it listens on this machine only
     config.Application.log_level = "ERROR"
-    # The usual redirect file lies where browsers in a sandbox may not read.
-    config.ServerApp.use_redirect_file = False
+    # Whoever lists what runs on this machine reads a token on a command line.
+    config.ServerApp.use_redirect_file = True
     config.ServerApp.open_browser = browser
     config.IdentityProvider.token = secrets.token_urlsafe(24)
     if port is not None:
