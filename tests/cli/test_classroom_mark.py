@@ -8,6 +8,7 @@ import random
 import pytest
 
 from widgets.question import ExerciseCard
+from workbook.classroom.kept import read_kept
 from workbook.cli import main
 from workbook.exercises import exercises_of
 from workbook.reader.hand_in import write_hand_in
@@ -340,6 +341,47 @@ def test_what_does_not_count_earns_no_mark_but_is_kept(small_class, set, attempt
     (kept,) = small_class.kept("answer")
     assert (kept["outcome"], kept["set"], kept["attempt"]) == (RIGHT, set, attempt)
     assert notes(small_class) == []
+
+
+def test_held_unanswered_and_wrong_are_three_things_in_every_file(small_class):
+    one, two, three = small_class.codes
+    small_class.hand_in(one, [("2.1", "12"), ("2.2", WHOLE), ("7.4", "77 foo")])
+    small_class.hand_in(two, [("2.1", "1 kN"), ("2.1", "2 tons")])
+
+    mark(small_class)
+
+    lines = small_class.kept("answer")
+    assert [x["held"] for x in lines] == [True, False, True, False, True]
+    marks = small_class.marks()
+    held = {key: (x["held"], x["score"], x["outcome"]) for key, x in marks.items()}
+    assert held == {
+        (one, "2.1"): (True, 0.0, "unit_missing"),
+        (one, "2.2"): (False, 0.0, WHOLE),
+        (one, "7.4"): (True, 0.0, "unit_unknown"),
+        (two, "2.1"): (False, 0.0, "none_of_these"),
+    }
+    cells = {
+        row["code"]: row for row in table(small_class.out / "marks-by-exercise.csv")
+    }
+    assert [cells[code]["2.1"] for code in (one, two, three)] == ["held", "0", ""]
+    assert [cells[code]["2.2"] for code in (one, two, three)] == ["0", "", ""]
+    # Nothing was marked in lesson 07, so no import overwrites a mark with a nought.
+    assert [cells[code]["L07"] for code in (one, two, three)] == ["", "", ""]
+    assert [cells[code]["L02"] for code in (one, two, three)] == ["0", "0", ""]
+    again = read_kept(small_class.out / "marks.jsonl", small_class.list)
+    assert {key: mark.held for key, mark in again.marks.items()} == {
+        key: x["held"] for key, x in marks.items()
+    }
+
+
+def test_an_answer_that_was_marked_is_more_than_one_that_was_held(small_class):
+    code = small_class.codes[0]
+    small_class.hand_in(code, [("2.1", "12"), ("2.1", WHOLE)])
+
+    mark(small_class)
+
+    found = small_class.marks()[code, "2.1"]
+    assert (found["held"], found["outcome"]) == (False, WHOLE)
 
 
 def test_wrong_practice_uses_nothing_up(small_class):

@@ -97,6 +97,10 @@ def test_tomorrows_opener_has_the_three_commonest_with_what_to_say(room, capsys)
         assert sentence in opener
     assert "5 students, 5× in 2.1, 2.2, 2.3, 2.6" in opener
     assert "no_change: 1 student, 1× in 9.6" in rest
+    unknown, held = rest.split("NOT RECOGNISED")[1].split("HELD: ASKED BACK")
+    assert "none_of_these: " in unknown
+    assert "unit_missing: " in held
+    assert "words_before: " in held
     assert text.startswith("6 of 7 students handed in answers.")
     assert text.endswith(caution("S0"))
     out = capsys.readouterr().out

@@ -1,6 +1,7 @@
 """Marks as files: for gradebooks, by exercise, and the notes on them.
 
-A cell is in per cent, and empty where nothing was done. The columns for gradebooks
+A cell is in per cent, empty where nothing was done, and says so where all answers
+were held: nothing was marked, so nothing was wrong. The columns for gradebooks
 are those that their imports look for, the same in every language.
 """
 
@@ -29,13 +30,13 @@ def with_hand_marks(
 
 
 def lesson_score(own: Own, ids: Sequence[str], lesson: str) -> float | None:
-    """Return a student's score in a lesson, or nothing if nothing was done.
+    """Return a student's score in a lesson, or nothing if nothing was marked.
 
     It is the mean over the lesson's exercises, one not answered counting as 0.
     """
     if lesson in own:
         return own[lesson].score
-    scores = [own[id].score for id in ids if id in own]
+    scores = [own[id].score for id in ids if id in own and not own[id].held]
     return sum(scores) / len(ids) if scores else None
 
 
@@ -121,12 +122,19 @@ def _by_exercise(
             student.name,
             student.id,
             student.code,
-            *(per_cent(mark.score if mark else None) for mark in found),
+            *map(_cell, found),
             *(per_cent(lesson_score(own, ids[lesson], lesson)) for lesson in ids),
             "; ".join(
                 f"{m.exercise} {per_cent(m.score)}: {shown(m.why)}" for m in set_so
             ),
         )
+
+
+def _cell(mark: ExerciseMark | None) -> object:
+    """Return a mark as a cell: held, not answered and wrong are three things."""
+    if mark and mark.held:
+        return text("classroom", "marks", "by_exercise", "held")
+    return per_cent(mark.score if mark else None)
 
 
 def notes_file(

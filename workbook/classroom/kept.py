@@ -33,7 +33,8 @@ MARKS = "marks.jsonl"
 class KeptAnswer:
     """One typed answer as it was marked, with the numbers it was typed to.
 
-    ``names`` are what was decided: an outcome, and a unit that was wrong as well.
+    ``names`` are what was decided: an outcome, and a unit that was wrong as well. A
+    ``held`` one was asked back and not marked.
     """
 
     code: str
@@ -42,6 +43,7 @@ class KeptAnswer:
     typed: str
     right: str
     names: tuple[str, ...]
+    held: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -136,7 +138,7 @@ def _mark_line(mark: ExerciseMark) -> dict[str, Any]:
     return {
         "kind": "mark", "code": mark.code, "exercise": mark.exercise,
         "score": mark.score, "outcome": mark.outcome, "why": mark.why,
-        "by": "hand" if mark.by_hand else "checker",
+        "by": "hand" if mark.by_hand else "checker", "held": mark.held,
     }  # fmt: skip
 
 
@@ -204,6 +206,7 @@ def _mark_of(line: Mapping[str, Any]) -> ExerciseMark:
         outcome=str(line["outcome"]),
         why=str(line["why"]),
         by_hand=line["by"] == "hand",
+        held=line.get("held") is True,
     )
 
 
@@ -227,6 +230,7 @@ def _answer_of(line: Mapping[str, Any]) -> KeptAnswer:
         typed=str(line["typed"]),
         right=str(line["right"]),
         names=tuple(str(name) for name in names if name),
+        held=line["held"] is True,
     )
 
 

@@ -105,7 +105,8 @@ class Marked:
 class ExerciseMark:
     """What counts for one student's exercise, from 0 to 1.
 
-    ``why`` says what was corrected, or why the mark was set by hand.
+    ``why`` says what was corrected, or why the mark was set by hand. A ``held`` one
+    has no answer that was marked: all were asked back, so that nothing was wrong.
     """
 
     code: str
@@ -114,6 +115,7 @@ class ExerciseMark:
     outcome: str
     why: str = ""
     by_hand: bool = False
+    held: bool = False
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -328,23 +330,33 @@ def _best(code: str, marked: Iterable[Marked]) -> Iterator[ExerciseMark]:
     for one in marked:
         if one.outcome is None or not counts(one.step.set, one.step.attempt):
             continue
-        id, score = one.step.exercise, one.outcome.score
-        if id not in best or score > best[id].score:
-            best[id] = ExerciseMark(
-                code=code,
-                exercise=id,
-                score=score,
-                outcome=one.outcome.name,
-                why=one.why,
-            )
+        id, mark = one.step.exercise, _mark_of(code, one, one.outcome)
+        if id not in best or _worth(mark) > _worth(best[id]):
+            best[id] = mark
     yield from best.values()
+
+
+def _mark_of(code: str, one: Marked, outcome: Outcome) -> ExerciseMark:
+    return ExerciseMark(
+        code=code,
+        exercise=one.step.exercise,
+        score=outcome.score,
+        outcome=outcome.name,
+        why=one.why,
+        held=outcome.held,
+    )
+
+
+def _worth(mark: ExerciseMark) -> tuple[bool, float]:
+    """Return what to compare marks by: an answer that was marked is more than none."""
+    return not mark.held, mark.score
 
 
 def _best_of(alone: Sequence[Mapping[str, ExerciseMark]]) -> Iterator[ExerciseMark]:
     """Yield the best mark of each exercise; the first of several that are alike."""
     for id in dict.fromkeys(id for own in alone for id in own):
         marks = [own[id] for own in alone if id in own]
-        yield max(marks, key=lambda mark: mark.score)
+        yield max(marks, key=_worth)
 
 
 def _apart(who: str, alone: Mapping[str, Mapping[str, ExerciseMark]]) -> str:

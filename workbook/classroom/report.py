@@ -40,7 +40,8 @@ class Sample:
 class MistakeCount:
     """A mistake of a class: how many made it, how often, one sample, what to say.
 
-    ``refutation`` is empty for what is no known mistake.
+    ``refutation`` is empty for what is no known mistake; ``held`` is what is asked
+    back and not marked, at least the first time.
     """
 
     name: str
@@ -49,6 +50,7 @@ class MistakeCount:
     exercises: tuple[str, ...]
     sample: Sample
     refutation: tuple[str, ...]
+    held: bool
 
 
 def mistakes_in(answers: Iterable[KeptAnswer]) -> list[MistakeCount]:
@@ -63,7 +65,7 @@ def mistakes_in(answers: Iterable[KeptAnswer]) -> list[MistakeCount]:
     -------
     list of MistakeCount
         In the order of how many students made them, then how often; known
-        mistakes stand before what was not recognised or could not be read.
+        mistakes stand before what was not recognised, and that before what was held.
     """
     found: dict[str, list[KeptAnswer]] = defaultdict(list)
     for answer in answers:
@@ -73,7 +75,7 @@ def mistakes_in(answers: Iterable[KeptAnswer]) -> list[MistakeCount]:
     mistakes = [_mistake(name, cases) for name, cases in found.items()]
     return sorted(
         mistakes,
-        key=lambda m: (not m.refutation, -m.students, -m.answers, m.name),
+        key=lambda m: (m.held, not m.refutation, -m.students, -m.answers, m.name),
     )
 
 
@@ -95,6 +97,7 @@ def _mistake(name: str, cases: Sequence[KeptAnswer]) -> MistakeCount:
         exercises=tuple(ids),
         sample=sample,
         refutation=wording.refutation(one.exercise, name) if known else (),
+        held=any(answer.held for answer in cases),
     )
 
 
@@ -158,7 +161,10 @@ def report_text(mistakes: Sequence[MistakeCount], *, students: int, listed: int)
         How many handed in answers, of how many on the class list.
     """
     known = [mistake for mistake in mistakes if mistake.refutation]
-    rest = [mistake for mistake in mistakes if not mistake.refutation]
+    rest = {
+        "not_recognised": [m for m in mistakes if not m.refutation and not m.held],
+        "held": [m for m in mistakes if m.held],
+    }
     lines = [
         _say("handed_in", count=listed, students=students),
         "",
@@ -178,11 +184,11 @@ def report_text(mistakes: Sequence[MistakeCount], *, students: int, listed: int)
         lines += [_heading(mistake), *_told(mistake), ""]
     if len(known) <= OPENER:
         lines += [_say("those_above"), ""]
-    if rest:
-        lines += [_say("not_recognised"), ""]
+    for heading, found in rest.items():
+        lines += [_say(heading), ""] if found else []
         lines += [
             line
-            for mistake in rest
+            for mistake in found
             for line in (_heading(mistake), *_told(mistake), "")
         ]
     lines += [*textwrap.wrap(caution("S0"), WIDTH), ""]
