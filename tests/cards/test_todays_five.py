@@ -82,3 +82,21 @@ def test_the_record_lies_in_the_readers_folder(tmp_path):
     ExerciseCard("7.2").answer("5 kN")
 
     assert (tmp_path / FILE).is_file()
+
+
+def test_a_part_that_would_wait_for_another_is_not_asked_without_it():
+    record = past("7.6a", "7.6b", "2.1")
+
+    asked = [card.first.id for card in TodaysFive(record=record).cards]
+
+    assert sorted(asked) == ["2.1", "7.6a"]
+
+
+def test_review_goes_on_from_its_own_numbers_and_not_from_practice():
+    card = ExerciseCard("2.1")
+    card.new_numbers()
+    record = past("2.1")
+
+    (review,) = TodaysFive(record=record).cards
+
+    assert (review.task.set, review.task.attempt) == ("review", 1)

@@ -130,6 +130,8 @@ class Task:
     @property
     def next_hint(self) -> int | None:
         """Number of the hint that may be asked for next, if there is one."""
+        if self.waits:
+            return None
         number = self.work.history.hints + 1
         return number if number <= wording.hint_count(self.exercise) else None
 
