@@ -12,6 +12,7 @@ from workbook.classroom.chains import limits
 from workbook.classroom.marking import mark_again, mark_folder
 from workbook.classroom.marks import Corrections
 from workbook.exercises.sets import EXIT
+from workbook.reader.chain import owner, text_sum
 from workbook.reader.hand_in import write_hand_in
 from workbook.reader.record import FILE, Record
 
@@ -268,6 +269,26 @@ def test_what_an_editor_does_is_told_by_name_and_is_no_verdict(
             assert 'O\'Neill, Zoë "Z"' in note
             assert "no verdict" in note
             assert "does that" in note
+
+
+def test_own_tries_hidden_by_their_true_check_sums_are_told(desk):
+    desk.work()
+    start = json.loads(desk.lines()[0])["random"]
+    who = owner(start, desk.code, "oak")
+
+    def hidden(rows):
+        for n, raw in enumerate(rows):
+            if wrong(raw):
+                line = {"format": 1, "kind": "others", "prev": json.loads(raw)["prev"]}
+                line |= {"who": who, "lines": [text_sum(raw)]}
+                rows[n] = json.dumps(line).encode() + b"\n"
+        return rows
+
+    desk.hand_in(hidden)
+
+    _, notes = marked(desk.room)
+
+    assert entries(notes)[0] == "broken"
 
 
 def end_cut_off(desk):

@@ -365,13 +365,16 @@ def _apart(who: str, alone: Mapping[str, Mapping[str, ExerciseMark]]) -> str:
     for id in dict.fromkeys(id for own in alone.values() for id in own):
         each = {file: own[id].score for file, own in alone.items() if id in own}
         if len({*each.values()}) > 1:
-            marks = [
+            scores = [
                 say("classroom", "chain", "alone", mark=per_cent(score), file=file)
                 for file, score in each.items()
             ]
-            lines.append(say("classroom", "chain", "differ", exercise=id, marks=marks))
-    told = " ".join(lines) or say("classroom", "chain", "alike")
-    return say("classroom", "chain", "apart", who=who, files=some([*alone]), marks=told)
+            told = {"exercise": id, "marks": some(scores)}
+            lines.append(say("classroom", "chain", "differ", **told))
+    marks = " ".join(lines) or say("classroom", "chain", "alike")
+    return say(
+        "classroom", "chain", "apart", who=who, files=some([*alone]), marks=marks
+    )
 
 
 def _sooner_than_read(who: str, marked: Sequence[Marked]) -> Iterator[str]:
