@@ -311,8 +311,14 @@ def test_a_key_printed_before_there_were_sets_is_for_answers_from_then(
 def test_marks_that_were_tampered_with_are_refused(marked, capsys):
     file = marked.out / "marks.jsonl"
     lines = file.read_text("utf-8").splitlines()
-    newer = "\n".join(lines).replace('"format": 1', '"format": 2', 1)
-    for text in ("", "{}", newer, "\n".join([*lines, '{"kind": "mark"}']), "\udcff"):
+    whole = "\n".join(lines)
+    newer = whole.replace('"format": 1', '"format": 2', 1)
+    odd_set = whole.replace('"set": ""', r'"set": "e\ud800xit"').replace(
+        '"set": "exit"', r'"set": "e\ud800xit"'
+    )
+    assert odd_set != whole
+    more = "\n".join([*lines, '{"kind": "mark"}'])
+    for text in ("", "{}", newer, odd_set, more, "\udcff"):
         file.write_text(text, "utf-8", errors="surrogateescape")
         capsys.readouterr()
 

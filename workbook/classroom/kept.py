@@ -20,7 +20,7 @@ from workbook.errors import FormError
 from workbook.exercises import EXERCISES
 from workbook.exercises.declaration import Exercise
 from workbook.exercises.seeds import plain
-from workbook.exercises.sets import BEFORE_SETS
+from workbook.exercises.sets import BEFORE_SETS, SETS
 from workbook.exercises.wording import answer_text
 from workbook.files import read_json
 from workbook.reader.record import line_text
@@ -237,11 +237,14 @@ def _answer_of(line: Mapping[str, Any]) -> KeptAnswer:
 def _step_of(line: Mapping[str, Any]) -> Step:
     if (line["exercise"], line["version"]) not in EXERCISES:
         raise ValueError
+    set = line.get("set", BEFORE_SETS)
+    if set not in (BEFORE_SETS, *SETS):
+        raise ValueError
     return Step(
         kind=str(line["kind"]),
         exercise=str(line["exercise"]),
         version=int(line["version"]),
-        set=str(line.get("set", BEFORE_SETS)),
+        set=set,
         attempt=int(line["attempt"]),
         time=str(line["time"]),
         file=str(line["file"]),
