@@ -133,6 +133,11 @@ function render({ model, el }) {
       }
     },
     foot: paragraphs,
+    caution: ({ summary, lines }, at) => {
+      const fold = element("details", "", at);
+      element("summary", "", fold, summary);
+      paragraphs(lines, fold);
+    },
   };
   for (const name of Object.keys(build)) {
     slots[name] = element("div", `pw-${name}`, el);

@@ -15,7 +15,7 @@ from widgets.panel import ControlPanel
 from widgets.stage import Stage
 from widgets.tools import button, checkboxes, named_list, units_choice
 from workbook.figures.subject import Look
-from workbook.language import caution, left_out, say
+from workbook.language import STANDING, caution, left_out, say
 from workbook.quantities.units import SYSTEMS
 from workbook.reader.settings import remember_units, unit_system
 from workbook.scenes.fields import Checked, checked
@@ -298,8 +298,13 @@ class Explorer(Generic[S]):
 
 
 def cautions(names: Iterable[str]) -> ipw.HTML:
-    """Return standing cautions, and what the models leave out."""
+    """Return the line beside a result, which opens the standing cautions.
+
+    What the models leave out stands beside it and is never folded away.
+    """
+    short = "".join(escape(caution(name)) for name in STANDING["result"])
     said = "".join(f"<p>{escape(caution(name))}</p>" for name in names)
     more = f"<b>{escape(say('explorer', 'left_out'))}</b> {escape(left_out())}"
-    box = ipw.HTML(f'<div class="pw-caution">{said}<p>{more}</p></div>')
+    fold = f"<details><summary>{short}</summary>{said}</details>"
+    box = ipw.HTML(f'<div class="pw-caution">{fold}<p>{more}</p></div>')
     return box.add_class("pw-quiet")

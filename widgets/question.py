@@ -12,7 +12,7 @@ from workbook.exercises.marking import CEILINGS
 from workbook.exercises.sets import PRACTICE
 from workbook.figures.drawing.svg import render, style_sheet
 from workbook.figures.sketches.sketches import sketch
-from workbook.language import caution, say
+from workbook.language import STANDING, caution, say
 from workbook.reader.record import Line, Record, record_here
 from workbook.reader.settings import unit_system
 from workbook.reader.task import Task
@@ -196,7 +196,11 @@ class ExerciseCard(Card):
             "ask": _ask(work),
             "hints": _hints(work) or None,
             "tools": self._tools(),
-            "foot": [self._standing(), *(caution(c) for c in one.cautions)],
+            "foot": [self._standing()],
+            "caution": {
+                "summary": " ".join(caution(c) for c in STANDING["result"]),
+                "lines": [caution(c) for c in one.cautions],
+            },
         }
 
     def _waiting(self) -> dict[str, Any]:

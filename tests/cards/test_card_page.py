@@ -20,7 +20,7 @@ def test_each_exercise_shows_its_cautions_and_a_unit_that_can_be_typed(id):
     label = card.frame["form"]["fields"][0]["label"]
     example = label.rpartition("such as ")[2]
     one, answer = card.task.exercise, card.task.exercise.answer
-    assert card.frame["foot"][1:] == [caution(c) for c in one.cautions]
+    assert card.frame["caution"]["lines"] == [caution(c) for c in one.cautions]
     assert answer.unit == "1" or example.split(" ", 1)[1] in KINDS[answer.kind].typed
 
 

@@ -30,7 +30,7 @@ from workbook.exercises.engine import variant_for
 from workbook.exercises.replay import variant_of
 from workbook.figures.drawing.marks import Label, Line
 from workbook.figures.pictures import subjects
-from workbook.language import caution, left_out
+from workbook.language import STANDING, caution, left_out
 from workbook.quantities.units import INCH, METRIC
 from workbook.reader.record import FILE, Record
 from workbook.scenes.setups import from_code
@@ -189,7 +189,7 @@ def test_unchanged_numbers_of_one_student():
 def test_every_student_gets_two_whole_pages_with_their_cautions(lesson, paper, printed):
     folder, pages, _ = printed(lesson, paper, UNITS[paper])
 
-    named = lessons()[lesson].handout.cautions
+    named = STANDING[lesson]
     for code, both in pages.items():
         assert len(both) == 2
         for number, page in enumerate(both, start=1):
@@ -345,7 +345,7 @@ def test_the_key_holds_numbers_answers_and_mistakes_of_everybody(listed, tmp_pat
         part = tension * cos(radians(angle))
         assert float(row["right answer"]) == pytest.approx(part, rel=1e-3)
         assert row["unit"] == "kN"
-        assert f"M01_whole_tension {tension:g} kN" in row["mistakes"]
+        assert f"M01_whole_tension {tension:.1f} kN" in row["mistakes"]
         assert "M02_sin_cos" in row["mistakes"]
 
 

@@ -5,33 +5,14 @@ import subprocess
 import sys
 
 from workbook.figures.subject import Look
-from workbook.language import CAUTIONS, caution, left_out, text
+from workbook.language import text
 from workbook.scenes.fields import Choice
-
-# Place by place, what each explorer must show (standing texts of the course).
-CAUTIONS_OF = {
-    "pull": {"S0", "S1", "S8"},
-    "chain sag": {"S0", "S1", "S5"},
-    "arrow": {"S0"},
-    "bridle": {"S0", "S1", "S8"},
-    "roller": {"S0", "S1", "S8"},
-}
 
 
 def said(explorer):
     """Return what the picture says of itself."""
     look = Look(system=explorer.system)
     return explorer.subject.sheets(explorer.result, look)[0].text
-
-
-def test_cautions_stand_word_for_word_under_the_picture(explorer, subject):
-    foot = explorer.box.children[-1].value.replace("&#x27;", "'")
-
-    # A new subject carries the first caution at least.
-    wanted = CAUTIONS_OF.get(subject.name, {"S0", *subject.cautions})
-    for code, words in ((c, caution(c)) for c in CAUTIONS):
-        assert (words in foot) == (code in wanted), code
-    assert left_out() in foot
 
 
 def test_at_most_three_controls_are_in_front(explorer, subject):

@@ -4,9 +4,8 @@ import re
 
 import nbformat
 import pytest
-from execute import LESSONS, lessons
+from execute import lessons
 
-from widgets import ArrowExplorer, BridleExplorer, ChainSagExplorer, PullExplorer
 from workbook import course
 from workbook.language import caution
 
@@ -58,34 +57,3 @@ def test_no_lesson_holds_a_caution_that_the_course_does_not_know(path):
     said = {*re.findall(r"\*\*Caution (S\d+)\.\*\*", words(path))}
 
     assert said == placed
-
-
-@pytest.mark.parametrize("path", lessons(), ids=lambda path: path.stem)
-def test_no_lesson_shows_the_word_safe_beside_a_number(path):
-    found = re.findall(r"\bsafe(?:ly)?\b[^.]{0,40}\d|\d[^.]{0,40}\bsafe\b", words(path))
-
-    assert found == []
-
-
-def test_the_list_of_lessons_opens_with_the_first_caution():
-    page = (LESSONS / "README.md").read_text("utf-8")
-
-    assert caution("S0") in re.sub(r"\s*\n\s*", " ", page)
-
-
-@pytest.mark.parametrize(
-    ("explorer", "needed"),
-    [
-        (PullExplorer, {"S0", "S1", "S8"}),
-        (BridleExplorer, {"S0", "S1", "S8"}),
-        (ChainSagExplorer, {"S0", "S1", "S5"}),
-        (ArrowExplorer, {"S0"}),
-    ],
-)
-def test_each_explorer_carries_its_cautions_under_the_picture(explorer, needed):
-    made = explorer()
-
-    foot = made.box.children[-1].value
-
-    assert needed <= set(made.subject.cautions)
-    assert all(caution(c).split("'")[0] in foot for c in needed)

@@ -31,8 +31,8 @@ def texts(id, student="K7"):
     ("id", "right", "wrong"),
     [
         # Worked by hand from the triangles and the rule of sines.
-        ("L02", "18.8 kN", {"20 kN", "15.6 kN", "6.84 kN"}),
-        ("L07", "43.5 kN", {"20 kN", "37.2 kN", "40 kN"}),
+        ("L02", "18.8 kN", {"20.0 kN", "15.6 kN", "6.84 kN"}),
+        ("L07", "43.5 kN", {"20.0 kN", "37.2 kN", "40.0 kN"}),
         ("L08", "218 mm", {"50 mm", "125 mm"}),
         ("L09", "150 mm", {"15 mm", "30 mm", "174 mm"}),
     ],

@@ -28,7 +28,7 @@ from workbook.figures.pictures import (
     pull_side,
     pull_top,
 )
-from workbook.language import text
+from workbook.language import STANDING, text
 
 if TYPE_CHECKING:
     from workbook.course import Lesson
@@ -114,7 +114,7 @@ def sheet_of(lesson: str, system: UnitSystem) -> LessonSheet:
             (name, code_of(one.explorer(explorer), **change))
             for name, (explorer, change) in named
         ),
-        cautions=handout.cautions,
+        cautions=STANDING[lesson],
         note=said["note"],
     )
 

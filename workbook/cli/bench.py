@@ -188,7 +188,7 @@ def _show(args: argparse.Namespace, report: Report, system: UnitSystem) -> int:
     if args.picture:
         from workbook.figures.drawing.save import save
 
-        sheet = report.sheet(system)
+        sheet = report.picture(system)
         save(sheet, args.picture, theme="dark" if args.dark else "light")
     tell(text)
     return 0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -79,11 +79,8 @@ class Handout:
         Results of the explorers. What the prediction asks for stands in none.
     codes : tuple of (str, mapping)
         Set-ups whose codes are printed: the explorer and the changes from its start.
-    cautions : tuple of str
-        Standing texts beside the one that every page has.
     """
 
     views: tuple[PrintedView, ...]
     tables: tuple[Table, ...]
     codes: tuple[tuple[str, Changes], ...]
-    cautions: tuple[str, ...] = field(default=())

@@ -44,10 +44,17 @@ LESSON = Lesson(
         Asked(name="from_the_vertical", values={"forward": 16 * sin(radians(25))}),
     ),
     gates=(
-        Gate(name="too_weak", options={"more_pressure": "go", "turn_chain": "right"}),
+        Gate(
+            name="too_weak",
+            options={
+                "more_pressure": "go",
+                "longer_chain": "wrong",
+                "turn_chain": "right",
+            },
+        ),
     ),
     exit="2.3",
-    cautions={"": ("S0",), "3": ("S6",)},
+    cautions={"": ("S0",), "3": ("S2", "S6")},
     contrast=(
         Table(
             explorer="swing",
@@ -70,7 +77,6 @@ LESSON = Lesson(
         ),
     ),
     handout=Handout(
-        cautions=("S6",),
         views=(
             PrintedView(
                 explorer="swing",

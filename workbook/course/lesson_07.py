@@ -53,7 +53,11 @@ LESSON = Lesson(
         Asked(name="extension", of="L00"),
     ),
     by_hand=(Asked(name="rise", values={"rise": degrees(atan((900 - 400) / 1500))}),),
-    gates=(Gate(name="leans_more", options={"by_hand": "go", "lower": "right"}),),
+    gates=(
+        Gate(
+            name="leans_more", options={"by_hand": "go", "pin": "go", "lower": "right"}
+        ),
+    ),
     exit="7.2",
     cautions={"": ("S0",), "2": ("S1", "S8")},
     contrast=(
@@ -64,7 +68,6 @@ LESSON = Lesson(
         ),
     ),
     handout=Handout(
-        cautions=("S1", "S8"),
         views=(
             PrintedView(
                 explorer="lean",

@@ -67,10 +67,13 @@ LESSON = Lesson(
     ),
     by_hand=(Asked(name="even_leg", values={"leg": 30 / (2 * cos(radians(40)))}),),
     gates=(
-        Gate(name="leans_sideways", options={"load_gently": "go", "move": "right"}),
+        Gate(
+            name="leans_sideways",
+            options={"load_gently": "go", "tie": "go", "move": "right"},
+        ),
     ),
     exit="8.2",
-    cautions={"": ("S0",), "2": ("S1", "S8")},
+    cautions={"": ("S0",), "2": ("S1", "S8"), "Bridles": ("S6", "S16")},
     contrast=(
         Table(
             explorer="slot",
@@ -84,7 +87,6 @@ LESSON = Lesson(
         ),
     ),
     handout=Handout(
-        cautions=("S1", "S8", "S6"),
         views=(
             PrintedView(
                 explorer="slot",

@@ -55,7 +55,12 @@ LESSON = Lesson(
         Asked(name="sideways_part", of="L02"),
     ),
     by_hand=(Asked(name="take_up", values={"tension": 25 * 2**2 / (8 * 0.010) / 1e3}),),
-    gates=(Gate(name="steps_over", options={"wait": "go", "call_stop": "right"}),),
+    gates=(
+        Gate(
+            name="steps_over",
+            options={"wait": "go", "hold": "go", "call_stop": "right"},
+        ),
+    ),
     exit="9.6",
     cautions={"": ("S0",), "2": ("S1", "S5")},
     contrast=(
@@ -78,7 +83,6 @@ LESSON = Lesson(
         ),
     ),
     handout=Handout(
-        cautions=("S1", "S5"),
         views=(
             PrintedView(
                 explorer="hung",

@@ -97,7 +97,7 @@ def options(
     ... )
     >>> shown = options(asked, class_key="oak", student="K7")
     >>> sorted(option.text for option in shown[:-1])
-    ['18.8 kN', '20 kN', '6.84 kN']
+    ['18.8 kN', '20.0 kN', '6.84 kN']
     """
     variant = prediction.variant
     seed = seed_for(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from workbook.language import fill, say, text
 from workbook.quantities.table import kind_of
-from workbook.quantities.units import METRIC, UnitSystem, factor, with_unit
+from workbook.quantities.units import METRIC, UnitSystem, factor, figures, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -107,7 +107,9 @@ def answer_text(variant: Variant, *, system: UnitSystem = METRIC) -> str:
 def value_text(exercise: Exercise, value: float, *, system: UnitSystem = METRIC) -> str:
     """Return an SI value to three figures, in the unit of the exercise's answer."""
     unit = exercise.answer.unit
-    return _with_unit(float(f"{value / factor(unit):.3g}"), unit, system)
+    kind = kind_of(unit)
+    least = METRIC.digits[kind] if METRIC.unit[kind] == unit != "1" else 0
+    return _with_unit(figures(value / factor(unit), least=least), unit, system)
 
 
 def thought(exercise: Exercise, name: str) -> str:
@@ -228,15 +230,15 @@ def shown(variant: Variant, system: UnitSystem = METRIC) -> dict[str, str]:
     """
     unit_of = variant.exercise.unit_of
     return {
-        name: _with_unit(number, unit_of(name), system)
+        name: _with_unit(f"{number:.10g}", unit_of(name), system)
         for name, number in variant.numbers.items()
     }
 
 
-def _with_unit(number: float, unit: str, system: UnitSystem) -> str:
+def _with_unit(number: str, unit: str, system: UnitSystem) -> str:
     """Return ``17 kN``, with the reader's unit in brackets where it is another."""
-    shown = with_unit(f"{number:.10g}", unit)
+    shown = with_unit(number, unit)
     kind = kind_of(unit)
     if system.unit[kind] in {METRIC.unit[kind], unit}:
         return shown
-    return f"{shown} ({system.show(number * factor(unit), kind)})"
+    return f"{shown} ({system.show(float(number) * factor(unit), kind)})"

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from math import isfinite
 from typing import TYPE_CHECKING, Generic, Protocol, TypeVar
 
-from workbook.language import text
+from workbook.language import STANDING, text
 from workbook.scenes.fields import Choice
 
 if TYPE_CHECKING:
@@ -108,8 +108,6 @@ class Subject(Generic[S]):
         Draw a result for the page, and big and brief for a projector.
     extras : mapping
         Pictures that may be asked for besides, by name.
-    cautions : tuple of str
-        Standing cautions that belong under the picture.
     units : callable
         Returns the units of this subject for the reader's.
     """
@@ -126,7 +124,6 @@ class Subject(Generic[S]):
     picture: Draws[S]
     projected: Draws[S]
     extras: Mapping[str, DrawsMore[S]] = field(default_factory=dict)
-    cautions: tuple[str, ...] = ("S0",)
     units: Callable[[UnitSystem], UnitSystem] = lambda system: system
 
     def sheets(self, solved: S, look: Look[S]) -> list[Sheet]:
@@ -136,6 +133,11 @@ class Subject(Generic[S]):
         first = self.picture(solved, system=look.system, ghosts=look.ghosts)
         more = [self.extras[name](solved, system=look.system) for name in look.extras]
         return [first, *more]
+
+    @property
+    def cautions(self) -> tuple[str, ...]:
+        """Standing cautions that belong under the picture."""
+        return (*STANDING["page"], *STANDING[self.name])
 
     def told(self, solved: S) -> dict[str, tuple[float, str]]:
         """Return the numbers that a result has: SI value and kind by name."""

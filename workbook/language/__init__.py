@@ -1,6 +1,6 @@
 """Every sentence a reader, student or instructor sees: one folder a language."""
 
-from workbook.language.cautions import CAUTIONS, caution, left_out
+from workbook.language.cautions import CAUTIONS, STANDING, caution, left_out
 from workbook.language.glossary import Word, glossary
 from workbook.language.printable import harmless, shown
 from workbook.language.sentences import (
@@ -15,6 +15,7 @@ from workbook.language.sentences import (
 
 __all__ = [
     "CAUTIONS",
+    "STANDING",
     "Word",
     "caution",
     "entries",

@@ -2,10 +2,35 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from workbook.language.sentences import say
 
-CAUTIONS = tuple(f"S{number}" for number in range(16))
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+CAUTIONS = tuple(f"S{number}" for number in range(17))
 """Their names."""
+
+STANDING: Mapping[str, tuple[str, ...]] = {
+    # Once in full: at the head of a lesson, on a page, under a command's result.
+    "page": ("S0",),
+    # One line beside each single result: explorers, cards, saved pictures.
+    "result": ("short",),
+    # Lessons, in the notebook and on its handout, besides what each page has.
+    "L00": ("S1", "S2", "S3", "S4", "S13", "S14"),
+    "L02": ("S2", "S6"),
+    "L07": ("S1", "S8"),
+    "L08": ("S1", "S8", "S6", "S16"),
+    "L09": ("S1", "S5"),
+    # Explorers, which the line beside their result opens, after S0.
+    "arrow": ("S2", "S6"),
+    "pull": ("S1", "S8"),
+    "roller": ("S1", "S8"),
+    "bridle": ("S1", "S8", "S6", "S16"),
+    "chain sag": ("S1", "S5"),
+}
+"""Where each caution stands: the one table that every surface is made or tested by."""
 
 
 def caution(name: str) -> str:

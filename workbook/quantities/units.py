@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
+from math import floor, log10
 from typing import TYPE_CHECKING, SupportsFloat
 
 from workbook.quantities.table import KINDS, UNITS
@@ -39,6 +40,21 @@ def factor(unit: str) -> float:
     4.448222
     """
     return float(UNITS[unit].size)
+
+
+def figures(value: float, *, least: int = 0) -> str:
+    """Return a number to three figures, with at least so many decimals among them.
+
+    Examples
+    --------
+    >>> figures(11.0), figures(11.0, least=1), figures(6.8404), figures(1234.0, least=1)
+    ('11', '11.0', '6.84', '1230')
+    """
+    rounded = float(f"{value:.3g}")
+    plain = f"{rounded:.10g}"
+    most = 2 - floor(log10(abs(rounded))) if rounded else 0
+    needed = len(plain.partition(".")[2])
+    return f"{rounded:.{max(0, min(most, max(needed, least)))}f}"
 
 
 def with_unit(number: str, unit: str) -> str:

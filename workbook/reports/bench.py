@@ -45,6 +45,12 @@ class BenchReport(Report):
             [self._on_the_bench(system)],
         ]
 
+    def codes(self) -> list[str]:  # noqa: D102
+        return [
+            say(*WORDS, "code", name=name, code=code_or_reason(solved.setup))
+            for name, solved in zip(self.bench.names, self.bench.pulls, strict=True)
+        ]
+
     def foot(self) -> list[str]:  # noqa: D102
         return [say(*WORDS, "foot", left_out=left_out()), caution("S0")]
 

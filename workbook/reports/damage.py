@@ -13,7 +13,7 @@ from workbook.mechanics.survey.damage import KINDS
 from workbook.mechanics.survey.sides import STANDS_OUT
 from workbook.quantities.tables import at_least_shown, columns, signed
 from workbook.reports.report import Report, heads
-from workbook.reports.survey import fit_words, hint_words, notes
+from workbook.reports.survey import fit_words, hint_words, invented, notes
 from workbook.scenes.surveys import (
     SHOWN_AS,
     is_clear,
@@ -68,6 +68,9 @@ class DamageReport(Report):
                 say(*WORDS, "clear_means", errors=STANDS_OUT),
             ],
         ]
+
+    def invented(self) -> list[str]:  # noqa: D102
+        return invented(self.survey)
 
     def foot(self) -> list[str]:  # noqa: D102
         return notes(self.survey)

@@ -50,14 +50,14 @@ class PullReport(Report):
         lines = columns([*amounts, *self._parts(system)])
         return [
             [str(stop_words(path, show))] if over(path) != "none" else [],
-            [solved.setup.title or say(*WORDS, "title"), self._code()],
+            [solved.setup.title or say(*WORDS, "title"), *self.codes()],
             lines[: len(amounts)],
             [say(*WORDS, "load_path"), *lines[len(amounts) :], governs],
             [describe(solved, system=system)],
         ]
 
-    def _code(self) -> str:
-        return say(*WORDS, "code", code=code_or_reason(self.solved.setup))
+    def codes(self) -> list[str]:  # noqa: D102
+        return [say(*WORDS, "code", code=code_or_reason(self.solved.setup))]
 
     def _parts(self, system: UnitSystem) -> list[list[str]]:
         return [

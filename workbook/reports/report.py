@@ -5,7 +5,8 @@ from __future__ import annotations
 from abc import ABC, abstractmethod
 from typing import TYPE_CHECKING, Any
 
-from workbook.language import caution, left_out, say, text
+from workbook.figures.drawing.notes import with_notes
+from workbook.language import STANDING, caution, left_out, say, text
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -42,6 +43,19 @@ class Report(ABC):
     @abstractmethod
     def sheet(self, system: UnitSystem) -> Sheet:
         """Return the picture in the reader's units."""
+
+    def codes(self) -> list[str]:
+        """Return the lines with the set-up codes of the result, if it has any."""
+        return []
+
+    def invented(self) -> list[str]:
+        """Return what of the result is invented."""
+        return [say("report", "report", "invented")]
+
+    def picture(self, system: UnitSystem) -> Sheet:
+        """Return the picture as it is saved: with codes, caution, what is invented."""
+        short = [caution(name) for name in STANDING["result"]]
+        return with_notes(self.sheet(system), [*self.codes(), *short, *self.invented()])
 
     def foot(self) -> list[str]:
         """Return what stands below the table: what is left out, and the caution."""

@@ -42,6 +42,9 @@ class SurveyReport(Report):
             self._missing(),
         ]
 
+    def invented(self) -> list[str]:  # noqa: D102
+        return invented(self.survey)
+
     def foot(self) -> list[str]:  # noqa: D102
         return notes(self.survey)
 
@@ -136,10 +139,15 @@ class SurveyReport(Report):
         return survey_sheet(self.survey, system=system)
 
 
+def invented(survey: Survey) -> list[str]:
+    """Return what of a survey is invented, if anything."""
+    note = survey.specification.note
+    return [note] if note else []
+
+
 def notes(survey: Survey) -> list[str]:
     """Return what stands below every result of a survey."""
-    note = survey.specification.note
-    return [*([note] if note else []), caution("S0")]
+    return [*invented(survey), caution("S0")]
 
 
 def fit_words(survey: Survey, *, system: UnitSystem) -> str:

@@ -400,5 +400,4 @@ BRIDLE = Subject(
     amounts=bridle_amounts,
     picture=bridle_sheet,
     projected=bridle_projector_sheet,
-    cautions=("S0", "S1", "S8"),
 )

@@ -394,6 +394,5 @@ CHAIN_SAG = Subject(
     amounts=amounts,
     picture=chain_sag_sheet,
     projected=projector_sheet,
-    cautions=("S0", "S1", "S5"),
     units=fine_units,
 )

@@ -178,5 +178,4 @@ PULL = Subject(
     picture=pull_sheet,
     projected=projector_sheet,
     extras={"load path": load_path_sheet},
-    cautions=("S0", "S1", "S8"),
 )

@@ -238,5 +238,4 @@ REDIRECT = Subject(
     amounts=roller_amounts,
     picture=roller_sheet,
     projected=roller_projector_sheet,
-    cautions=("S0", "S1", "S8"),
 )
