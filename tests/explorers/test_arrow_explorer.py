@@ -19,7 +19,7 @@ def test_a_pull_has_a_useful_and_a_sideways_part(explorer):
     assert explorer.result.useful == pytest.approx(20e3 * cos(radians(30)))
     assert explorer.result.sideways == pytest.approx(-10e3)
     numbers = dict(explorer.subject.numbers(explorer.result, explorer.system))
-    assert numbers["useful, on the wanted line"] == "17.3 kN"
+    assert numbers["useful pull, on the wanted line"] == "17.3 kN"
     assert numbers["sideways, plus left"] == "−10.0 kN"
     words = explorer.stage.frame["words"]
     assert "20.0 kN 30.0° to the right of the wanted line" in words
