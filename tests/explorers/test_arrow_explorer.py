@@ -23,7 +23,7 @@ def test_a_pull_has_a_useful_and_a_sideways_part(explorer):
     assert numbers["sideways, plus left"] == "−10.0 kN"
     words = explorer.stage.frame["words"]
     assert "20.0 kN 30.0° to the right of the wanted line" in words
-    assert "17.3 kN of it is useful" in words
+    assert "the useful pull, along the wanted line, is 17.3 kN" in words
     assert "10.0 kN pulls sideways, to the right" in words
 
 
