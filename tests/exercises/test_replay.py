@@ -8,6 +8,7 @@ import pytest
 from workbook.exercises import exercise
 from workbook.exercises.engine import variant_from
 from workbook.exercises.replay import Work, replay
+from workbook.exercises.wording import hint_count
 
 PULL = variant_from(exercise("2.1"), {"tension": 20.0, "angle": 30.0})
 LINES = [
@@ -45,3 +46,26 @@ def test_many_answers_are_not_copied_for_each_one_more(monkeypatch):
 
     assert len(work.outcomes) == 300
     assert longest <= 1
+
+
+def test_hints_are_counted_up_to_the_last_there_is():
+    most = hint_count(PULL.exercise)
+    work = Work(variant=PULL)
+
+    taken = work.after({"kind": "hint", "number": most})
+
+    assert taken.history.hints == most
+    assert work.after({"kind": "hint", "number": most + 1}) == work
+    assert work.after({"kind": "hint", "number": "1"}) == work
+    assert taken.after({"kind": "hint", "number": 1}).history.hints == most
+
+
+def test_work_is_practice_and_not_given_up_unless_said():
+    work = Work(variant=PULL)
+
+    assert (work.marked_set, work.given_up) == (False, False)
+    assert work.after({"kind": "given_up"}).given_up
+    # Practice goes on after a right answer, a marked set is over.
+    right = {"kind": "answer", "typed": "17.3 kN"}
+    assert not work.after(right).over
+    assert Work(variant=PULL, marked_set=True).after(right).over

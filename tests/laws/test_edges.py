@@ -1,0 +1,440 @@
+"""Edges of mechanics: the last value that passes, and the first that does not."""
+
+from contextlib import suppress
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from front_ends import LENGTH, LINKS, ROUGH_REPAIR, one_rail, rail, two_rails
+from scipy.optimize import minimize_scalar
+
+from workbook.errors import MechanismError, OutOfRangeError, WorkbookError
+from workbook.mechanics.holding.holding_pulls import (
+    hold_downs,
+    pull_that_relieves,
+)
+from workbook.mechanics.holding.supports import Clamps
+from workbook.mechanics.holding.wrenches import central_axis, net_wrench
+from workbook.mechanics.metal import rail_balance
+from workbook.mechanics.metal.rail import follow
+from workbook.mechanics.metal.rail_parts import RailStage
+from workbook.mechanics.metal.sections import springback_ratio
+from workbook.mechanics.planner.candidates import Job, ShopFloor
+from workbook.mechanics.planner.keep_out import boxes
+from workbook.mechanics.planner.least_cross_force import Singles, best_forces
+from workbook.mechanics.planner.one_ram import plan_pull
+from workbook.mechanics.planner.two_rams import plan_two_rams
+from workbook.mechanics.pull.rigging import bridle, bridle_in_space, redirect
+from workbook.mechanics.survey.damage import (
+    DamageFrame,
+    DamageSizes,
+    damage_basis,
+    damage_field,
+    read_damage,
+)
+from workbook.mechanics.survey.disagreement import find_disagreement
+from workbook.mechanics.survey.least_squares import weighted_least_squares
+from workbook.mechanics.survey.registration import register
+from workbook.mechanics.survey.sides import Sides, side_columns, sides_of
+from workbook.mechanics.survey.tapes import (
+    Diagonals,
+    left_right_difference,
+    length_along_datum,
+    skew_of_diagonals,
+)
+
+# Holding.
+
+
+@pytest.mark.parametrize(("at", "pulls"), [(-1.5, [0, 8e3]), (0.5, [8e3, 0])])
+def test_a_push_over_one_hold_down_is_carried_by_it_alone(at, pulls):
+    ends = {"first": [0.5, 0, 0], "second": [-1.5, 0, 0]}
+
+    assert hold_downs([0, 0, 8e3], at=[at, 0, 0], **ends) == pytest.approx(pulls)
+
+
+def test_a_push_beside_its_hold_downs_passes_to_the_tolerance_and_no_farther():
+    ends = {"first": [1.0, 0, 0], "second": [-1.0, 0, 0]}
+
+    for tolerance in (1e-3, 0.05):
+        near, far = (tolerance * 2 * by for by in (0.999, 1.001))
+        how = {"tolerance": tolerance} if tolerance != 1e-3 else {}
+        shared = hold_downs([0, 0, 8e3], at=[0, near, 0], **ends, **how)
+        assert shared == pytest.approx([4e3, 4e3])
+        with pytest.raises(OutOfRangeError, match="between its hold-downs"):
+            hold_downs([0, 0, 8e3], at=[0, far, 0], **ends, **how)
+
+
+def test_one_rated_clamp_is_enough_to_ask_for_relief():
+    corners = [[1, 0.75, 0], [1, -0.75, 0], [-1, 0.75, 0], [-1, -0.75, 0]]
+    clamps = Clamps(
+        positions=corners, stiffness=2e7, ratings=[20e3, np.inf, np.inf, np.inf]
+    )
+    pull = net_wrench([[24e3, 0, 0]], points=[[2, 0.4, 0]])
+
+    tie = pull_that_relieves(
+        pull, clamps=clamps, hook=[-1, 0.4, 0], direction=[-1, 0, 0], chain_limit=15e3
+    )
+
+    assert tie.tension > 0
+
+
+def test_a_moment_with_too_long_an_arm_is_a_couple():
+    assert central_axis([1, 0, 0, 0, 0, 0.999e6]).point[1] == pytest.approx(-0.999e6)
+    with pytest.raises(OutOfRangeError, match="pure couple"):
+        central_axis([1, 0, 0, 0, 0, 1.001e6])
+
+
+# Rigging.
+
+
+def test_a_chain_without_tension_loads_nothing():
+    slack = redirect(0.0, run_a=[1, 0, 0], run_b=[0, 0, 1])
+    legs = bridle(0.0, angle_left=0.5, angle_right=0.5)
+
+    assert slack.anchor_load == 0
+    assert (legs.left, legs.right) == (0, 0)
+    assert bridle_in_space(
+        [0, 0, 0], ring=[0, 0, 0], clamps=[[1, 0, 0], [0, 1, 0]]
+    ) == pytest.approx([0, 0])
+    with pytest.raises(OutOfRangeError):
+        redirect(-1e-9, run_a=[1, 0, 0], run_b=[0, 0, 1])
+    with pytest.raises(OutOfRangeError):
+        bridle(-1e-9, angle_left=0.5, angle_right=0.5)
+
+
+def test_one_flat_bridle_among_many_is_refused_with_its_angle():
+    with pytest.raises(MechanismError) as refusal:
+        bridle(1e3, angle_left=[0.5, 2.0], angle_right=[0.5, 1.5])
+
+    assert refusal.value.values["both"] == pytest.approx(3.5)
+
+
+# Metal.
+
+
+def test_a_strip_bent_too_little_is_told_how_far_to_bend_it():
+    with pytest.raises(OutOfRangeError) as refusal:
+        springback_ratio(
+            bend_radius=9.0, thickness=0.002, youngs_modulus=210e9, yield_stress=260e6
+        )
+
+    assert refusal.value.values["limit"] == pytest.approx(0.5 * 210e9 * 0.002 / 260e6)
+
+
+@pytest.mark.parametrize("length", [0.0, -0.5])
+def test_a_rail_has_a_length(length):
+    with pytest.raises(OutOfRangeError, match="length"):
+        rail(length=length)
+
+
+def test_progress_runs_from_the_start_of_every_stage_to_its_end():
+    history = follow(two_rails(), stages=ROUGH_REPAIR)
+
+    assert history.stage[0] == -1
+    for stage in range(len(ROUGH_REPAIR)):
+        along = history.progress[history.stage == stage]
+        assert np.all(np.diff(along) > 0)
+        assert along[0] > 0
+        assert along[-1] == 1
+
+
+def test_a_driven_force_grows_in_step_with_the_stage():
+    stage = RailStage(name="pull", forces={"left": 3e3})
+
+    history = follow(one_rail(), stages=[stage])
+
+    at = history.stage == 0
+    pull = history.pulls.index("left")
+    assert history.force[at, pull] == pytest.approx(3e3 * history.progress[at])
+
+
+def test_a_finer_tolerance_takes_more_steps():
+    stages = [RailStage(name="crash", travels={"hit": 0.04})]
+
+    rough, fine = (
+        len(follow(two_rails(), stages=stages, tolerance=tolerance).progress)
+        for tolerance in (1e-2, 1e-6)
+    )
+
+    assert fine > 2 * rough
+
+
+def test_a_correction_turns_no_hinge_farther_than_the_limit(monkeypatch):
+    # A tip drawn 0.35 m aside in one step: Newton would turn hinges by more than the
+    # limit at once, and takes the limit instead; a stretch is held by its length.
+    runs = []
+    newton, look = rail_balance._newton, rail_balance.look
+
+    def watched_newton(*given):
+        runs.append([])
+        return newton(*given)
+
+    def watched_look(a, state, controls, deformation):
+        if runs:
+            runs[-1].append(deformation / [1, 1, LENGTH / LINKS])
+        return look(a, state, controls, deformation)
+
+    monkeypatch.setattr(rail_balance, "_newton", watched_newton)
+    monkeypatch.setattr(rail_balance, "look", watched_look)
+    blow = RailStage(name="blow", travels={"left": 0.35})
+
+    with suppress(WorkbookError):
+        follow(one_rail(), stages=[blow], largest_step=1.0)
+
+    turns = [np.abs(b - a).max() for run in runs for a, b in pairwise(run)]
+    assert max(turns) == pytest.approx(0.3)
+
+
+# Planner.
+
+FLOOR = {
+    "sockets": [[1.0, 0.5, 0], [1.0, -0.5, 0]],
+    "slots": [[1.6, 0.8, 0], [1.6, -0.8, 0]],
+    "slot_ratings": 40e3,
+    "extensions": [0.0],
+    "closed_lengths": [0.45, 0.45],
+    "full_strokes": 0.2,
+    "swivels": np.radians(45),
+    "ram_ratings": 60e3,
+    "head_ratings": 70e3,
+    "chain_pitches": [0.03],
+    "chain_ratings": 31e3,
+    "links": [24],
+}
+JOB = {
+    "clamp": [0, 0, 0.31],
+    "direction": [1, 0, 0.1],
+    "useful_pull": 20e3,
+    "clamp_rating": 45e3,
+}
+
+
+def test_parts_are_numbered_from_one():
+    told = ShopFloor(**FLOOR).told([1, 0, 0, 0, 0, 0])
+
+    assert [part.values.get("number") for part in told[:2]] == [2, 1]
+
+
+@pytest.mark.parametrize("name", ["direction", "movement"])
+def test_a_wanted_line_is_read_when_the_job_is_made(name):
+    job = Job(**{**JOB, "direction": None, name: [3, 0, 4]})
+    assert isinstance(getattr(job, name), np.ndarray)
+    assert job.line == pytest.approx([0.6, 0, 0.8])
+
+    with pytest.raises(OutOfRangeError, match="has no direction"):
+        Job(**{**JOB, "direction": None, name: [0, 0, 0]})
+
+
+@pytest.mark.parametrize("shape", [(2, 3), (1, 3, 3), (1, 1, 2, 3), (2, 1, 3)])
+def test_boxes_have_two_corners_each(shape):
+    with pytest.raises(OutOfRangeError, match="box"):
+        boxes(np.ones(shape))
+
+
+def test_the_worst_part_of_a_pair_is_the_clamp_only_where_it_carries_both():
+    job = Job(**{**JOB, "clamp_rating": 1e9})
+
+    plan = plan_two_rams(job, floor=ShopFloor(**FLOOR))
+
+    assert len(plan.worst_part)
+    assert "clamp" not in plan.worst_part
+    tight = plan_two_rams(
+        Job(**{**JOB, "clamp_rating": 21e3}), floor=ShopFloor(**FLOOR)
+    )
+    assert set(tight.worst_part) == {"clamp"}
+
+
+@pytest.mark.parametrize(("links", "nearest"), [([4, 6], "6"), ([38, 45], "38")])
+def test_the_nearest_miss_is_the_one_whose_chains_almost_close(links, nearest):
+    # Ram 0.45 m and 0.67 m from base to anchor: legs of less than 0.22 m do not reach
+    # the head, and legs of more than 1.12 m do not come taut.
+    floor = ShopFloor(**FLOOR | {"links": links})
+
+    with pytest.raises((OutOfRangeError, MechanismError)) as refusal:
+        plan_pull(Job(**JOB), floor=floor)
+
+    told = [str(part) for part in refusal.value.values["parts"]]
+    assert f"{nearest} links" in told
+
+
+@pytest.mark.parametrize("seed", range(10))
+def test_a_pull_against_the_line_is_divided_for_least_cross_force_too(seed):
+    # A second route: the forces a minimizer finds, one pull with a part backward.
+    rng = np.random.default_rng(seed)
+    job = Job(**JOB)
+    across = rng.uniform(-0.8, 0.8, (2, 2))
+    along = np.array([-0.3, 0.7])
+    singles = [
+        Singles(
+            choices=np.zeros((1, 6), dtype=np.intp),
+            direction=np.zeros((1, 3)),
+            along=along[[k]],
+            across=across[[k]],
+            ratio=np.ones(1),
+            share=np.array([1 / 80e3]),
+            worst=np.zeros(1, dtype=np.intp),
+            cap=np.array([80e3]),
+            stroke_left=np.ones(1),
+        )
+        for k in (0, 1)
+    ]
+    first = np.zeros(1, dtype=np.intp)
+
+    def cross_at(backward):
+        forward = (job.useful_pull - along[0] * backward) / along[1]
+        return np.hypot(*(backward * across[0] + forward * across[1]))
+
+    most = (0.7 * 80e3 - job.useful_pull) / 0.3
+    least = minimize_scalar(
+        cross_at, bounds=(0, min(most, 80e3)), method="bounded", options={"xatol": 1e-6}
+    )
+    found = best_forces(job, *singles, first, first)
+
+    assert found.tension[0] @ along == pytest.approx(job.useful_pull)
+    assert found.cross[0] == pytest.approx(least.fun, rel=1e-6, abs=1)
+
+
+# Survey.
+
+SQUARE = np.array([[0, 0.5, 0], [1, 0.5, 0.1], [1, -0.5, 0], [0, -0.5, 0.2], [2, 0, 0]])
+FRAME = DamageFrame(hinge_x=0.2, front_x=1.2, width=1.0)
+
+
+def test_the_first_tape_that_is_too_short_is_quoted():
+    with pytest.raises(OutOfRangeError) as refusal:
+        length_along_datum([2.0, 0.3, 0.1], rise=[0.5, 0.4, 0.9])
+
+    assert refusal.value.values == {"tape": 0.3, "apart": 0.4}
+
+
+def test_diagonals_that_belong_to_no_box_are_quoted_by_their_difference():
+    with pytest.raises(OutOfRangeError) as refusal:
+        skew_of_diagonals(
+            Diagonals(from_left_front=5.0, from_right_front=8.0), length=1.0
+        )
+
+    assert refusal.value.values["apart"] == pytest.approx(3.0)
+
+
+def test_sides_may_be_as_unlike_by_design_as_the_tolerance_and_no_more():
+    left = np.array([1.0, 0.5, 0.3])
+    mirror = left * [1, -1, 1]
+
+    for tolerance, how in ((0.5e-3, {}), (2e-3, {"symmetry_tolerance": 2e-3})):
+        near, far = (mirror + np.array([tolerance * by, 0, 0]) for by in (0.999, 1.001))
+        left_right_difference(
+            left, right=mirror, specified_left=left, specified_right=near, **how
+        )
+        with pytest.raises(OutOfRangeError, match="by design"):
+            left_right_difference(
+                left, right=mirror, specified_left=left, specified_right=far, **how
+            )
+
+
+def test_nothing_is_unexplained_where_nothing_differs():
+    reading = read_damage(
+        SQUARE, differences=np.zeros((5, 3)), frame=FRAME, kinds=("mash",)
+    )
+
+    assert reading.share_unexplained == 0
+    assert reading.rms_residual == 0
+
+
+@pytest.mark.parametrize("points", [[[1, 2, 3]] * 4, [[1, 2, 3]] * 3 + [[1, 2, 4]]])
+def test_points_in_one_place_hold_no_fit(points):
+    with pytest.raises(OutOfRangeError, match="nothing stops the body turning"):
+        register(points, specified=points)
+
+
+def test_points_read_twice_change_no_fit():
+    moved = SQUARE + np.array([0.3, -0.1, 0.2])
+    twice = np.concatenate([SQUARE, SQUARE[:2]])
+
+    fit = register(np.concatenate([moved, moved[:2]]), specified=twice)
+
+    assert fit.translation == pytest.approx([-0.3, 0.1, -0.2])
+
+
+@pytest.mark.parametrize("bad", [[1.0, 2.0], np.zeros((2, 0, 3)), np.ones((4, 2)), 3.0])
+def test_a_list_of_points_says_which_shape_it_wants(bad):
+    with pytest.raises(OutOfRangeError, match=r"must have the shape \(..., n, 3\)"):
+        register(bad, specified=SQUARE)
+
+
+def test_all_triples_are_tried_up_to_the_limit_and_drawn_beyond():
+    measured = SQUARE + np.array([0.1, 0, 0])
+    ten = find_disagreement(measured, specified=SQUARE, agreement=1e-3, max_triples=10)
+    drawn = find_disagreement(
+        measured,
+        specified=SQUARE,
+        agreement=1e-3,
+        max_triples=9,
+        rng=np.random.default_rng(0),
+    )
+
+    assert (ten.exhaustive, drawn.exhaustive) == (True, False)
+    with pytest.raises(OutOfRangeError, match="random generator"):
+        find_disagreement(measured, specified=SQUARE, agreement=1e-3, max_triples=9)
+
+
+def test_a_size_of_damage_is_a_length_of_this_world():
+    damage_field(SQUARE, sizes=DamageSizes(mash=1e4), frame=FRAME)
+    for size in (1.001e4, -1.001e4, np.nan):
+        with pytest.raises(OutOfRangeError):
+            damage_field(SQUARE, sizes=DamageSizes(sag=size), frame=FRAME)
+
+
+def test_no_minus_stands_before_nothing():
+    basis = damage_basis(np.array([[0.2, 0.0, 0.0], [-1, 0.0, 0.0]]), frame=FRAME)
+
+    assert not np.any(np.signbit(basis[basis == 0]))
+
+
+def test_a_reading_of_no_weight_is_none_to_spare():
+    line = np.column_stack([np.ones(3), np.arange(3.0)])
+
+    with pytest.raises(OutOfRangeError, match="2 readings for 2 unknown sizes"):
+        weighted_least_squares(
+            line,
+            observed=np.array([1.0, 3.0, 5.0]),
+            weights=np.array([1.0, 1.0, 0.0]),
+            names=["damage.mash", "damage.sag"],
+        )
+
+
+def test_the_error_of_a_difference_is_that_of_a_fit_for_the_difference():
+    # A second route: columns for the mean of both sides and for half their difference.
+    rng = np.random.default_rng(5)
+    y = np.array([0.5, 0.5, -0.5, 0.0, 0.0, 0.5])
+    column = rng.normal(size=(6, 3))
+    two = side_columns(column, y=y)
+    how = {
+        "observed": rng.normal(size=18),
+        "weights": np.ones(18),
+        "names": ["damage.sag"] * 2,
+    }
+
+    sides = sides_of(weighted_least_squares(two.reshape(18, 2), **how))
+    apart = two @ np.array([[1, 1], [1, -1]]) / [1, 2]
+    half = weighted_least_squares(apart.reshape(18, 2), **how)
+
+    assert sides.left - sides.right == pytest.approx(half.coefficients[1])
+    error = np.sqrt(half.covariance[1, 1])
+    assert sides.difference_error == pytest.approx(error)
+
+
+def test_a_side_stands_alone_only_where_it_differs_from_the_other():
+    clear_but_alike = Sides(
+        left=1.0e-2,
+        right=0.8e-2,
+        left_error=3e-3,
+        right_error=3e-3,
+        difference_error=4e-3,
+    )
+    apart = replace(clear_but_alike, right=-0.8e-2)
+
+    assert clear_but_alike.only is None
+    assert apart.differ
+    assert apart.only == "left"

@@ -1,0 +1,92 @@
+"""How each kind of quantity is shown, typed and held to what makes sense."""
+
+from math import inf, pi
+
+import pytest
+
+from workbook.quantities.table import KINDS, UNITS
+from workbook.quantities.typed import read_quantity
+from workbook.quantities.units import INCH, METRIC
+
+# A value in SI, and how it reads in either system: unit and decimals are a choice.
+SHOWN = {
+    "length": (1.23456, "1235 mm", "48.60 in"),
+    "small length": (0.0123456, "12.3 mm", "0.49 in"),
+    "force": (12345.6, "12.3 kN", "2775 lbf"),
+    "small force": (12.3456, "12 N", "2.8 lbf"),
+    "pressure": (1.23456e7, "123 bar", "1791 psi"),
+    "angle": (0.123456, "7.1°", "7.1°"),
+    "energy": (123.456, "123.5 J", "91 ft lbf"),
+    "moment": (1234.56, "1.23 kN m", "911 lbf ft"),
+    "mass": (12.3456, "12.3 kg", "12.3 kg"),
+    "line mass": (1.23456, "1.23 kg/m", "0.83 lb/ft"),
+    "line load": (12.3456, "12.3 N/m", "12.3 N/m"),
+    "stiffness": (1.23456e6, "1.2 kN/mm", "1.2 kN/mm"),
+    "time": (1.23456, "1.2 s", "1.2 s"),
+    "share": (0.123456, "12%", "12%"),
+    "ratio": (1.23456, "1.23", "1.23"),
+}
+
+# What makes sense in a workshop, in SI.
+SENSIBLE = {
+    "length": (0.0, 10.0),
+    "force": (50.0, 500e3),
+    "pressure": (1e5, 1500e5),
+    "angle": (0.0, 2 * pi),
+    "energy": (0.0, 500e3),
+    "moment": (0.0, 500e3),
+    "mass": (0.0, inf),
+    "line mass": (0.0, 100.0),
+    "line load": (0.0, 1e3),
+    "stiffness": (0.0, 1e8),
+    "time": (0.0, inf),
+    "share": (0.0, 10.0),
+    "ratio": (0.0, 100.0),
+}
+
+# Decimals kept in a field, at most shown in a box, and a slider's step.
+FIELDS = {
+    "kN": (2, 2, 1.0),
+    "in": (1, 2, 0.25),
+    "lbf": (1, 0, 100.0),
+    "bar": (1, 0, 1.0),
+    "psi": (1, 0, 50.0),
+}
+
+
+def test_every_kind_is_shown_in_both_systems():
+    shown = {
+        kind: (value, METRIC.show(value, kind), INCH.show(value, kind))
+        for kind, (value, *_) in SHOWN.items()
+    }
+
+    assert set(shown) == set(KINDS)
+    assert shown == SHOWN
+
+
+def test_every_kind_that_is_typed_has_sensible_ends():
+    ends = {
+        kind: (row.smallest_sensible, row.largest_sensible)
+        for kind, row in KINDS.items()
+        if row.typed
+    }
+
+    assert ends == SENSIBLE
+
+
+def test_fields_and_boxes_keep_the_decimals_of_their_unit():
+    assert {u: (x.kept, x.boxed, x.step) for u, x in UNITS.items()} == {
+        unit: FIELDS.get(unit, (1, 1, 1.0)) for unit in UNITS
+    }
+
+
+@pytest.mark.parametrize(
+    ("typed", "inches"), [("3 3/4 in", 3.75), ("4/4 in", 1.0), ("5/4 in", 1.25)]
+)
+def test_a_ruler_fraction_is_read(typed, inches):
+    assert read_quantity(typed, kind="length").value == pytest.approx(inches * 0.0254)
+
+
+@pytest.mark.parametrize("typed", ["3 4/4 in", "3 5/4 in"])
+def test_a_fraction_behind_a_whole_number_is_less_than_one(typed):
+    assert read_quantity(typed, kind="length").value is None
