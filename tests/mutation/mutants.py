@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import ast
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from copy import deepcopy
 from dataclasses import dataclass
+from functools import partial
 
 BOUNDARY = {ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Gt: ast.GtE, ast.GtE: ast.Gt}
 OPPOSITE = {
@@ -56,13 +57,13 @@ DROPPED_CALL = {"abs", "sqrt", "sorted", "round"}
 
 @dataclass(frozen=True)
 class Mutant:
-    """One change: where it is, what it says, and the module with it made."""
+    """One change: where it is, what it says, and what makes the module with it."""
 
     module: str
     function: str
     change: str
     lines: tuple[int, int]
-    source: str
+    make: Callable[[], str]
 
     @property
     def name(self) -> str:
@@ -87,7 +88,7 @@ def mutants_of(module: str, source: str) -> Iterator[Mutant]:
                 function,
                 change,
                 (old.lineno, old.end_lineno or old.lineno),
-                _with(tree, path, new),
+                partial(_with, tree, path, new),
             )
 
 

@@ -20,6 +20,7 @@ import tempfile
 import tomllib
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 from queue import Queue
 
@@ -160,7 +161,7 @@ def tried(mutant: Mutant, tests: list[str], took: dict, tree: Path) -> str:
     whole = place.read_text(encoding="utf-8")
     chosen = tree / "chosen.json"
     chosen.write_text(json.dumps(tests), encoding="utf-8")
-    place.write_text(mutant.source, encoding="utf-8")
+    place.write_text(mutant.make(), encoding="utf-8")
     try:
         limit = min(20 + 5 * sum(took.get(test, 0.0) for test in tests), LONGEST)
         files = sorted({test.partition("::")[0] for test in tests})
@@ -179,12 +180,13 @@ def unbroken(sample: list[Mutant]) -> list[Mutant]:
         if mutant.module.startswith(part)
     }
     return [
-        replace(
-            mutant,
-            source=ast.unparse(ast.parse((TREE / mutant.module).read_text("utf-8"))),
-        )
-        for mutant in firsts.values()
+        replace(one, make=partial(_unchanged, one.module)) for one in firsts.values()
     ]
+
+
+def _unchanged(module: str) -> str:
+    """Return a module as it comes out of its syntax tree."""
+    return ast.unparse(ast.parse((TREE / module).read_text("utf-8")))
 
 
 def main() -> int:
