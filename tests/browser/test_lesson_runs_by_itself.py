@@ -175,3 +175,24 @@ def test_a_tap_tells_the_meaning_of_a_word(chromium, open_folder):
         page.locator(".pw-word", has_text="fork offset").first.tap()
 
         page.get_by_role("tooltip").get_by_text("beside the set-out line").wait_for()
+
+
+def test_keys_that_would_delete_or_change_a_cell_do_nothing_to_a_lesson(lab):
+    lab.open("00_start_here.ipynb")
+    cell = lab.panel.locator(".jp-MarkdownCell").first
+    before = lab.panel.locator(".jp-Cell").count()
+
+    cell.click()
+    for key in ("Escape", "a", "d", "d", "x", "y", "Enter"):
+        lab.page.keyboard.press(key)
+    cell.dblclick()
+
+    lab.page.wait_for_timeout(500)
+    assert lab.panel.locator(".jp-Cell").count() == before
+    assert lab.panel.locator(".jp-MarkdownCell:not(.jp-mod-rendered)").count() == 0
+    lab.panel.get_by_role("button", name="Show code").click()
+    cell.click()
+    lab.page.keyboard.press("a")
+    lab.page.wait_for_function(
+        f"() => document.querySelectorAll('.jp-Cell').length === {before + 1}"
+    )

@@ -51,7 +51,7 @@ window.panelOf = (path, cells, alive) => {
     node: document.createElement("div"),
     context: { path, ready: Promise.resolve() },
     content: { widgets, model: { cells: widgets.map((w) => w.model) },
-               outerNode: document.body },
+               node: document.body, outerNode: document.body },
     sessionContext: { ready: Promise.resolve(), statusChanged: new Signal(),
                       session: { kernel: alive ? kernel : null } },
     revealed: Promise.resolve(),
@@ -294,3 +294,81 @@ def test_words_are_marked_at_once_and_when_a_text_is_rendered(opened):
     assert page.evaluate("glossary.marked") == 3
     page.evaluate("panel.disposed.emit(panel)")
     assert add("<div class=jp-RenderedMarkdown></div>") == 3
+
+
+# Returns whether the notebook's own shortcuts sleep, or the double click is lost.
+PRESS = """([pressed, place]) => {
+  document.body.insertAdjacentHTML("beforeend",
+    `<div class="jp-Cell jp-MarkdownCell" id=cell><p id=text>x</p></div>
+     <div class="jp-Cell"><input id=box></div>`);
+  const at = document.querySelector(place);
+  if (!pressed.key) {
+    let heard = false;
+    document.addEventListener("dblclick", () => (heard = true), { once: true });
+    at.dispatchEvent(new MouseEvent("dblclick", { bubbles: true }));
+    return !heard;
+  }
+  let sleep;
+  const look = () => {
+    sleep = at.hasAttribute("data-lm-suppress-shortcuts");
+  };
+  document.addEventListener("keydown", look, { once: true, capture: true });
+  at.dispatchEvent(new KeyboardEvent("keydown", { bubbles: true, ...pressed }));
+  return sleep;
+}"""
+
+
+@pytest.mark.parametrize(
+    ("pressed", "place", "kept_away"),
+    [
+        ({"key": "d"}, "#cell", True),
+        ({"key": "1"}, "#cell", True),
+        ({"key": "Enter"}, "#cell", True),
+        ({"key": "Delete"}, "#cell", True),
+        ({"key": "d"}, "#box", True),
+        ({"key": "d"}, "#elsewhere", False),
+        ({"key": " "}, "#cell", False),
+        ({"key": "ArrowDown"}, "#cell", False),
+        ({"key": "s", "ctrlKey": True}, "#cell", False),
+        ({"key": "s", "metaKey": True}, "#cell", False),
+        ({}, "#text", True),
+        ({}, "#box", False),
+        ({}, "#elsewhere", False),
+    ],
+    ids=str,
+)
+def test_no_single_key_takes_a_lesson_apart_while_its_code_is_hidden(
+    opened, pressed, place, kept_away
+):
+    page = opened("08_fork.ipynb", LESSON, [])
+    page.evaluate(
+        """() => document.documentElement.insertAdjacentHTML(
+            "beforeend", "<p class=jp-MarkdownCell id=elsewhere>"
+        )"""
+    )
+
+    assert page.evaluate(PRESS, [pressed, place]) is kept_away
+    page.clock.run_for(50)
+    assert page.locator("[data-lm-suppress-shortcuts]").count() == 0
+
+
+@pytest.mark.parametrize("pressed", [{"key": "d"}, {}], ids=["key", "double click"])
+def test_with_code_shown_keys_are_the_notebooks(opened, pressed):
+    page = opened("08_fork.ipynb", LESSON, [])
+    button = page.get_by_role("button", name="Kode")
+
+    assert page.evaluate(PRESS, [pressed, "#cell"]) is True
+    page.clock.run_for(50)
+    button.click()
+    assert page.evaluate(PRESS, [pressed, "#cell"]) is False
+    button.click()
+    assert page.evaluate(PRESS, [pressed, "#cell"]) is True
+
+
+def test_a_closed_lesson_guards_no_other(opened):
+    page = opened("08_fork.ipynb", LESSON, [])
+
+    page.evaluate("panel.disposed.emit(panel)")
+
+    assert page.evaluate(PRESS, [{"key": "d"}, "#cell"]) is False
+    assert page.evaluate(PRESS, [{}, "#text"]) is False

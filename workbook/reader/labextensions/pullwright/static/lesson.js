@@ -8,6 +8,7 @@ import { Glossary } from "./glossary.js";
 const KEPT = "pullwright:code"; // whether this reader wants to see code
 const VIEW = "application/vnd.jupyter.widget-view+json";
 const START = "start"; // tag of a cell that says what to press where this is missing
+const NO_SHORTCUTS = "data-lm-suppress-shortcuts"; // which JupyterLab looks for
 const WHILE = 150; // ms in which what is rendered together is marked up together
 
 /** Return what the server hands over, or null. */
@@ -50,6 +51,13 @@ export async function widgetsAlive(session) {
   return new Set(Object.keys(content.comms ?? {}));
 }
 
+/** Tell whether a key would take a notebook apart or open a cell's source. */
+function changesCells(event) {
+  if (event.ctrlKey || event.metaKey || event.altKey) return false;
+  const letter = event.key.length === 1 && event.key !== " ";
+  return letter || ["Enter", "Delete", "Backspace"].includes(event.key);
+}
+
 /** Tell whether a change of the page is one of a rendered text. */
 function isOfText({ target }) {
   return (
@@ -72,7 +80,27 @@ export class LessonPage {
     actions.executed.connect(this.executed, this);
     panel.sessionContext.statusChanged.connect(this.status, this);
     panel.disposed.connect(this.end, this);
+    this.guard = (event) => this.leaveAsRead(event);
+    // JupyterLab listens on the document, and before what is inside of it.
+    for (const kind of ["keydown", "dblclick"]) {
+      window.addEventListener(kind, this.guard, true);
+    }
     this.explainWords();
+  }
+
+  /** While code is hidden, keep single keys and double clicks from changing cells. */
+  leaveAsRead(event) {
+    const { target } = event;
+    const shown = this.button.getAttribute("aria-pressed") === "true";
+    if (shown || !this.panel.content.node.contains(target)) return;
+    if (event.type === "dblclick") {
+      // It would show the source of a text.
+      if (target.closest(".jp-MarkdownCell")) event.stopImmediatePropagation();
+    } else if (changesCells(event) && !target.hasAttribute(NO_SHORTCUTS)) {
+      // The notebook's keys sleep for this one; those of what has the focus do not.
+      target.setAttribute(NO_SHORTCUTS, "");
+      setTimeout(() => target.removeAttribute(NO_SHORTCUTS));
+    }
   }
 
   /** Give words their meaning, now and whenever a text is rendered. */
@@ -177,6 +205,9 @@ export class LessonPage {
   end() {
     this.actions.executed.disconnect(this.executed, this);
     this.watch.disconnect();
+    for (const kind of ["keydown", "dblclick"]) {
+      window.removeEventListener(kind, this.guard, true);
+    }
   }
 }
 
@@ -205,18 +236,16 @@ export function plugin({ INotebookTracker, NotebookActions }, widgets) {
       Object.assign(style, { rel: "stylesheet", href: new URL("lesson.css", import.meta.url) });
       document.head.append(style);
       let first = true;
-      tracker.widgetAdded.connect(async (_tracker, panel) => {
-        const lesson = await look(panel, {
-          page,
-          actions: NotebookActions,
-          widgets,
-          glossary,
-        });
+      const opened = async (panel) => {
+        const tools = { page, actions: NotebookActions, widgets, glossary };
+        const lesson = await look(panel, tools);
         if (!lesson || !first) return;
         first = false;
         await app.restored;
         app.shell.collapseLeft?.();
-      });
+      };
+      tracker.forEach(opened);
+      tracker.widgetAdded.connect((_tracker, panel) => opened(panel));
     },
   };
 }
