@@ -10,6 +10,9 @@ The ``lab`` fixture is a page of JupyterLab on a workbook of its own::
     lab.screenshot("name")              # kept in the test's own folder
 """
 
+import json
+import re
+import urllib.request
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from pathlib import Path
@@ -49,6 +52,21 @@ class Lab:
     def wait_idle(self) -> None:
         """Wait until the kernel is idle and no cell waits to be run."""
         self.page.wait_for_function(IDLE)
+
+    def end_kernels(self) -> None:
+        """End every kernel of the server, as a computer that is switched off does."""
+        found = re.fullmatch(r"(.*/)lab/tree/.*\?token=(.*)", self.address)
+        assert found
+
+        def ask(path: str, method: str = "GET") -> str:
+            head = {"Authorization": f"token {found[2]}"}
+            request = urllib.request.Request(found[1] + path, None, head, method=method)
+            with urllib.request.urlopen(request, timeout=60) as answer:
+                return str(answer.read().decode())
+
+        for session in json.loads(ask("api/sessions")):
+            ask(f"api/sessions/{session['id']}", "DELETE")
+        assert json.loads(ask("api/kernels")) == []
 
     def run_all(self) -> None:
         """Choose Run, Run All Cells, and wait until the last cell is done."""

@@ -15,6 +15,7 @@ OFFSET = "fork offset, plus to the left"
 @pytest.fixture
 def explorer(lab):
     """Open the lesson as a reader who has answered nothing; return its explorer."""
+    lab.end_kernels()  # which would go on with what an earlier test locked
     (lab.folder / FILE).unlink(missing_ok=True)
     lab.open(LESSON)
     explorer = lab.panel.locator(".pw-explorer").first
@@ -25,7 +26,7 @@ def explorer(lab):
 @pytest.fixture
 def free(explorer):
     """Lock a prediction, so that the controls are free."""
-    explorer.locator(".widget-radio label", has_text="225 mm").click()
+    explorer.locator(".widget-radio label", has_text="218 mm").click()
     explorer.get_by_role("button", name="lock my prediction").click()
     explorer.get_by_text("Your prediction:").wait_for()
     return explorer
@@ -57,7 +58,7 @@ def test_controls_are_held_until_a_prediction_is_locked(explorer, lab):
     explorer.locator(".pw-note", has_text="Choose one").wait_for()
     assert offset.is_disabled()
 
-    explorer.locator(".widget-radio label", has_text="225 mm").click()
+    explorer.locator(".widget-radio label", has_text="218 mm").click()
     explorer.get_by_role("button", name="lock my prediction").click()
     explorer.get_by_text("Your prediction:").wait_for()
     lab.page.wait_for_function("e => !e.disabled", arg=offset.element_handle())
