@@ -6,6 +6,9 @@ import pytest
 
 from widgets import ChainSagExplorer, PullExplorer
 from workbook.cli import main
+from workbook.course import lessons
+from workbook.course.tables import solved
+from workbook.errors import WorkbookError
 from workbook.quantities.units import METRIC
 from workbook.scenes.holds import hold_from_toml
 from workbook.scenes.kestrin import kestrin_hold
@@ -208,3 +211,37 @@ def test_fields_for_programs_say_what_a_rating_is_for(written, capsys):
     assert [part["rating_for"] for part in path] == [
         "invented", "invented", "lifting", "invented", "lifting", "invented",
     ]  # fmt: skip
+
+
+def rigs_of_the_course():
+    """Return every pull that a lesson opens, names, tabulates or prints."""
+    for one in lessons().values():
+        for explorer in one.explorers:
+            for name in ("start", *explorer.named):
+                yield one, explorer.name, name, {}
+        tables = [*one.contrast, *(one.handout.tables if one.handout else ())]
+        for table in tables:
+            for row in table.rows:
+                name, own = (row, {}) if isinstance(row, str) else ("start", row)
+                for column in table.columns:
+                    changes = {**table.change, **own, **column.change}
+                    yield one, table.explorer, name, changes
+        for view in one.handout.views if one.handout else ():
+            yield one, view.explorer, "start", view.change
+
+
+def test_no_rig_of_a_lesson_or_a_handout_is_past_a_rating():
+    seen, past = 0, []
+    for one, explorer, name, changes in rigs_of_the_course():
+        if one.explorer(explorer).subject != "pull":
+            continue
+        try:
+            path = solved(one.explorer(explorer), name, **changes).load_path
+        except WorkbookError:
+            continue  # meant to be refused
+        seen += 1
+        if path.largest_share > 1:
+            past.append((one.id, explorer, name, changes, str(path.governing)))
+
+    assert seen > 20
+    assert past == []

@@ -30,6 +30,7 @@ LESSON = Lesson(
                 "clamp_distance_mm": 1500,
                 "fork_distance_mm": 600,
                 "chain_size": "13 mm",
+                "ram_force_kn": 25,
             },
             named={
                 "left": {"fork_offset_mm": 50},
