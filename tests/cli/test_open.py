@@ -231,10 +231,10 @@ def test_a_list_of_what_was_shipped_of_another_shape_is_an_empty_one(state, tmp_
     ids=["deep", "no cell", "a list", "no list"],
 )
 def test_a_lesson_that_is_no_notebook_any_more_stays(spoilt, tmp_path):
-    copy_lessons(tmp_path, shipped={"one.ipynb": b'{"cells": []}'})
+    copy_lessons(tmp_path, shipped={"one.ipynb": notebook("1")})
     (tmp_path / "one.ipynb").write_bytes(spoilt)
 
-    copied = copy_lessons(tmp_path, shipped={"one.ipynb": b'{"cells": [], "v": 2}'})
+    copied = copy_lessons(tmp_path, shipped={"one.ipynb": notebook("2")})
 
     assert dict(copied.kept) == {"one.ipynb": "one (new).ipynb"}
     assert (tmp_path / "one.ipynb").read_bytes() == spoilt
