@@ -50,7 +50,7 @@ def test_an_exercise_is_done_by_keyboard_alone(card, lab):
     lines = (lab.folder / FILE).read_text(encoding="utf-8").splitlines()
     kept = [json.loads(line) for line in lines]
     kinds = [line["kind"] for line in kept]
-    assert kinds == ["identity", "answer", "thinking", "answer"]
+    assert kinds == ["start", "identity", "answer", "thinking", "answer"]
     assert kept[-1]["seconds"] > 0
 
 
