@@ -18,7 +18,9 @@ import time
 
 import numpy as np
 
+from workbook.figures.drawing.labels import settle
 from workbook.figures.drawing.svg import render
+from workbook.figures.drawing.views import VIEWS
 from workbook.figures.pictures import subjects
 from workbook.quantities.units import METRIC
 
@@ -45,6 +47,27 @@ def best_time(work, repeats=5):
 def drawn(values):
     """Return the whole picture of set-ups, views, triangle and split."""
     return PULL.picture(PULL.solve(values), system=METRIC)
+
+
+def in_space(solved):
+    """Return the rig in space of set-ups that are solved."""
+    return PULL.in_space(solved, system=METRIC, view=VIEWS["home"])
+
+
+def show_space():
+    """Print what the view in space takes: all at once, and one on its way to a page."""
+    many, one = PULL.solve(GRID), PULL.solve({})
+    in_space(many)
+    whole, sheet = best_time(lambda: in_space(many), 3)
+    drawing, alone = best_time(lambda: [in_space(one) for _ in range(20)], 3)
+    placing, settled = best_time(lambda: [settle(sheet)[0] for sheet in alone], 3)
+    writing, _ = best_time(lambda: [render(sheet) for sheet in settled], 3)
+    marks = sum(len(panel.drawing.marks) for panel in sheet.panels)
+    count = many.stands.size
+    print(f"in space: {count} of {marks} marks in one call {whole * 1e3:6.0f} ms")
+    print(f"one: marks                          {drawing * 50:9.2f} ms")
+    print(f"one: labels by the rule             {placing * 50:9.2f} ms")
+    print(f"one: SVG text                       {writing * 50:9.2f} ms")
 
 
 def one_by_one(grid, count):
@@ -80,6 +103,7 @@ def main() -> int:
     print(f"a stroke in {path.shape[0]} steps, one call       {stroke * 1e3:9.1f} ms")
     print(f"one of them taken out, as SVG       {taken * 10:9.2f} ms")
     print(f"same text as drawn alone            {same:9d}     of {ALONE}")
+    show_space()
     return 0 if theirs / ours >= LEAST_RATIO and same >= 0.98 * ALONE else 1
 
 

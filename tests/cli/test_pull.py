@@ -9,6 +9,7 @@ import pytest
 from matplotlib.image import imread
 
 from workbook.cli import main
+from workbook.figures.drawing.views import VIEWS
 from workbook.mechanics.pull.linkage import Pull
 from workbook.scenes.set_up_files import to_toml
 from workbook.scenes.setups import Setup, from_code
@@ -199,3 +200,20 @@ def test_a_written_set_up_reads_back_the_same(tmp_path, capsys):
     out = capsys.readouterr().out
     assert 'A "quoted" title' in out.splitlines()
     assert setup.code in out
+
+
+@pytest.mark.parametrize("name", sorted(VIEWS))
+def test_a_picture_in_space_is_seen_from_where_it_is_asked(setup_file, tmp_path, name):
+    file, flat = tmp_path / "space.svg", tmp_path / "flat.svg"
+    asked = ["pull", str(setup_file), "--picture"]
+
+    assert main([*asked, str(file), "--seen-from", name]) == 0
+    assert main([*asked, str(flat)]) == 0
+
+    space = file.read_text("utf-8")
+    assert "the pull in space: shadows lie on the bench" in space
+    assert "the pull in space" not in flat.read_text("utf-8")
+    others = set(VIEWS) - {name}
+    for other in others:
+        assert main([*asked, str(flat), "--seen-from", other]) == 0
+        assert flat.read_text("utf-8") != space

@@ -24,6 +24,7 @@ from workbook.figures.drawing.marks import (
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.drawing.styles import STYLES
 from workbook.figures.drawing.svg import render
+from workbook.figures.drawing.views import RISE, TURN, VIEWS, Viewpoint
 from workbook.figures.pictures import subjects
 from workbook.figures.pictures.pull_side import side_view
 from workbook.figures.pictures.pull_top import top_view
@@ -32,7 +33,7 @@ from workbook.scenes.fields import Choice, starts
 
 PULL = subjects()["pull"]
 RANDOM = 500
-VIEWS = 2  # of the panels of a pull, the first ones
+FLAT = 2  # views, the first panels of a pull
 
 
 def numbers():
@@ -158,7 +159,7 @@ def test_no_label_of_a_flat_view_lies_on_anything(rows):
 
     for solved in drawn:
         sheet, _ = settle(PULL.picture(solved, system=METRIC))
-        for panel in sheet.panels[:VIEWS]:
+        for panel in sheet.panels[:FLAT]:
             assert not in_trouble(panel), solved.setup.values
 
     assert len(drawn) > {of_the_course: 10, slider_ends: 150, by_chance: 300}[rows]
@@ -170,11 +171,37 @@ def test_large_letters_find_room_too(rows):
     for solved in standing(rows):
         sheet, _ = settle(PULL.projected(solved, system=METRIC))
         assert sheet.letters > 2
-        for panel in sheet.panels[:VIEWS]:
+        for panel in sheet.panels[:FLAT]:
             troubled += bool(in_trouble(panel, sheet.letters))
 
     # A few of the wildest set-ups leave no room for letters of 28 pixels.
     assert troubled <= {of_the_course: 0, by_chance: RANDOM / 100}[rows]
+
+
+CORNERS = {
+    f"corner {k}": Viewpoint(azimuth=side * TURN, elevation=rise)
+    for k, (side, rise) in enumerate([(s, r) for s in (-1, 1) for r in RISE])
+}
+
+
+@pytest.mark.parametrize("rows", [of_the_course, slider_ends, by_chance])
+def test_labels_in_space_lie_on_nothing(rows):
+    troubled, count, drawn = {}, 0, standing(rows)
+    for k, solved in enumerate(drawn):
+        # Of many, each is looked at from two sides, in turn.
+        ways = [*VIEWS.items(), *CORNERS.items()]
+        if rows is not of_the_course:
+            ways = [ways[k % len(ways)], ways[(k + 3) % len(ways)]]
+        for name, view in ways:
+            sheet, _ = settle(PULL.in_space(solved, system=METRIC, view=view))
+            count += 1
+            if in_trouble(sheet.panels[0]):
+                troubled[name] = troubled.get(name, 0) + 1
+
+    # A view that lays legs over each other leaves leaders no way round all labels.
+    assert not troubled.keys() & {"home", "front"}
+    assert sum(troubled.values()) <= 0.06 * count
+    assert count > 90
 
 
 def test_letters_are_no_wider_than_the_table_says():
@@ -326,7 +353,7 @@ def test_both_renderers_put_a_label_at_the_same_place():
     drawn = [(text.get_text(), *text.get_position()) for text in axes.texts]
     svg, compared = render(sheet), 0
 
-    for panel in sheet.panels[:VIEWS]:
+    for panel in sheet.panels[:FLAT]:
         for label in pieces(panel, Label):
             x, y = px(panel, label.at) + label.shift
             assert f'x="{x:.1f}" y="{y:.1f}"' in svg, label.name

@@ -238,7 +238,7 @@ PRINTED = {
     "Letter", "Roller", "oak", "line", "both", "record", "jsonl", "id", "length",
     "width", "height", "limit", "chain", "grade", "pinch", "weld", "clamps", "rail",
     "tip", "four", "left", "right", "stand", "other", "made", "whole", "with", "json",
-    "svg", "factor",
+    "svg", "factor", "home", "above",
     *(word for name in COMMANDS for word in name.split("-")),
     *(word for name in entries("en")["mistake"] for word in name.split("_")),
     *(word for one in EXERCISES.values() for name in (*one.given, *one.derived)

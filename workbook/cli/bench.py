@@ -36,7 +36,11 @@ SURVEY = (
 )
 
 
-@command(argument("setup"), *OUTPUT)
+@command(
+    argument("setup"),
+    argument("--seen-from", choices=("home", "side", "above", "front")),
+    *OUTPUT,
+)
 def pull(args: argparse.Namespace) -> int:
     """Solve one set-up."""
     from workbook.reports.pull import PullReport
@@ -45,7 +49,7 @@ def pull(args: argparse.Namespace) -> int:
     system = chosen_units(args)
     with _naming(args.setup, system):
         solved = from_toml(_read(args.setup)).solved()
-    return _show(args, PullReport(solved), system)
+    return _show(args, PullReport(solved, seen_from=args.seen_from), system)
 
 
 @command(*SURVEY, argument("--box", action="append", default=[]), *OUTPUT)

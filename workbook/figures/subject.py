@@ -10,13 +10,14 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import isfinite
-from typing import TYPE_CHECKING, Generic, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
 from workbook.language import STANDING, text
 from workbook.scenes.fields import Choice
 
 if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Sheet
+    from workbook.figures.drawing.views import Viewpoint
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.fields import Amounts, Field, Number, Value
 
@@ -46,6 +47,25 @@ class DrawsMore(Protocol[Solved]):
         """Return the picture; its text says the same in words."""
 
 
+class DrawsInSpace(Protocol[Solved]):
+    """Draws what was solved in space."""
+
+    def __call__(
+        self,
+        solved: Solved,
+        /,
+        *,
+        system: UnitSystem,
+        ghosts: Sequence[tuple[str, Solved]] = (),
+        view: Viewpoint,
+        rest: Solved | None = None,
+    ) -> Sheet:
+        """Return the picture as it is seen from somewhere.
+
+        Scale and still things are those of ``rest``, from which a hand started.
+        """
+
+
 @dataclass(frozen=True, kw_only=True)
 class Paired:
     """Another way to set one field: two controls that follow each other.
@@ -71,12 +91,18 @@ class Paired:
 
 @dataclass(frozen=True, kw_only=True)
 class Look(Generic[S]):
-    """How a picture is looked at: units, frozen results behind it, size, extras."""
+    """How a picture is looked at: units, frozen results behind it, size, extras.
+
+    With a ``view`` what can be seen in space is seen from there; ``rest`` is the
+    result that a hand started from.
+    """
 
     system: UnitSystem
     ghosts: Sequence[tuple[str, S]] = ()
     projector: bool = False
     extras: Collection[str] = ()
+    view: Viewpoint | None = None
+    rest: S | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -106,6 +132,8 @@ class Subject(Generic[S]):
         name, the name an entry of ``amount.toml``; nan where there is none.
     picture, projected : callable
         Draw a result for the page, and big and brief for a projector.
+    in_space : callable, optional
+        Draws a result in space, as it is seen from a view.
     extras : mapping
         Pictures that may be asked for besides, by name.
     units : callable
@@ -123,6 +151,7 @@ class Subject(Generic[S]):
     amounts: Callable[[S], Amounts]
     picture: Draws[S]
     projected: Draws[S]
+    in_space: DrawsInSpace[S] | None = None
     extras: Mapping[str, DrawsMore[S]] = field(default_factory=dict)
     units: Callable[[UnitSystem], UnitSystem] = lambda system: system
 
@@ -130,7 +159,11 @@ class Subject(Generic[S]):
         """Return the pictures of a result; the text of the first says what it shows."""
         if look.projector:
             return [self.projected(solved, system=look.system, ghosts=look.ghosts)]
-        first = self.picture(solved, system=look.system, ghosts=look.ghosts)
+        seen: dict[str, Any] = {"system": look.system, "ghosts": look.ghosts}
+        if self.in_space is not None and look.view is not None:
+            first = self.in_space(solved, **seen, view=look.view, rest=look.rest)
+        else:
+            first = self.picture(solved, **seen)
         more = [self.extras[name](solved, system=look.system) for name in look.extras]
         return [first, *more]
 

@@ -6,7 +6,8 @@ from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from workbook.errors import FormError
-from workbook.figures.pictures.pull import PULL, describe, pull_sheet
+from workbook.figures.drawing.views import VIEWS
+from workbook.figures.pictures.pull import PULL, describe, pull_sheet, space_sheet
 from workbook.figures.pictures.ratings import of_governing, over, stop_words
 from workbook.language import say, text
 from workbook.quantities.tables import columns
@@ -32,6 +33,7 @@ class PullReport(Report):
     """A set-up and what it does."""
 
     solved: SolvedPull
+    seen_from: str | None = None
 
     def blocks(self, system: UnitSystem) -> list[list[str]]:  # noqa: D102
         solved, show = self.solved, system.show
@@ -108,7 +110,9 @@ class PullReport(Report):
         }
 
     def sheet(self, system: UnitSystem) -> Sheet:  # noqa: D102
-        return pull_sheet(self.solved, system=system)
+        if self.seen_from is None:
+            return pull_sheet(self.solved, system=system)
+        return space_sheet(self.solved, system=system, view=VIEWS[self.seen_from])
 
 
 def code_or_reason(setup: Setup) -> str:

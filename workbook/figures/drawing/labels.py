@@ -86,6 +86,7 @@ _AROUND = np.array(
 )
 _FINE = 9  # points; a line of twice as many is taken at every second of them
 _SHORT, _LED = 1000, 10_000  # places of a short form, and at the end of a leader
+_AT_A_TIME = 64  # places for the end of a leader
 _LED_STEP = (24.0, 12.0)  # px, between places for the end of a leader
 
 
@@ -235,7 +236,9 @@ class _Room:
                 else:
                     segments += self._lines(mark)
         caption, panel = caption_of(self.panel), self.panel
-        boxes.append(self._box(caption, np.array((panel.left + 4, panel.top + 8.5))))
+        if caption.text:
+            at = np.array((panel.left + 4, panel.top + 8.5))
+            boxes.append(self._box(caption, at))
         return np.concatenate(segments), np.array(points).reshape(-1, 2), boxes
 
     def _lines(self, mark: Line | Strokes | Polygon | Arrow) -> list[Array]:
@@ -400,28 +403,48 @@ class _Room:
             return None
         columns, rows = (np.arange(low[k], top[k], _LED_STEP[k]) for k in (0, 1))
         middles = np.stack(np.meshgrid(columns, rows), axis=-1).reshape(-1, 2)
-        halves = np.broadcast_to(one.half, middles.shape)
-        free = self._in_the_way(middles, halves) == 0
+        owners = self._owners(one.label)
+        far = np.hypot(*(middles - owners[0]).T)
+        if 0 <= was < len(far):
+            far[was] = -1.0
+        order = np.argsort(far, kind="stable")
         taken = self._others(one.row)
-        free &= ~_hit(middles, one.half + AIR, taken).any(axis=-1)
-        places = np.flatnonzero(free)
-        if not len(places):
-            return None
-        owner = self.px(one.label.at)
-        far = np.hypot(*(middles[places] - owner).T)
-        far = np.where(places == was, -1.0, far)
-        near = places[np.argsort(far, kind="stable")]
-        ends = self._leaders(owner, middles[near], one.half)
         boxes = np.concatenate([self.fixed, taken])
-        clear = ~_crossed(boxes[:, :2], boxes[:, 2:], ends).any(axis=0)
-        best = int(np.argmax(clear))  # the nearest of all where none is clear
-        middle = middles[near[best]]
+        clean = None
+        for start in range(0, len(order), _AT_A_TIME):
+            near = order[start : start + _AT_A_TIME]
+            halves = np.broadcast_to(one.half, middles[near].shape)
+            free = self._in_the_way(middles[near], halves) == 0
+            near = near[free & ~_hit(middles[near], one.half + AIR, taken).any(-1)]
+            for owner in owners:
+                ends = self._leaders(owner, middles[near], one.half)
+                clear = ~_crossed(boxes[:, :2], boxes[:, 2:], ends).any(axis=0)
+                if clear.any():
+                    place = int(near[np.argmax(clear)])
+                    return self._at_end(one, owner, middles[place], place)
+            if clean is None and len(near):
+                clean = int(near[0])  # the nearest of all, if none is clear
+        if clean is None:
+            return None
+        return self._at_end(one, owners[0], middles[clean], clean)
+
+    def _owners(self, label: FreeLabel) -> list[Array]:
+        """Return where a leader to the owner of a label may end."""
+        at = self.px(label.at)
+        if label.along is None:
+            return [at]
+        ends = self.px(label.along[[0, -1]])
+        return [at, *(ends[0] + share * (ends[1] - ends[0]) for share in ALONG)]
+
+    def _at_end(self, one: _Tried, owner: Array, middle: Array, place: int) -> _Found:
+        """Put a label at the end of a leader."""
         self.boxes[one.row] = np.hstack([middle, one.half])
-        self.segments = np.concatenate([self.segments, ends[best : best + 1]])
-        points = np.stack([ends[best, :2] + k * ends[best, 2:4] for k in (-1, 1)])
+        end = self._leaders(owner, middle[None], one.half)
+        self.segments = np.concatenate([self.segments, end])
+        points = np.stack([end[0, :2] + k * end[0, 2:4] for k in (-1, 1)])
         points = (points - (self.x0, self.y0)) / (self.kx, -self.ky)
         leader = Line(points, "leader", f"leader {one.label.name}").standing(np.inf)
-        return _Found(_LED + int(near[best]), self._label(one, middle), leader)
+        return _Found(_LED + place, self._label(one, middle), leader)
 
     @staticmethod
     def _leaders(owner: Array, middles: Array, half: Array) -> Array:

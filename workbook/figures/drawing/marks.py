@@ -516,15 +516,21 @@ def moved(window: Window, by: Point) -> Window:
     return left + x, right + x, low + y, top + y
 
 
-def placed(panel: Panel) -> tuple[float, float, float, float]:
-    """Return (x0, y0, kx, ky): pixel = (x0 + kx x, y0 - ky y) in the sheet."""
-    left, right, bottom, top = map(float, panel.drawing.window)
+def fitted(panel: Panel) -> tuple[Coordinate, Coordinate, Coordinate, Coordinate]:
+    """Return (x0, y0, kx, ky), (...) each: pixel = (x0 + kx x, y0 - ky y)."""
+    left, right, bottom, top = panel.drawing.window
     high = panel.height - panel.over
     kx, ky = panel.width / (right - left), high / (top - bottom)
     if panel.drawing.true_scale:
-        kx = ky = min(kx, ky)
+        kx = ky = np.minimum(kx, ky)
     spare_x = (panel.width - kx * (right - left)) / 2
     spare_y = (high - ky * (top - bottom)) / 2
     x0 = panel.left + spare_x - kx * left
     y0 = panel.top + panel.height - spare_y + ky * bottom
+    return x0, y0, kx, ky
+
+
+def placed(panel: Panel) -> tuple[float, float, float, float]:
+    """Return what `fitted` does for one set-up, as plain numbers."""
+    x0, y0, kx, ky = map(float, fitted(panel))
     return x0, y0, kx, ky

@@ -20,6 +20,9 @@ PAPER = {"light": "#ffffff", "dark": "#111111"}
 INK = {"light": "#1a1a1a", "dark": "#eeeeee"}
 GREY = {"light": "#6e6e6e", "dark": "#a0a0a0"}
 PALE = {"light": "#e4e4e4", "dark": "#3a3a3a"}
+BENCH = {"light": "#f3f3f3", "dark": "#1c1c1c"}
+SHADE = {"light": "#d2d2d2", "dark": "#303030"}
+BRIGHT = {"light": "#eef0f1", "dark": "#4b4b4b"}
 BLUE = {"light": "#0072b2", "dark": "#56b4e9"}
 RED = {"light": "#c04d00", "dark": "#ff8c3a"}
 GREEN = {"light": "#00795a", "dark": "#3fd0a4"}
@@ -106,6 +109,33 @@ STYLES: Mapping[str, Style] = {
     "before": Style(stroke=GREY, width=4, dash="2 3"),
     "under load": Style(stroke=RED, width=2.5, dash="9 4"),
     "after": Style(stroke=BLUE, width=3.5),
+    "bench top": Style(stroke=GREY, fill=BENCH, width=1, quiet=True),
+    "socket": Style(stroke=GREY, width=1, quiet=True),
+    "shade": Style(stroke=SHADE, fill=SHADE, width=1, quiet=True),
+    "shadow": Style(stroke=SHADE, width=7, cap="round", quiet=True),
+    "set-out": Style(stroke=GREY, width=1.2, dash="10 5", quiet=True),
+    "drop": Style(stroke=GREY, width=1.2, dash="2 3"),
+    "stand": Style(stroke=GREY, width=5),
+    "body top": Style(stroke=GREY, fill=BRIGHT, width=1.2),
+    "body side": Style(stroke=GREY, fill=PALE, width=1.2),
+    "body front": Style(stroke=GREY, fill=SHADE, width=1.2),
+    "body glass": Style(stroke=GREY, fill=PAPER, width=1.2),
+    "door": Style(stroke=GREY, fill=BLUE, width=0.8, opacity=0.12, quiet=True),
+    "fork bar": Style(stroke=PURPLE, fill=PALE, width=1.5),
+    "fork slot": Style(stroke=PURPLE, width=2, quiet=True),
+    "pull core": Style(stroke=BLUE, width=2.4),
+    "pull links": Style(stroke=BLUE, width=7.5, dash="3 11", cap="round"),
+    "anchor core": Style(stroke=RED, width=1.6, dash="9 5"),
+    "anchor links": Style(stroke=RED, width=7.5, dash="3 11", cap="round"),
+    "open links": Style(stroke=PAPER, width=3, dash="3 11", cap="round", quiet=True),
+    "ram edge": Style(stroke=INK, width=13),
+    "past rating": Style(stroke=INK, fill=RED, width=2),
+    "governs": Style(stroke=INK, width=2),
+    "fails": Style(stroke=INK, fill=RED, width=1.5),
+    "refused": Style(stroke=GREY, width=2.5, dash="3 5"),
+    "ram text": Style(stroke=GREEN, size=13, bold=True),
+    "pull text": Style(stroke=BLUE, size=13, bold=True),
+    "anchor text": Style(stroke=RED, size=13, bold=True),
     "leader": Style(stroke=GREY, width=1),
     "text": Style(stroke=INK, size=13),
     "strong text": Style(stroke=INK, size=14, bold=True),

@@ -9,10 +9,12 @@ import numpy as np
 from workbook.equipment import Ram, pick, shop
 from workbook.figures.drawing.marks import Panel, Sheet
 from workbook.figures.drawing.texts import Amount, Text, said, where
+from workbook.figures.drawing.views import VIEWS, Viewpoint
 from workbook.figures.pictures.pull_directions import rise_words, side_words
 from workbook.figures.pictures.pull_forces import force_triangle, split_bars
 from workbook.figures.pictures.pull_load_path import load_path_sheet
 from workbook.figures.pictures.pull_side import side_view
+from workbook.figures.pictures.pull_space import space_view
 from workbook.figures.pictures.pull_top import top_view
 from workbook.figures.pictures.ratings import STRIP, first, over, stop_words, strip
 from workbook.figures.subject import Paired, Subject, Values
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
 Ghost = tuple[str, SolvedPull]
 
 WIDTH, HEIGHT = 820.0, 560.0 + STRIP
+IN_SPACE = 500.0  # height of the picture in space
 PROJECTED = 2.15  # letters on a projector, in those of a page: --pw-text of stage.css
 
 
@@ -74,6 +77,27 @@ def projector_sheet(
             _panel(side, 0, 30, 620, 400, over=24),
             _panel(top, 640, 30, 600, 400, over=24),
             strip(_stop(solved, system), width=1240),
+        ),
+    )
+
+
+def space_sheet(
+    solved: SolvedPull,
+    *,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    view: Viewpoint = VIEWS["home"],
+    rest: SolvedPull | None = None,
+) -> Sheet:
+    """Return the rig in space alone, as it is seen from a view."""
+    drawing = space_view(solved, system, ghosts, view=view, rest=rest)
+    return Sheet(
+        width=WIDTH,
+        height=IN_SPACE + STRIP,
+        text=where(solved.stands, described(solved, system), show=system.show),
+        panels=(
+            _panel(drawing, 0, STRIP, WIDTH, IN_SPACE),
+            strip(_stop(solved, system), width=WIDTH),
         ),
     )
 
@@ -177,5 +201,6 @@ PULL = Subject(
     amounts=lambda solved: solved.amounts,
     picture=pull_sheet,
     projected=projector_sheet,
+    in_space=space_sheet,
     extras={"load path": load_path_sheet},
 )

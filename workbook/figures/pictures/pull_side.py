@@ -21,6 +21,7 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.scales import scale_bar
 from workbook.figures.drawing.texts import Amount, said
+from workbook.figures.pictures.pull_parts import places_of, rating_marks
 from workbook.mechanics.pull.catenary import curve_points
 from workbook.mechanics.vectors import dot, unit
 
@@ -115,6 +116,10 @@ def side_view(
         point_label("C", clamp),
         *_angles(clamp, head, anchor, system, brief=brief),
     ]
+    if not brief:
+        places = places_of(solved, solved.pull.head)
+        at = dict(zip(places, plane.flat(*places.values()), strict=True))
+        moving += rating_marks(solved, at, system, brief=True)
     upright = np.abs(solved.side_lean) < UPRIGHT
     view = "brief" if brief else np.where(upright, "upright", "tilted")
     return Drawing(
@@ -205,12 +210,17 @@ def _chains(solved: SolvedPull, clamp: Array, head: Array, anchor: Array) -> lis
     ]
 
 
-def _hung(solved: SolvedPull, clamp: Array, head: Array) -> Array:
-    """Lay the chain at take-up under the straight line between its drawn ends."""
+def hanging(solved: SolvedPull) -> tuple[Array, Array]:
+    """Return the chain at take-up: shares of its way and drops below it, (..., n)."""
     chain = solved.at_take_up
     x, height = curve_points(chain, count=21)
     share = x / np.asarray(chain.span)[..., None]
-    drop = height - share * np.asarray(chain.rise)[..., None]
+    return share, height - share * np.asarray(chain.rise)[..., None]
+
+
+def _hung(solved: SolvedPull, clamp: Array, head: Array) -> Array:
+    """Lay the chain at take-up under the straight line between its drawn ends."""
+    share, drop = hanging(solved)
     start, end = clamp[..., None, :], head[..., None, :]
     straight = start + share[..., None] * (end - start)
     return straight + np.stack([np.zeros_like(drop), drop], axis=-1)
