@@ -112,6 +112,18 @@ def test_a_changed_lesson_is_left_alone_with_a_line_at_the_top(new_reader):
     assert explorer(lab).count() == 0
     assert not lab.panel.get_by_text(LOST).first.is_visible()
 
+    lab.page.set_viewport_size({"width": 390, "height": 800})
+    lab.page.wait_for_timeout(500)
+    bar, said = (x.bounding_box() for x in (line(lab).locator(".."), line(lab)))
+    assert said["height"] > 40  # on several lines, all of them in sight
+    assert bar["y"] <= said["y"]
+    assert said["y"] + said["height"] <= bar["y"] + bar["height"]
+    assert not line(lab).evaluate(
+        "e => document.querySelector('.jp-WindowedPanel-outer')"
+        ".getBoundingClientRect().top < e.getBoundingClientRect().bottom"
+    )
+
+    lab.page.set_viewport_size({"width": 1366, "height": 768})
     lab.run_all()
     explorer(lab).wait_for()
     assert line(lab).text_content() == ""

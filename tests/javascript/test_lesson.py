@@ -57,7 +57,7 @@ window.panelOf = (path, cells, alive) => {
     revealed: Promise.resolve(),
     disposed: new Signal(),
     toolbar: { setHidden(hidden) { this.isHidden = hidden; } },
-    contentHeader: { addWidget: ({ node }) => document.body.append(node) },
+    contentHeader: { addWidget: ({ node }) => document.body.append(node), fit() {} },
   });
 };
 window.actions = {

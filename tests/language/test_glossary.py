@@ -4,6 +4,7 @@ import re
 from collections import Counter
 
 import pytest
+from execute import lessons
 
 from workbook.language import glossary
 
@@ -35,3 +36,12 @@ def test_a_meaning_is_one_plain_clause_that_does_not_repeat_its_word(word):
     assert len(word.meaning.split()) <= 25
     assert not re.search(r"[.:]$", word.meaning)
     assert word.forms[0] not in word.meaning
+
+
+@pytest.mark.parametrize("path", lessons(), ids=lambda path: path.stem)
+def test_no_word_of_the_trade_stands_in_a_lesson_for_something_else(path):
+    read = " ".join(path.read_text("utf-8").lower().split())
+
+    assert not re.search(
+        r"\b(your|my) head\b|\bhead of\b|\bat base\b|\bgive rise\b", read
+    )

@@ -73,6 +73,12 @@ export class LessonPage {
     this.bar = new widgets.Widget({ node: this.made() });
     panel.addClass("pw-lesson");
     panel.contentHeader.addWidget(this.bar);
+    // The layout gives a bar its least height and does not ask how long its line is.
+    this.lines = new ResizeObserver(() => {
+      this.bar.node.style.minHeight = `${Math.max(28, this.line.offsetHeight + 4)}px`;
+      panel.contentHeader.fit();
+    });
+    this.lines.observe(this.line);
     this.showCode(localStorage.getItem(KEPT) === "shown");
     for (const cell of this.cells) {
       if (cell.model.getMetadata("tags")?.includes(START)) cell.addClass("pw-start");
@@ -205,6 +211,7 @@ export class LessonPage {
   end() {
     this.actions.executed.disconnect(this.executed, this);
     this.watch.disconnect();
+    this.lines.disconnect();
     for (const kind of ["keydown", "dblclick"]) {
       window.removeEventListener(kind, this.guard, true);
     }
