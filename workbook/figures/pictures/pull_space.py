@@ -49,7 +49,7 @@ ON_BENCH, CAR, AHEAD, BEHIND = -10.0, 0.0, 5.0, -5.0
 PITCH, SOCKETS = 0.5, (9, 7)  # m, between sockets; how many at most
 SHOWN_CAR = 1.3  # m, of the car behind the clamp that is always in sight
 ARM = 0.45  # m, radius of the angles and length of the pull arrow
-OVER_CAR = np.array((0.0, 0.0, 0.5))  # m, of it that is in sight over the clamp
+OVER_CAR = np.array((0.0, 0.0, 0.72))  # m, of it that is in sight over the clamp
 STEP = 0.125  # m, of the scale
 TURNS = np.linspace(0.0, 1.0, 13)
 
