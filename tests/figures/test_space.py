@@ -357,7 +357,7 @@ def test_every_refusal_has_a_part_that_fails_and_words():
         for k, (n, f) in enumerate(PULL.fields.items())
         if not isinstance(f, Choice)
     }
-    solved = PULL.solve(spread)
+    solved = PULL.solve({**spread, "chain_size": "16 mm"})  # so the fork slot governs
     sheet = drawn(solved, VIEWS["home"])
 
     found = {int(code) for code in solved.pull.refusal}
