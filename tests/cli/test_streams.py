@@ -214,7 +214,7 @@ def test_a_line_that_says_one_thing_twice_is_no_line(small_class, capsys):
     assert main(["mark", str(small_class.file), str(small_class.folder),
                  "-o", str(small_class.out)]) == 0  # fmt: skip
 
-    assert "holds no line of a hand-in" in capsys.readouterr().err
+    assert "has 1 line that cannot be read" in capsys.readouterr().err
 
 
 def test_a_key_file_that_says_one_thing_twice_is_none(small_class, tmp_path, capsys):

@@ -2,6 +2,8 @@
 
 import re
 
+from workbook.language import say
+
 
 def test_three_set_ups_freeze_and_no_more(explorer, settings):
     for k in range(4):
@@ -25,7 +27,7 @@ def test_the_table_shows_the_difference_of_each_number(explorer, moved):
         (value, kind), (other, _) = now[name], then[name]
         size = explorer.system.show(abs(value - other), kind)
         sign = "−" if explorer.system.show(value - other, kind)[0] == "−" else "+"
-        row = re.search(rf"<td>{re.escape(name)}</td>.*?</tr>", table)[0]
+        row = re.search(rf"<td>{re.escape(say('amount', name))}</td>.*?</tr>", table)[0]
         assert row.endswith(f"<td>{sign}{size}</td></tr>"), name
         differ += value != other
     assert differ

@@ -69,7 +69,8 @@ def test_a_prediction_calls_right_what_its_explorer_then_shows(explorer):
     asked, observed = explorer.predict, explorer.observe
     result = solved(explorer, **observed.at[0])
 
-    shown = dict(subjects()[explorer.subject].numbers(result, METRIC))[observed.amount]
+    value, kind = subjects()[explorer.subject].amounts(result)[observed.amount]
+    shown = METRIC.show(value, kind)
 
     assert mark(asked.variant, shown).name == "right"
 

@@ -23,7 +23,7 @@ BACK = 60.0  # s; a clock that is put right each night moves less
 MOST_NAMED = 6  # lines or files in one note
 
 
-class Row(NamedTuple):
+class ChainRow(NamedTuple):
     """One line of a hand-in: its number in the file, its text, what it says."""
 
     number: int
@@ -32,7 +32,7 @@ class Row(NamedTuple):
 
 
 @dataclass(kw_only=True)
-class Chain:
+class RecordChain:
     """What one hand-in shows; lines by their number in the file.
 
     Attributes
@@ -64,17 +64,17 @@ class Chain:
     back: list[int] = field(default_factory=list)
 
 
-def chain_of(rows: Sequence[Row], *, student: str, class_key: str) -> Chain:
+def chain_of(rows: Sequence[ChainRow], *, student: str, class_key: str) -> RecordChain:
     """Follow the chain through the lines of one hand-in.
 
     Parameters
     ----------
-    rows : sequence of Row
+    rows : sequence of ChainRow
         Every line of it, in order.
     student, class_key : str
         Whose hand-in it is.
     """
-    found, tip, ends = Chain(), Tip(), False
+    found, tip, ends = RecordChain(), Tip(), False
     links: set[object] = set()
     for number, raw, line in rows:
         if beginning(line):
@@ -115,14 +115,16 @@ def _past_others(tip: Tip, line: Line, *, own: str) -> Tip | None:
     return tip
 
 
-def look_at_times(found: Chain, rows: Sequence[Row], moments: Sequence[float]) -> None:
+def look_at_times(
+    found: RecordChain, rows: Sequence[ChainRow], moments: Sequence[float]
+) -> None:
     """Add to what was found where the clock of some lines cannot be right.
 
     Parameters
     ----------
-    found : Chain
+    found : RecordChain
         Takes in what is found.
-    rows : sequence of Row
+    rows : sequence of ChainRow
         Lines of one student, in order.
     moments : sequence of float
         Their times, in seconds since 1970; 0 for one that cannot be read.
@@ -145,7 +147,7 @@ def belongs_to_chain(line: Line) -> bool:
     return line["kind"] in {START, OTHERS, TIP}
 
 
-def notes_on(found: Chain, *, file: str, who: str) -> Iterator[str]:
+def notes_on(found: RecordChain, *, file: str, who: str) -> Iterator[str]:
     """Yield a sentence for each thing that one hand-in shows."""
     for entry in ("broken", "again", "ahead", "early", "back"):
         lines = getattr(found, entry)
@@ -159,7 +161,7 @@ def notes_on(found: Chain, *, file: str, who: str) -> Iterator[str]:
         yield _say("cut", file=file, who=who)
 
 
-def notes_on_several(chains: dict[str, Chain], *, who: str) -> Iterator[str]:
+def notes_on_several(chains: dict[str, RecordChain], *, who: str) -> Iterator[str]:
     """Yield a sentence if one student's hand-ins have not one record behind them.
 
     ``chains`` is by name of the file, those left out that are copies of another.

@@ -22,8 +22,8 @@ from typing import Any
 from tqdm import tqdm
 
 from workbook.classroom.chains import (
-    Chain,
-    Row,
+    ChainRow,
+    RecordChain,
     belongs_to_chain,
     chain_of,
     look_at_times,
@@ -91,7 +91,7 @@ class _HandIn:
     file: str
     steps: list[Step]
     so_far: list[bytes]
-    chain: Chain
+    chain: RecordChain
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -198,7 +198,7 @@ def _paths(folder: Path) -> list[Path]:
 # ------------------------------------------------------------------------ one file
 
 
-def _rows(path: Path) -> tuple[list[Row], list[str]]:
+def _rows(path: Path) -> tuple[list[ChainRow], list[str]]:
     """Return the lines of one file and what is wrong with it."""
     try:
         raw = _raw(path)
@@ -213,7 +213,7 @@ def _rows(path: Path) -> tuple[list[Row], list[str]]:
     if len(texts) > MOST_LINES:
         return [], [_say("too_many_lines", most=MOST_LINES)]
     written = [x for x in texts if not x[1].startswith((b"#", b"\xef\xbb\xbf#"))]
-    rows = [Row(n, text, line) for n, text in written if (line := read_line(text))]
+    rows = [ChainRow(n, text, line) for n, text in written if (line := read_line(text))]
     if not rows:
         return [], [_say("no_line")]
     if sum(row.line["kind"] == "answer" for row in rows) > MOST_ANSWERS:
@@ -253,7 +253,7 @@ def _say(entry: str, **values: object) -> str:
 
 
 def _of_one_student(
-    rows: list[Row], name: str, class_list: ClassList
+    rows: list[ChainRow], name: str, class_list: ClassList
 ) -> tuple[str, _HandIn, list[str]]:
     """Return the student of a file, what it holds and what is wrong with it.
 
@@ -261,7 +261,7 @@ def _of_one_student(
     nobody else.
     """
     trouble: Counter[Trouble] = Counter()
-    mine: list[Row] = []
+    mine: list[ChainRow] = []
     owner = ""
     for row in rows:
         code, key = (row.line.get(n) for n in ("student", "class_key"))
@@ -294,7 +294,7 @@ def _of_one_student(
     return owner, own, said
 
 
-def _so_far(rows: Iterable[Row]) -> list[bytes]:
+def _so_far(rows: Iterable[ChainRow]) -> list[bytes]:
     """Return a hash of lines up to each."""
     whole, found = hashlib.sha256(), []
     for row in rows:
@@ -305,7 +305,7 @@ def _so_far(rows: Iterable[Row]) -> list[bytes]:
 
 
 def _steps(
-    rows: Sequence[Row],
+    rows: Sequence[ChainRow],
     moments: Sequence[float],
     file: str,
     trouble: Counter[Trouble],

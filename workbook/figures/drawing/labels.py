@@ -97,7 +97,7 @@ def width_of(text: str, size: float, bold: bool) -> float:
     Examples
     --------
     >>> width_of("17.7 kN", 10, False)
-    40.0
+    39.7
     """
     widths = _WIDTHS[bold]
     return round(size * sum([widths.get(letter, _WIDE) for letter in text]), 6)

@@ -61,7 +61,7 @@ def sketch(
     >>> from workbook.exercises.engine import variant_from
     >>> copy = variant_from(exercise("2.1"), {"tension": 20.0, "angle": 30.0})
     >>> print(sketch(copy).text)  # doctest: +ELLIPSIS
-    Sketch. A chain pulls 20 kN, 30° from the wanted line. Wanted: its ...
+    Sketch. A chain pulls 20 kN, 30° from the wanted line. Wanted: the ...
     """
     declared = variant.exercise.sketch
     if declared is None:
