@@ -131,10 +131,10 @@ def test_units_change_the_words_and_not_the_set_up(free):
     code = free.get_by_role("textbox", name="set-up code").input_value()
 
     free.get_by_role("button", name="lbf-inch").click()
-    free.locator(".pw-words", has_text="6744 lbf").wait_for()
+    free.locator(".pw-words", has_text="5620 lbf").wait_for()
     free.page.wait_for_timeout(800)  # a half-changed slider would have answered
     free.get_by_role("button", name="kN-mm").click()
-    free.locator(".pw-words", has_text="30.0 kN").wait_for()
+    free.locator(".pw-words", has_text="25.0 kN").wait_for()
     free.page.wait_for_timeout(800)
 
     assert free.get_by_role("textbox", name="set-up code").input_value() == code
@@ -187,8 +187,8 @@ def test_the_projector_shows_controls_numbers_and_views_on_one_screen(free, lab)
 def test_the_dark_theme_turns_the_paper_dark(free, lab):
     lab.page.evaluate("document.body.dataset.jpThemeLight = 'false'")
 
-    paper = free.locator(".pw-sheet").first.evaluate(
-        "e => getComputedStyle(e).backgroundColor"
+    # A picture drawn meanwhile takes the place of the one that is looked at.
+    lab.page.wait_for_function(
+        """() => getComputedStyle(document.querySelector('.pw-explorer .pw-sheet'))
+            .backgroundColor === 'rgb(17, 17, 17)'"""
     )
-
-    assert paper == "rgb(17, 17, 17)"
