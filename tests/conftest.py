@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+import tempfile
 import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -12,6 +13,7 @@ import hypothesis
 import pytest
 from chromium import launched
 from execute import new_reader
+from filelock import FileLock
 from playwright.sync_api import Browser
 
 # On a shared machine a red run must come red again: the same examples each time.
@@ -81,18 +83,20 @@ def start_workbook(
     def start(folder: Path, *options: str, browser: bool = False) -> OpenWorkbook:
         options = options if browser else ("--no-browser", *options)
         printed = tmp_path_factory.mktemp("printed") / "both.txt"
-        with printed.open("wb") as stream:
-            process = subprocess.Popen(
-                [sys.executable, "-m", "workbook", "open", folder, *options],
-                env=reader_environment,
-                cwd=printed.parent,
-                stdin=terminal,
-                stdout=stream,
-                stderr=subprocess.STDOUT,
-            )
-        started.append(process)
-        workbook = OpenWorkbook(folder=folder, process=process, printed=printed)
-        workbook.wait()
+        # Two that look for a free port at once would find the same.
+        with FileLock(Path(tempfile.gettempdir()) / "pullwright-tests.lock"):
+            with printed.open("wb") as stream:
+                process = subprocess.Popen(
+                    [sys.executable, "-m", "workbook", "open", folder, *options],
+                    env=reader_environment,
+                    cwd=printed.parent,
+                    stdin=terminal,
+                    stdout=stream,
+                    stderr=subprocess.STDOUT,
+                )
+            started.append(process)
+            workbook = OpenWorkbook(folder=folder, process=process, printed=printed)
+            workbook.wait()
         return workbook
 
     yield start

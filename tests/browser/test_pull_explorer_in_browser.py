@@ -29,6 +29,11 @@ def free(explorer):
     explorer.locator(".widget-radio label", has_text="218 mm").click()
     explorer.get_by_role("button", name="lock my prediction").click()
     explorer.get_by_text("Your prediction:").wait_for()
+    # The controls are let go one by one: a key that comes before that is lost.
+    held = ".pw-control input:disabled, .pw-control [disabled]"
+    explorer.page.wait_for_function(
+        f"e => !e.querySelector('{held}')", arg=explorer.element_handle()
+    )
     return explorer
 
 
