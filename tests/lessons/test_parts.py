@@ -1,0 +1,64 @@
+"""The parts of a lesson open one after the other: each is a run of whole cells."""
+
+import nbformat
+import pytest
+from execute import lessons
+
+AFTER_SEEN = "after-seen"  # shut until something was seen in the explorer above
+
+
+@pytest.fixture(params=lessons(), ids=lambda path: path.stem)
+def parts(request):
+    """Return the cells of a lesson by part; above the first heading is ``""``."""
+    found = {"": []}
+    for cell in nbformat.read(request.param, as_version=4).cells:
+        if cell.source.startswith("## "):
+            found[cell.source.split("\n")[0]] = []
+        found[[*found][-1]].append(cell)
+    return found
+
+
+def is_caution(cell):
+    return cell.source.startswith("> **Caution")
+
+
+def test_each_part_begins_with_a_cell_of_its_own(parts):
+    cells = [cell for part in parts.values() for cell in part]
+
+    inside = [
+        line
+        for cell in cells
+        for line in cell.source.split("\n")[1:]
+        if line.startswith("## ")
+    ]
+
+    assert {*inside} <= {"## Sources"}
+    assert len(parts) > 5
+
+
+def test_a_caution_stands_in_a_cell_of_its_own(parts):
+    cautions = [c for part in parts.values() for c in part if "**Caution S" in c.source]
+
+    assert cautions
+    for cell in cautions:
+        assert all(line.startswith(">") for line in cell.source.split("\n"))
+
+
+def test_what_names_the_idea_waits_until_something_was_seen(parts):
+    waits = set()
+    for heading, cells in parts.items():
+        explored = heading.startswith("## 6 ")
+        for cell in cells:
+            if explored and not heading.startswith("## 3 ") and not is_caution(cell):
+                waits.add(cell.id)
+            explored = explored or "here.explorer(" in cell.source
+
+    tagged = {
+        cell.id
+        for part in parts.values()
+        for cell in part
+        if AFTER_SEEN in cell.metadata.get("tags", [])
+    }
+
+    assert waits
+    assert tagged == waits
