@@ -30,7 +30,8 @@ class CodeBox:
             layout=ipw.Layout(width="420px"),
         )
         self.note = ipw.HTML()
-        self.widget = ipw.HBox([self.box, self.note]).add_class("pw-quiet")
+        made = ipw.HBox([self.box, self.note])
+        self.widget = made.add_class("pw-code").add_class("pw-quiet")
         self._shown = ""
         self._on_code = on_code
         self.box.observe(self._typed, names="value")

@@ -43,7 +43,7 @@ class NumberControl:
         self._value = float(value)
         self._setting = False
         self._held = False
-        self.box = ipw.Text(continuous_update=False, layout=ipw.Layout(width="110px"))
+        self.box = ipw.Text(continuous_update=False, layout=ipw.Layout(width="auto"))
         self.note = ipw.HTML()
         self.row = ipw.HBox().add_class("pw-control")
         self.widget = ipw.VBox([self.row])
@@ -95,8 +95,7 @@ class NumberControl:
             description=say("explorer", "label", name=field.label, unit=self.unit),
             readout=False,
             disabled=self._held,
-            layout=ipw.Layout(width="620px"),
-            style={"description_width": "210px"},
+            layout=ipw.Layout(width="auto"),
         )
         self.slider.observe(self._slid, names="value")
         self.row.children = [self.slider, self.box]
@@ -169,8 +168,8 @@ class ChoiceControl:
             options=[(field.shown(option), option) for option in field.options],
             value=field.start,
             description=field.label,
-            layout=ipw.Layout(width="480px"),
-            style={"description_width": "210px"},
+            layout=ipw.Layout(width="auto"),
+            style={"description_width": "initial"},
         )
         self.widget.observe(self._picked, names="value")
 

@@ -93,7 +93,7 @@ class Explorer(Generic[S]):
         self.compare = Compare(subject)
         self.jumps, self.changes = Jumps(), Changes(subject.fields, self.start)
         self.stage = Stage(on_key=self.press)
-        self.stage.observe(self._redraw, names="projector")
+        self.stage.observe(self._redraw, names="room")
         self.badge = ipw.HTML()
         self.units = units_choice(units.name, self._use_units)
         self.named_list = named_list(self.named, self.load)
@@ -237,7 +237,7 @@ class Explorer(Generic[S]):
         look = Look(
             system=self.system,
             ghosts=self.compare.ghosts,
-            projector=self.stage.projector,
+            projector=self.stage.room == "projector",
             extras=[name for name, box in self.extras.items() if box.value],
         )
         sheets = self.subject.sheets(self.result, look)
@@ -268,8 +268,7 @@ class Explorer(Generic[S]):
         self._show()
 
     def _laid_out(self) -> ipw.VBox:
-        top = ipw.HBox([self.badge, self.units])
-        top.layout.justify_content = "space-between"
+        """Lay the parts out in the order in which Tab goes through them."""
         tools = [
             *([self.named_list] if self.named else []),
             self.freeze_button,
@@ -277,24 +276,30 @@ class Explorer(Generic[S]):
             self.reset_button,
             *self.extras.values(),
         ]
-        parts = [
-            top,
+        left = [
+            ipw.HBox([self.badge, self.units]).add_class("pw-head"),
             self.lock and self.lock.widget,
             *self.panel.front,
             self.panel.fold,
+            ipw.HBox(tools).add_class("pw-set"),
+        ]
+        parts = [
+            _column(left).add_class("pw-left"),
             self.stage,
-            ipw.HBox(tools, layout=ipw.Layout(flex_flow="row wrap")),
-            self.compare.widget,
+            self.compare.widget.add_class("pw-compared"),
             self.code_box.widget,
             cautions(self.subject.cautions),
         ]
-        laid_out = ipw.VBox([part for part in parts if part is not None])
-        return laid_out.add_class("pw-explorer")
+        return _column(parts).add_class("pw-explorer")
 
     def _repr_mimebundle_(self, **kwargs: object) -> dict[str, Any]:
         # Without a kernel a page shows the plain text: say what to do.
         plain = {"text/plain": say("explorer", "plain")}
         return {**self.box._repr_mimebundle_(**kwargs), **plain}
+
+
+def _column(parts: Iterable[ipw.Widget | None]) -> ipw.VBox:
+    return ipw.VBox([part for part in parts if part is not None])
 
 
 def cautions(names: Iterable[str]) -> ipw.HTML:
@@ -307,4 +312,4 @@ def cautions(names: Iterable[str]) -> ipw.HTML:
     more = f"<b>{escape(say('explorer', 'left_out'))}</b> {escape(left_out())}"
     fold = f"<details><summary>{short}</summary>{said}</details>"
     box = ipw.HTML(f'<div class="pw-caution">{fold}<p>{more}</p></div>')
-    return box.add_class("pw-quiet")
+    return box.add_class("pw-cautions").add_class("pw-quiet")

@@ -1,76 +1,18 @@
-// The picture, its numbers and its words; keys, names and sizes around them.
+// The picture, its numbers and its words; keys and sizes around them.
 // Everything shown comes from the kernel: each answer in one message, as `frame`,
-// and what the page itself says, as `says`.
+// and what the page itself says, as `says`. The parts stand in the grid of the
+// explorer, whose columns follow from its width.
+
+import { nameParts } from "./names.js";
+import { button, element } from "./parts.js";
+import { prefs, remember } from "./prefs.js";
+import { columns, roomOf } from "./room.js";
 
 const REST = 500; // ms without a change before a screen reader is told
-const PREFS = "pullwright";
 const STEP = 0.25; // of text size, from 1 to 2.5
 const LARGEST = 2.5;
 const LARGEST_IN_PICTURE = 1.5; // labels there share the room of the picture
 const BUTTON_KEYS = /^[fr1-9]$/; // the kernel knows what they stand for
-
-export function prefs() {
-  try {
-    return { text: 1, keys: true, ...JSON.parse(localStorage.getItem(PREFS)) };
-  } catch {
-    return { text: 1, keys: true };
-  }
-}
-
-export function remember(change) {
-  const all = { ...prefs(), ...change };
-  try {
-    localStorage.setItem(PREFS, JSON.stringify(all));
-  } catch {
-    // A browser without storage forgets: nothing else is lost.
-  }
-  return all;
-}
-
-function element(tag, name, parent) {
-  const made = document.createElement(tag);
-  made.className = name;
-  parent.append(made);
-  return made;
-}
-
-function button(text, label, action, parent) {
-  const made = element("button", "pw-button", parent);
-  made.type = "button";
-  made.textContent = text;
-  made.title = label;
-  made.setAttribute("aria-label", label);
-  made.addEventListener("click", action);
-  return made;
-}
-
-// Give a name to what the notebook's own widgets leave without one.
-export function nameParts(root, says) {
-  for (const slider of root.querySelectorAll(".widget-slider")) nameSlider(slider, says);
-  const asked = root.querySelector(".pw-asked")?.textContent;
-  const choice = root.querySelector(".pw-predict .widget-radio-box");
-  choice?.setAttribute("role", "radiogroup");
-  choice?.setAttribute("aria-label", asked);
-  for (const input of root.querySelectorAll(".pw-predict input[type=text]")) {
-    input.setAttribute("aria-label", input.placeholder);
-  }
-  root.querySelector(".pw-named select")?.setAttribute("aria-label", says.named);
-  const units = root.querySelector(".pw-units");
-  units?.setAttribute("role", "group");
-  units?.setAttribute("aria-label", says.units);
-}
-
-function nameSlider(slider, says) {
-  const handle = slider.querySelector("[role=slider]");
-  const label = slider.querySelector(".widget-label")?.textContent;
-  if (!handle || !label) return;
-  handle.setAttribute("aria-label", label);
-  const typed = slider.closest(".pw-control")?.querySelector("input[type=text]");
-  if (typed) {
-    typed.setAttribute("aria-label", says.typed.replace("{name}", label));
-    handle.setAttribute("aria-valuetext", typed.value);
-  }
-}
 
 // What a single key stands for: nothing while somebody types or holds Ctrl.
 export function meaning(event) {
@@ -83,28 +25,41 @@ export function meaning(event) {
   return BUTTON_KEYS.test(key) ? { key } : null;
 }
 
+// The parts of the page, in the order in which Tab goes through them. What the
+// kernel sends is put into some; `hand` and `bar` stay as they are.
+function parts(el) {
+  const picture = element("div", "pw-picture", el);
+  return {
+    picture: element("div", "pw-drawn", picture),
+    hand: element("div", "pw-hand", picture),
+    three: element("div", "pw-three", el),
+    bar: element("div", "pw-bar", el),
+    beside: element("div", "pw-beside", el),
+    words: element("div", "pw-words", el),
+    more: element("div", "pw-more", el),
+    numbers: element("div", "pw-numbers", el),
+    live: element("div", "pw-live", el),
+    tools: element("div", "pw-tools", el),
+  };
+}
+
+const SENT = ["picture", "three", "beside", "words", "more", "numbers"];
+
 function render({ model, el }) {
   const says = model.get("says");
   el.classList.add("pw-stage");
-  const picture = element("div", "pw-picture", el);
-  const notes = element("div", "pw-notes", el);
-  const numbers = element("div", "pw-numbers", notes);
-  const words = element("div", "pw-words", notes);
-  const live = element("div", "pw-live", el);
-  live.setAttribute("aria-live", "polite");
-  const tools = element("div", "pw-tools", el);
+  const page = parts(el);
+  page.live.setAttribute("aria-live", "polite");
   const root = () => el.closest(".pw-explorer") ?? el;
   let rest = 0;
 
   function show() {
     const frame = model.get("frame");
-    picture.innerHTML = frame.picture;
-    numbers.innerHTML = frame.numbers;
-    words.innerHTML = frame.words;
+    for (const part of SENT) page[part].innerHTML = frame[part];
     el.dataset.frame = frame.count;
     clearTimeout(rest);
     rest = setTimeout(() => {
-      live.textContent = frame.spoken;
+      page.live.textContent = frame.spoken;
       if (el.isConnected) nameParts(root(), says);
     }, REST);
   }
@@ -114,12 +69,22 @@ function render({ model, el }) {
     root().style.setProperty("--pw-own-words", text);
     keysButton.setAttribute("aria-pressed", keys);
     keysButton.textContent = keys ? says.keys_on : says.keys_off;
+    measure();
+  }
+
+  function measure() {
+    const width = root().clientWidth;
+    if (!joined || !width) return; // not on the page, or out of sight
+    joined.dataset.columns = columns(width, prefs().text);
+    joined.dataset.room = roomOf(joined, width);
+    if (joined.dataset.room === model.get("room")) return;
+    model.set("room", joined.dataset.room);
+    model.save_changes();
   }
 
   function projected() {
-    model.set("projector", document.fullscreenElement === root());
     root().scrollTop = 0;
-    model.save_changes();
+    measure();
   }
 
   const grow = (step) => {
@@ -134,11 +99,11 @@ function render({ model, el }) {
     larger: () => grow(STEP),
     smaller: () => grow(-STEP),
   };
-  button(says.projector, says.projector_label, act.project, tools);
-  button(says.smaller, says.smaller_label, act.smaller, tools);
-  button(says.larger, says.larger_label, act.larger, tools);
+  button(says.projector, says.projector_label, act.project, page.tools);
+  button(says.smaller, says.smaller_label, act.smaller, page.tools);
+  button(says.larger, says.larger_label, act.larger, page.tools);
   const switchKeys = () => apply(remember({ keys: !prefs().keys }));
-  const keysButton = button(says.keys_on, says.keys_label, switchKeys, tools);
+  const keysButton = button(says.keys_on, says.keys_label, switchKeys, page.tools);
 
   function press(event) {
     if (event.key.startsWith("Page") && event.target.matches("[role=slider]")) {
@@ -153,6 +118,7 @@ function render({ model, el }) {
   }
 
   let joined = null;
+  const resized = new ResizeObserver(measure);
   function join() {
     if (!el.isConnected) {
       waiting = requestAnimationFrame(join);
@@ -162,6 +128,7 @@ function render({ model, el }) {
     joined.setAttribute("data-lm-suppress-shortcuts", "true");
     joined.addEventListener("keydown", press);
     joined.addEventListener("fullscreenchange", projected);
+    resized.observe(joined);
     apply(prefs());
     nameParts(joined, says);
   }
@@ -172,6 +139,7 @@ function render({ model, el }) {
   return () => {
     cancelAnimationFrame(waiting);
     clearTimeout(rest);
+    resized.disconnect();
     model.off("change:frame", show);
     joined?.removeEventListener("keydown", press);
     joined?.removeEventListener("fullscreenchange", projected);

@@ -1,11 +1,12 @@
 """The stage of an explorer: one picture, its numbers and its words.
 
-The kernel sends all three in one message; the browser lays them out, tells a
+The kernel sends all of it in one message; the browser lays it out, tells a
 screen reader once the controls rest, and passes single keys back.
 """
 
 from __future__ import annotations
 
+import re
 from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -22,55 +23,79 @@ if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Sheet
 
 HERE = Path(__file__).parent
+IMPORT = re.compile(r'^import [^;]* from "\./(\w+\.js)";\n', re.MULTILINE)
+TELLING = 3  # numbers shown big
+
+
+def module(name: str, done: set[str] | None = None) -> str:
+    """Return a script after those that it imports, as one module: each of them once.
+
+    A page takes one module of a widget. Names at the top of scripts must differ.
+    """
+    done = set() if done is None else done
+    done.add(name)
+    script = (HERE / name).read_text("utf-8")
+    before = [module(one, done) for one in IMPORT.findall(script) if one not in done]
+    return "".join([*before, IMPORT.sub("", script)])
 
 
 class Stage(anywidget.AnyWidget):
     """Shows a result, or the reason of a refusal and no picture.
 
-    ``frame`` is what the browser shows: SVG, an HTML table, HTML words, and the
-    words to be spoken; ``says`` what the page itself says round it; ``projector``
-    whether it fills the screen.
+    ``frame`` is what the browser shows: SVG, HTML, and the words to be spoken;
+    ``says`` what the page itself says round it; ``room`` how much room it has.
     """
 
-    _esm = HERE / "stage.js"
+    _esm = module("stage.js")
     _css = style_sheet() + (HERE / "stage.css").read_text("utf-8")
     frame = traitlets.Dict().tag(sync=True)
     says = traitlets.Dict().tag(sync=True)
-    projector = traitlets.Bool(False).tag(sync=True)
+    room = traitlets.Unicode("page").tag(sync=True)
 
     def __init__(self, on_key: Callable[[str], None]) -> None:
         self._count = 0
         says = text("explorer", "page")
-        super().__init__(frame=self._frame("", "", "", ""), says=says)
+        super().__init__(frame=self._frame(), says=says)
         self.on_msg(lambda _widget, content, _buffers: on_key(content["key"]))
 
     def show(
         self, sheets: Sequence[Sheet], *, numbers: Sequence[tuple[str, str]], words: str
     ) -> None:
         """Show pictures with a table of named numbers and a few sentences."""
-        rows = "".join(
-            f"<tr><td>{escape(name)}</td><td>{escape(value)}</td></tr>"
-            for name, value in numbers
-        )
-        picture = "".join(render(sheet) for sheet in sheets)
+        picture, *more = [render(sheet) for sheet in sheets] or [""]
         self.frame = self._frame(
-            picture, f"<table>{rows}</table>", escape(words), words
+            picture=picture,
+            more="".join(more),
+            three=_big(numbers[:TELLING]),
+            numbers=_table(numbers),
+            words=escape(words),
+            spoken=words,
         )
 
     def refuse(self, reason: str) -> None:
         """Show the reason why there is nothing to show."""
         words = say("explorer", "refused", reason=reason)
         shown = f'<p class="pw-refusal">{escape(words)}</p>'
-        self.frame = self._frame("", "", shown, words)
+        self.frame = self._frame(words=shown, spoken=words)
 
-    def _frame(
-        self, picture: str, numbers: str, words: str, spoken: str
-    ) -> dict[str, object]:
+    def _frame(self, **shown: str) -> dict[str, object]:
         self._count += 1
-        return {
-            "picture": picture,
-            "numbers": numbers,
-            "words": words,
-            "spoken": spoken,
-            "count": self._count,
-        }
+        return {**dict.fromkeys(PARTS, ""), **shown, "count": self._count}
+
+
+PARTS = ("picture", "beside", "more", "three", "numbers", "words", "spoken")
+
+
+def _big(numbers: Sequence[tuple[str, str]]) -> str:
+    return "".join(
+        f"<p><b>{escape(value)}</b> <span>{escape(name)}</span></p>"
+        for name, value in numbers
+    )
+
+
+def _table(numbers: Sequence[tuple[str, str]]) -> str:
+    rows = "".join(
+        f"<tr><td>{escape(name)}</td><td>{escape(value)}</td></tr>"
+        for name, value in numbers
+    )
+    return f"<table>{rows}</table>"

@@ -27,7 +27,7 @@ def named_list(names: Iterable[str], on_pick: Callable[[str], None]) -> ipw.Drop
         for number, name in enumerate(names, start=1)
     ]
     made = ipw.Dropdown(options=[(say("explorer", "named"), ""), *numbered])
-    made.layout.width = "230px"
+    made.layout.width = "auto"
 
     def picked(_change: object) -> None:
         if made.value:
@@ -54,7 +54,7 @@ def checkboxes(
 def units_choice(present: str, on_choice: Callable[[str], None]) -> ipw.ToggleButtons:
     """Return a choice among the systems of units."""
     made = ipw.ToggleButtons(
-        options=[*SYSTEMS], value=present, style={"button_width": "84px"}
+        options=[*SYSTEMS], value=present, style={"button_width": "auto"}
     )
     made.observe(lambda _change: on_choice(made.value), names="value")
     return made.add_class("pw-units")

@@ -65,7 +65,7 @@ def test_an_explorer_says_and_speaks_it_first_and_writes_it_in_its_picture(value
     assert frame["spoken"].startswith(words)
     assert frame["words"].startswith(words)
     assert f">{words}" in frame["picture"]
-    explorer.stage.projector = True
+    explorer.stage.room = "projector"
     assert f">{words}" in explorer.stage.frame["picture"]
 
 
@@ -195,7 +195,7 @@ def test_a_chains_rating_says_what_its_standard_is_for(written, capsys, grade, s
     main(["pull", written(values)])
     out = capsys.readouterr().out
 
-    assert explorer.stage.frame["picture"].count(said) >= 2  # both legs
+    assert explorer.stage.frame["more"].count(said) >= 2  # both legs
     lines = [line for line in out.splitlines() if " chain, grade" in line]
     assert len(lines) == 2
     assert all(said in line for line in lines)

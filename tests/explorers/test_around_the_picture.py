@@ -62,7 +62,7 @@ def test_every_number_has_a_name_in_the_language(made, subject, settings):
 def test_a_projector_gets_a_wide_picture_of_the_same_numbers(explorer):
     before = explorer.stage.frame
 
-    explorer.stage.projector = True
+    explorer.stage.room = "projector"
 
     assert 'viewBox="0 0 1240 430"' in explorer.stage.frame["picture"]
     assert explorer.stage.frame["numbers"] == before["numbers"]

@@ -103,7 +103,7 @@ def test_what_is_only_looked_at_anew_is_not_solved_anew(counting, solved):
 
     counting.freeze()
     counting.use_units("lbf-inch")
-    counting.stage.projector = True
+    counting.stage.room = "projector"
     counting.clear()
 
     assert solved == []

@@ -19,11 +19,15 @@ SAYS = {
 }
 FRAME = {
     "picture": "<svg role=img aria-label=rig></svg>",
+    "three": "<p><b>3 kN</b> <span>pull</span></p>",
+    "beside": "<svg aria-label=split></svg>",
+    "more": "<svg aria-label=path></svg>",
     "numbers": "<table><tr><td>pull</td><td>3 kN</td></tr></table>",
     "words": "It pulls 3 kN.",
     "spoken": "It pulls 3 kN.",
     "count": 1,
 }
+VALUES = {"frame": FRAME, "says": SAYS, "room": "page"}
 # The notebook's own widgets round a stage, as far as the stage looks at them.
 EXPLORER = """
 <div class="pw-explorer" tabindex="-1">
@@ -43,7 +47,7 @@ EXPLORER = """
 
 @pytest.fixture
 def stage(shown):
-    return shown({"frame": FRAME, "says": SAYS}, EXPLORER)
+    return shown(VALUES, EXPLORER)
 
 
 def sent(page):
@@ -68,10 +72,26 @@ def test_picture_numbers_and_words_of_a_frame_are_shown(stage):
     assert stage.locator("#place").get_attribute("data-frame") == "1"
 
 
+def test_every_part_of_a_frame_has_its_place(stage):
+    for part, name in (("picture", "rig"), ("beside", "split"), ("more", "path")):
+        drawn = stage.locator(f".pw-{part} svg")
+        assert drawn.get_attribute("aria-label") == name
+    assert stage.locator(".pw-three").text_content() == "3 kN pull"
+
+
+def test_what_lies_over_the_picture_stays_when_the_picture_changes(stage):
+    hand = stage.locator(".pw-picture > .pw-hand").element_handle()
+
+    change(stage, picture="<svg aria-label=next></svg>", count=2)
+
+    assert hand.evaluate("hand => hand.isConnected")
+    assert stage.locator(".pw-picture > :last-child.pw-hand").count() == 1
+
+
 def test_the_next_frame_takes_its_place(stage):
     change(stage, picture="", numbers="", words="<b>No.</b>", count=2)
 
-    assert stage.locator(".pw-picture *").count() == 0
+    assert stage.locator(".pw-drawn *").count() == 0
     assert stage.locator(".pw-words b").text_content() == "No."
     assert stage.locator("#place").get_attribute("data-frame") == "2"
 
@@ -120,7 +140,7 @@ def test_a_slider_made_anew_is_named_after_the_next_rest(stage):
 
 
 def test_a_page_without_these_widgets_is_no_trouble(shown):
-    page = shown({"frame": FRAME, "says": SAYS})
+    page = shown(VALUES)
     page.clock.run_for(501)
 
     assert page.locator(".pw-live").text_content() == "It pulls 3 kN."
@@ -198,7 +218,7 @@ def test_single_keys_can_be_switched_off_and_stay_off(stage, shown):
     assert switch.text_content() == "Tasten aus"
     assert switch.get_attribute("aria-pressed") == "false"
 
-    again = shown({"frame": FRAME, "says": SAYS}, EXPLORER)
+    again = shown(VALUES, EXPLORER)
     assert again.locator(".pw-tools button").last.text_content() == "Tasten aus"
 
     again.locator(".pw-tools button").last.click()
@@ -255,23 +275,57 @@ def test_text_grows_and_shrinks_in_steps_within_its_ends(stage):
 def test_the_size_of_text_is_remembered(stage, shown):
     stage.locator(".pw-tools button").nth(2).click()
 
-    again = shown({"frame": FRAME, "says": SAYS}, EXPLORER)
+    again = shown(VALUES, EXPLORER)
 
     assert size(again, "--pw-own-words") == 1.25
+
+
+PREFS = "import('/prefs.js').then(({ prefs }) => prefs())"
+REMEMBERED = "import('/prefs.js').then(({ remember }) => remember({ text: 2 }))"
 
 
 def test_a_browser_that_remembers_nonsense_or_nothing_starts_plain(stage):
     plain = {"text": 1, "keys": True}
     stage.evaluate("localStorage.setItem('pullwright', '{nonsense')")
-    assert stage.evaluate("parts.prefs()") == plain
+    assert stage.evaluate(PREFS) == plain
 
     stage.evaluate("""() => {
         Storage.prototype.getItem = Storage.prototype.setItem = () => {
             throw new Error("no storage");
         };
     }""")
-    assert stage.evaluate("parts.prefs()") == plain
-    assert stage.evaluate("parts.remember({ text: 2 })") == {"text": 2, "keys": True}
+    assert stage.evaluate(PREFS) == plain
+    assert stage.evaluate(REMEMBERED) == {"text": 2, "keys": True}
+
+
+# ---------------------------------------------------------------------- room
+
+
+@pytest.mark.parametrize(
+    ("width", "columns", "room"),
+    [(390, "1", "phone"), (800, "2", "page"), (1280, "3", "page")],
+)
+def test_columns_follow_from_the_width_and_the_kernel_hears_of_the_room(
+    stage, width, columns, room
+):
+    stage.locator(".pw-explorer").evaluate(
+        "(root, width) => (root.style.width = `${width}px`)", width
+    )
+    root = f".pw-explorer[data-columns='{columns}'][data-room='{room}']"
+    stage.locator(root).wait_for(state="attached")
+
+    assert stage.evaluate("model.values.room") == room
+    assert stage.evaluate("model.saved.length") == (room != "page")
+
+
+def test_larger_words_stand_in_fewer_columns(stage):
+    root = stage.locator(".pw-explorer")
+    assert root.get_attribute("data-columns") == "3"
+
+    for _ in range(4):
+        stage.locator(".pw-tools button").nth(2).click()
+
+    assert root.get_attribute("data-columns") == "2"
 
 
 # ----------------------------------------------------------------- projector
@@ -281,13 +335,13 @@ def test_the_projector_fills_the_screen_and_the_kernel_is_told(stage):
     wall = stage.locator(".pw-tools button").first
 
     wall.click()
-    stage.wait_for_function("() => model.values.projector === true")
+    stage.wait_for_function("() => model.values.room === 'projector'")
     filled = "document.fullscreenElement === document.querySelector('.pw-explorer')"
     assert stage.evaluate(filled)
-    assert stage.evaluate("model.saved.at(-1).projector")
+    assert stage.evaluate("model.saved.at(-1).room") == "projector"
 
     stage.locator("#handle").press("p")
-    stage.wait_for_function("() => model.values.projector === false")
+    stage.wait_for_function("() => model.values.room === 'page'")
     assert stage.evaluate("document.fullscreenElement") is None
     assert stage.evaluate("model.saved.length") == 2
 

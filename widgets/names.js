@@ -1,0 +1,28 @@
+// Give a name to what the notebook's own widgets leave without one.
+
+export function nameParts(root, says) {
+  for (const slider of root.querySelectorAll(".widget-slider")) nameSlider(slider, says);
+  const asked = root.querySelector(".pw-asked")?.textContent;
+  const choice = root.querySelector(".pw-predict .widget-radio-box");
+  choice?.setAttribute("role", "radiogroup");
+  choice?.setAttribute("aria-label", asked);
+  for (const input of root.querySelectorAll(".pw-predict input[type=text]")) {
+    input.setAttribute("aria-label", input.placeholder);
+  }
+  root.querySelector(".pw-named select")?.setAttribute("aria-label", says.named);
+  const units = root.querySelector(".pw-units");
+  units?.setAttribute("role", "group");
+  units?.setAttribute("aria-label", says.units);
+}
+
+function nameSlider(slider, says) {
+  const handle = slider.querySelector("[role=slider]");
+  const label = slider.querySelector(".widget-label")?.textContent;
+  if (!handle || !label) return;
+  handle.setAttribute("aria-label", label);
+  const typed = slider.closest(".pw-control")?.querySelector("input[type=text]");
+  if (typed) {
+    typed.setAttribute("aria-label", says.typed.replace("{name}", label));
+    handle.setAttribute("aria-valuetext", typed.value);
+  }
+}

@@ -1,0 +1,18 @@
+// What scripts of the page build with.
+
+export function element(tag, name, parent) {
+  const made = document.createElement(tag);
+  made.className = name;
+  parent.append(made);
+  return made;
+}
+
+export function button(text, label, action, parent) {
+  const made = element("button", "pw-button", parent);
+  made.type = "button";
+  made.textContent = text;
+  made.title = label;
+  made.setAttribute("aria-label", label);
+  made.addEventListener("click", action);
+  return made;
+}
