@@ -10,22 +10,24 @@ from widgets.explorer import Explorer
 from widgets.gate import SafetyGate
 from widgets.prediction import PredictionLock
 from widgets.question import ExerciseCard
+from widgets.reading import Reading
 from widgets.reveal import Reveal
 from widgets.words import WordList
 from workbook import course
+from workbook.course.readings import compare
 from workbook.course.tables import code_of, solved, table_text
 from workbook.exercises.sets import EXIT
 from workbook.figures.pictures import subjects
 from workbook.figures.subject import Look
 from workbook.language import say, text
-from workbook.quantities.typed import read_quantity
 from workbook.reader.settings import unit_system, use_language
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from widgets.card import Card
     from workbook.course import Lesson
-    from workbook.course.lesson import Asked, Exploration, Observation
+    from workbook.course.lesson import Asked, Exploration
     from workbook.course.tables import TableText
 
 
@@ -49,6 +51,7 @@ class LessonParts:
 
     def __init__(self, declared: Lesson) -> None:
         self.lesson = declared
+        self._made: dict[str, Explorer[Any]] = {}  # what stands on the page already
 
     def explorer(self, name: str = "") -> Explorer[Any]:
         """Return an explorer of the lesson, the first if none is named."""
@@ -63,8 +66,18 @@ class LessonParts:
             front=one.front or None,
         )
         if lock and one.observe:
-            lock.agrees = _agrees(one.observe, explorer)
+            lock.agrees = _agrees(one, explorer)
+        self._made[one.name] = explorer
         return explorer
+
+    def reading(self, *names: str, explorer: str = "") -> Cards:
+        """Return a box for each reading of an explorer, the first if none is named."""
+        one = self._exploration(explorer)
+
+        def now() -> Any:
+            return self._made[one.name].result if one.name in self._made else None
+
+        return Cards([Reading(one, name, now=now) for name in names], "readings")
 
     def words(self) -> WordList:
         """Return the start of the first explorer as a picture, with the words of it."""
@@ -80,9 +93,10 @@ class LessonParts:
         """Return a question to be worked out on paper."""
         return _folded(self.lesson.by_hand[number - 1])
 
-    def exercises(self) -> Exercises:
+    def exercises(self) -> Cards:
         """Return a card for every exercise of the lesson."""
-        return Exercises(self.lesson.exercises)
+        cards = [ExerciseCard(id) for id in self.lesson.exercises]
+        return Cards(cards, "exercises")
 
     def contrast(self, number: int = 1) -> SideBySide:
         """Return set-ups that differ in one thing, with their numbers."""
@@ -124,15 +138,15 @@ class SideBySide:
         return str(self.table)
 
 
-class Exercises:
-    """Cards of exercises, one under the other."""
+class Cards:
+    """Cards, one under the other; ``what`` names them where no kernel runs."""
 
-    def __init__(self, ids: Sequence[str]) -> None:
-        self.cards = [ExerciseCard(id) for id in ids]
-        self.box = ipw.VBox(self.cards)
+    def __init__(self, cards: Sequence[Card], what: str) -> None:
+        self.cards, self.what = cards, what
+        self.box = ipw.VBox(cards)
 
     def _repr_mimebundle_(self, **kwargs: object) -> dict[str, object]:
-        plain = say("card", "run_all", what=say("card", "exercises"))
+        plain = say("card", "run_all", what=say("card", self.what))
         return {**self.box._repr_mimebundle_(**kwargs), "text/plain": plain}
 
 
@@ -140,20 +154,13 @@ def _folded(asked: Asked) -> Reveal:
     return Reveal(asked.question, asked.answer)
 
 
-def _agrees(
-    observe: Observation, explorer: Explorer[Any]
-) -> Callable[[str], bool | None]:
+def _agrees(one: Exploration, explorer: Explorer[Any]) -> Callable[[str], bool | None]:
     """Return what tells whether the explorer shows what a reader typed."""
+    assert one.observe is not None
+    observe = one.observe
 
     def agrees(typed: str) -> bool | None:
-        results = [explorer.at(**changes) for changes in observe.at]
-        results += [explorer.result] if explorer.result is not None else []
-        shown = [explorer.amounts(result)[observe.amount] for result in results]
-        read = read_quantity(typed, kind=shown[0][1].removeprefix("small "))
-        if read.value is None:
-            return None  # words, or several readings
-        return any(
-            abs(read.value - value) <= observe.within * abs(value) for value, _ in shown
-        )
+        told = compare(typed, observe, one, now=explorer.result).told
+        return None if told is None else told in {"there", "now"}
 
     return agrees

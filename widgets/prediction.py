@@ -126,8 +126,11 @@ class PredictionLock:
     def _is_of(self, line: Line) -> bool:
         """Tell whether a line is about this prediction.
 
-        Lines of the first versions name no explorer: their question tells.
+        Lines of the first versions name no explorer: their question tells. What was
+        read off elsewhere in the lesson has a box of its own.
         """
+        if "reading" in line:
+            return False
         asked = self.prediction
         if "explorer" in line:
             return (line.get("lesson"), line["explorer"]) == (

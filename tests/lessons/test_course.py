@@ -108,6 +108,12 @@ def test_the_notebook_asks_for_every_part_of_its_lesson(one):
     }
     assert [call for call in calls if call not in asked] == []
     assert asked.count("here.explorer(") == len(one.explorers)
+    boxes = [
+        name
+        for call in re.findall(r"here\.reading\(([^)]*)\)", asked)
+        for name in re.findall(r'(?<!=)"(\w+)"', call)
+    ]
+    assert sorted(boxes) == sorted(n for e in one.explorers for n in e.readings)
     assert asked.count("here.contrast(") == len(one.contrast)
     assert asked.count("here.gate(") == len(one.gates)
 
@@ -167,16 +173,23 @@ def test_front_names_controls_of_the_subject(one, explorer):
 
 @each_explorer
 def test_what_is_to_be_observed_is_an_amount_in_set_ups_that_stand(one, explorer):
-    observe = explorer.observe
+    for observe in (explorer.observe, *explorer.readings.values()):
+        seen = [
+            subjects()[explorer.subject].told(solved(explorer, **changes))
+            for changes in observe.at
+        ]
 
-    seen = [
-        subjects()[explorer.subject].amounts(solved(explorer, **changes))
-        for changes in observe.at
-    ]
+        assert seen
+        assert all(observe.amount in amounts for amounts in seen)
+        assert 0 < observe.within < 0.1
 
-    assert seen
-    assert all(observe.amount in amounts for amounts in seen)
-    assert 0 < observe.within < 0.1
+
+@each_explorer
+def test_each_reading_has_a_question_and_none_is_left_over(one, explorer):
+    asked = said(one)["explorer"][explorer.name].get("readings", {})
+
+    assert set(asked) == set(explorer.readings)
+    assert all(re.search(r"\?$", question) for question in asked.values())
 
 
 def test_a_named_set_up_goes_over_the_start_and_changes_over_both():

@@ -66,6 +66,8 @@ class Exploration:
         What is asked before any control moves.
     observe : Observation, optional
         What is read off afterwards.
+    readings : mapping of str to Observation
+        What else the lesson asks to be read off, by name: each has its own box.
     """
 
     name: str
@@ -76,7 +78,12 @@ class Exploration:
     curtain: bool = False
     predict: Prediction | None = None
     observe: Observation | None = None
+    readings: Mapping[str, Observation] = field(default_factory=dict)
     lesson: str = ""
+
+    def asks(self, reading: str) -> str:
+        """Return the question of one of the readings."""
+        return say("lesson", self.lesson, "explorer", self.name, "readings", reading)
 
     def called(self, set_up: str) -> str:
         """Return a named set-up, or ``start``, as a reader sees it."""

@@ -19,6 +19,9 @@ LESSON = Lesson(
             observe=Observation(
                 amount="pull: side angle", at=({"fork_offset_mm": 50},)
             ),
+            readings={
+                "rise": Observation(amount="pull: rise", at=({"extension_mm": 600},)),
+            },
         ),
     ),
     by_hand=(

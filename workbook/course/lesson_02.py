@@ -31,8 +31,22 @@ LESSON = Lesson(
             ),
             observe=Observation(
                 amount="useful, on the wanted line",
-                at=tuple({"angle_deg": angle} for angle in (20, 0, 45, 60)),
+                at=({"angle_deg": 20},),
             ),
+            readings={
+                **{
+                    f"useful_{angle}": Observation(
+                        amount="useful, on the wanted line", at=({"angle_deg": angle},)
+                    )
+                    for angle in (45, 60)
+                },
+                "sideways_20": Observation(
+                    amount="sideways, plus left", at=({"angle_deg": 20},)
+                ),
+                "tension_60": Observation(
+                    amount="chain tension", at=({"angle_deg": 60, **USEFUL_HELD},)
+                ),
+            },
         ),
     ),
     recall=(

@@ -45,6 +45,11 @@ LESSON = Lesson(
                 wrong=("M11_ram_half", "M10_equal_legs", "M12_gauge_is_chain"),
             ),
             observe=Observation(amount="pull leg", at=({},)),
+            readings={
+                "anchor_leg": Observation(amount="anchor leg", at=({},)),
+                "equal_legs": Observation(amount="pull leg", at=({"lean_deg": 12.5},)),
+                "stroke_100": Observation(amount="pull leg", at=({"stroke_mm": 100},)),
+            },
         ),
     ),
     recall=(

@@ -53,12 +53,27 @@ LESSON = Lesson(
             observe=Observation(
                 amount="head moved to the left", at=({"fork_offset_mm": 50},)
             ),
+            readings={
+                "side_angle": Observation(
+                    amount="pull: side angle", at=({"fork_offset_mm": 50},)
+                ),
+                "long_ram": Observation(
+                    amount="head moved to the left",
+                    at=({"fork_offset_mm": 50, "extension_mm": EXTENSIONS[-1]},),
+                ),
+            },
         ),
         Exploration(
             name="bridle",
             subject="bridle",
             predict=Prediction(wrong=("M14_bridle_half", "second_leg_forgotten")),
             observe=Observation(amount="left leg", at=({"between_deg": 120},)),
+            readings={
+                f"leg_{between}": Observation(
+                    amount="left leg", at=({"between_deg": between},)
+                )
+                for between in (90, 150)
+            },
         ),
     ),
     recall=(

@@ -43,10 +43,18 @@ LESSON = Lesson(
                 numbers={"span": 2000, "slack": 30},
                 wrong=("M19_sag_is_slack", "v_shape"),
             ),
-            observe=Observation(
-                amount="chain sag",
-                at=tuple({"slack_mm": slack} for slack in (30, 5, 60)),
-            ),
+            observe=Observation(amount="chain sag", at=({"slack_mm": 30},)),
+            readings={
+                **{
+                    f"sag_{slack}": Observation(
+                        amount="chain sag", at=({"slack_mm": slack},)
+                    )
+                    for slack in (5, 60)
+                },
+                "energy_30": Observation(
+                    amount="stored energy at working tension", at=({"working_kn": 30},)
+                ),
+            },
         ),
     ),
     recall=(

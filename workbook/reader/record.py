@@ -28,9 +28,10 @@ Work on an exercise has ``lesson``, ``exercise``, ``version``, ``set`` and ``att
 ``set`` and say whether they were ``marked``: the numbers were the same either way.
 
 A ``prediction`` has ``lesson``, ``explorer``, ``question``, ``choice`` and ``outcome``;
-an ``observation`` the first three and what was ``typed``; a ``gate`` has ``lesson``,
-``gate``, ``question``, ``option``, ``choice``, ``outcome`` and the ``reason``. Question
-and choice are the texts that were shown. Lines of the first versions lack ``explorer``,
+an ``observation`` the first three, what was ``typed`` and the ``reading``, where it is
+not the prediction's own; a ``gate`` has ``lesson``, ``gate``, ``question``, ``option``,
+``choice``, ``outcome`` and the ``reason``. Question and choice are the texts that were
+shown. Lines of the first versions lack ``explorer``,
 ``gate`` and ``option``; their texts tell.
 
 A line that cannot be read is left as it is and skipped; one that would be too long
