@@ -16,6 +16,12 @@ function paragraphs(texts, parent) {
   for (const text of texts) element("p", "", parent, text);
 }
 
+function folded({ summary, lines }, at) {
+  const details = element("details", "", at);
+  element("summary", "", details, summary);
+  paragraphs(lines, details);
+}
+
 // The kernel's own drawing: nothing typed or read from a record is ever in it.
 function picture(svg, parent) {
   const drawn = new DOMParser().parseFromString(svg, "image/svg+xml");
@@ -73,14 +79,24 @@ function render({ model, el }) {
     }
   }
 
+  function buttons(all, parent) {
+    for (const { act, text } of all) {
+      const made = element("button", "pw-button", parent, text);
+      made.type = "button";
+      made.dataset.key = act;
+      made.addEventListener("click", () => send(act));
+    }
+  }
+
   function form(spec, parent) {
     const made = element("form", "", parent);
     if (spec.choices) radios(spec, made);
     for (const one of spec.fields ?? []) field(one, made);
     const button = element("button", "pw-button", made, spec.submit);
     button.dataset.key = spec.act;
+    buttons(spec.beside ?? [], made);
     made.addEventListener("keydown", (event) => {
-      if (event.key !== "Enter" || event.target === button) return;
+      if (event.key !== "Enter" || event.target.matches("button")) return;
       event.preventDefault(); // the notebook swallows what the browser would do
       made.requestSubmit();
     });
@@ -99,6 +115,13 @@ function render({ model, el }) {
   const build = {
     title: (text, at) => element("h4", "", at, text).setAttribute("id", `${id}-title`),
     intro: paragraphs,
+    givens: (rows, at) => {
+      const list = element("dl", "", at);
+      for (const [name, value] of rows) {
+        element("dt", "", list, name);
+        element("dd", "", list, value);
+      }
+    },
     sketch: picture,
     worked: ({ summary, open, steps }, at) => {
       const fold = element("details", "", at);
@@ -121,23 +144,13 @@ function render({ model, el }) {
       if (sign) element("span", "pw-sign", at, sign).setAttribute("aria-hidden", "true");
       paragraphs(lines, element("div", "", at));
     },
+    why: folded,
     ask: form,
     hints: paragraphs,
     note: (text, at) => element("p", "pw-note", at, text),
-    tools: (buttons, at) => {
-      for (const { act, text } of buttons) {
-        const made = element("button", "pw-button", at, text);
-        made.type = "button";
-        made.dataset.key = act;
-        made.addEventListener("click", () => send(act));
-      }
-    },
+    tools: buttons,
     foot: paragraphs,
-    caution: ({ summary, lines }, at) => {
-      const fold = element("details", "", at);
-      element("summary", "", fold, summary);
-      paragraphs(lines, fold);
-    },
+    caution: folded,
   };
   for (const name of Object.keys(build)) {
     slots[name] = element("div", `pw-${name}`, el);
@@ -163,6 +176,7 @@ function render({ model, el }) {
       slots[part].hidden = !frame[part] && !spoken.has(part);
     }
     el.dataset.frame = frame.count;
+    if (frame.state) Object.assign(el.dataset, { pwState: frame.state, pwWhose: frame.whose });
     if (!had) return; // never take the focus from elsewhere on the page
     if (frame.focus) focus(`.pw-${frame.focus} input`);
     else if (!had.isConnected) {

@@ -37,6 +37,9 @@ class Lock(Protocol):
     answer: str | None  # what was answered, ``None`` until then
     on_lock: Callable[[], None]  # the explorer puts here what lets the controls go
 
+    def show(self) -> None:
+        """Show what it asks and what was answered again, in the reader's units."""
+
 
 class Explorer(Generic[S]):
     """Controls set a set-up; the picture shows what the engine makes of it.
@@ -265,6 +268,8 @@ class Explorer(Generic[S]):
         self.system = self.subject.units(SYSTEMS[name])
         remember_units(SYSTEMS[name])
         self.panel.use(self.system)
+        if self.lock is not None:
+            self.lock.show()
         self._show()
 
     def _laid_out(self) -> ipw.VBox:

@@ -14,7 +14,6 @@ from widgets.reading import Reading
 from widgets.reveal import Reveal
 from widgets.words import WordList
 from workbook import course
-from workbook.course.readings import compare
 from workbook.course.tables import code_of, solved, table_text
 from workbook.exercises.sets import EXIT
 from workbook.figures.pictures import subjects
@@ -56,7 +55,7 @@ class LessonParts:
     def explorer(self, name: str = "") -> Explorer[Any]:
         """Return an explorer of the lesson, the first if none is named."""
         one = self._exploration(name)
-        lock = PredictionLock(one.predict) if one.predict else None
+        lock = PredictionLock(one, now=self._now(one)) if one.predict else None
         explorer = Explorer(
             subjects()[one.subject],
             one.start,
@@ -65,18 +64,13 @@ class LessonParts:
             curtain=one.curtain,
             front=one.front or None,
         )
-        if lock and one.observe:
-            lock.agrees = _agrees(one, explorer)
         self._made[one.name] = explorer
         return explorer
 
     def reading(self, *names: str, explorer: str = "") -> Cards:
         """Return a box for each reading of an explorer, the first if none is named."""
         one = self._exploration(explorer)
-
-        def now() -> Any:
-            return self._made[one.name].result if one.name in self._made else None
-
+        now = self._now(one)
         return Cards([Reading(one, name, now=now) for name in names], "readings")
 
     def words(self) -> WordList:
@@ -124,6 +118,11 @@ class LessonParts:
         """Return the exercise that ends the lesson, and counts."""
         return ExerciseCard(self.lesson.exit, set=EXIT)
 
+    def _now(self, one: Exploration) -> Callable[[], Any]:
+        """Return what tells what an explorer shows at present, if it is there."""
+        made = self._made
+        return lambda: made[one.name].result if one.name in made else None
+
     def _exploration(self, name: str) -> Exploration:
         return self.lesson.explorer(name) if name else self.lesson.explorers[0]
 
@@ -152,15 +151,3 @@ class Cards:
 
 def _folded(asked: Asked) -> Reveal:
     return Reveal(asked.question, asked.answer)
-
-
-def _agrees(one: Exploration, explorer: Explorer[Any]) -> Callable[[str], bool | None]:
-    """Return what tells whether the explorer shows what a reader typed."""
-    assert one.observe is not None
-    observe = one.observe
-
-    def agrees(typed: str) -> bool | None:
-        told = compare(typed, observe, one, now=explorer.result).told
-        return None if told is None else told in {"there", "now"}
-
-    return agrees

@@ -2,13 +2,6 @@
 
 export function nameParts(root, says) {
   for (const slider of root.querySelectorAll(".widget-slider")) nameSlider(slider, says);
-  const asked = root.querySelector(".pw-asked")?.textContent;
-  const choice = root.querySelector(".pw-predict .widget-radio-box");
-  choice?.setAttribute("role", "radiogroup");
-  choice?.setAttribute("aria-label", asked);
-  for (const input of root.querySelectorAll(".pw-predict input[type=text]")) {
-    input.setAttribute("aria-label", input.placeholder);
-  }
   root.querySelector(".pw-named select")?.setAttribute("aria-label", says.named);
   const units = root.querySelector(".pw-units");
   units?.setAttribute("role", "group");

@@ -2,37 +2,48 @@
 
 from __future__ import annotations
 
-from html import escape
-from typing import TYPE_CHECKING
+import re
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
 
-import ipywidgets as ipw
-
-from widgets.controls import alert
-from workbook.course.predictions import explained, options, outcome_of
-from workbook.language import entries, say
-from workbook.reader.record import Line, Record, record_here
+from widgets.card import HERE, Card
+from workbook.course.predictions import NONE, explained, givens, options, outcome_of
+from workbook.course.readings import compare
+from workbook.figures.drawing.svg import render, style_sheet
+from workbook.figures.pictures import subjects
+from workbook.figures.sketches.sketches import sketch
+from workbook.language import entries, say, text
 from workbook.reader.settings import unit_system
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
-    from workbook.course.predictions import Prediction
+    from workbook.course.lesson import Exploration
+    from workbook.course.readings import Comparison
+    from workbook.reader.record import Line, Record
+
+KNOWN = "known"  # kind of a line of the record
+OWN, LOOK = "own", "look"  # boxes to type in
 
 
-class PredictionLock:
+class PredictionLock(Card):
     """Asks, locks the answer, keeps it in sight, then asks what was seen.
 
     A part that an explorer takes: it shows ``widget``, holds its controls while
     ``answer`` is ``None`` and puts what lets them go in ``on_lock``.
 
     ``answer`` is the locked text, ``outcome`` what it stands for, ``seen`` what
-    the reader typed after looking; each is ``None`` until then. A prediction
-    found in the reader's record is locked from the start.
+    the reader typed after looking; each is ``None`` until then. Whoever says that
+    they know it answers that. What is found in the reader's record holds from the
+    start. On the page the card tells how far it is, in ``data-pw-state``: ``open``,
+    ``locked``, ``seen`` once a number was typed, or ``known``.
 
     Parameters
     ----------
-    prediction : Prediction
-        What is asked.
+    one : Exploration
+        The explorer that it is about, with what is asked and what is read off.
+    now : callable
+        Returns what that explorer shows at present, if it is there.
     record : Record, optional
         The reader's record; by default the one in the present folder.
 
@@ -40,86 +51,235 @@ class PredictionLock:
     ----------
     on_lock : callable
         Called once a prediction is locked, or came back with its reader.
-    agrees : callable
-        ``agrees(typed)`` tells whether the explorer shows what was typed;
-        ``None`` where that cannot be said.
     """
 
-    def __init__(self, prediction: Prediction, *, record: Record | None = None) -> None:
-        self.prediction = prediction
-        self.record = record or record_here()
+    _css = style_sheet() + (HERE / "card.css").read_text("utf-8")
+
+    def __init__(
+        self,
+        one: Exploration,
+        *,
+        now: Callable[[], Any] = lambda: None,
+        record: Record | None = None,
+    ) -> None:
+        assert one.predict is not None, "nothing is asked"
+        self.one, self.prediction, self.now = one, one.predict, now
         self.answer: str | None = None
         self.outcome: str | None = None
         self.seen: str | None = None
         self.on_lock: Callable[[], None] = lambda: None
-        self.agrees: Callable[[str], bool | None] = lambda _typed: None
-        self._build()
-        self._offer()
+        self.plain = say("prediction", "plain")
+        super().__init__(record=record)
+        self.add_class("pw-predict")
         self._restore()
-        self.record.watch(self._told)
+        self.show()
 
-    def lock(self) -> None:
-        """Lock what is chosen; without a choice, say what is missing."""
-        chosen, own = self.choice.value, self.own.value.strip()
-        if chosen is None or (chosen == self.other and not own):
-            self.note.value = alert(say("prediction", "choose"))
-            return
-        if chosen == self.other:  # typed, but maybe what a choice stands for
+    @property
+    def widget(self) -> PredictionLock:
+        """What goes on the page."""
+        return self
+
+    @property
+    def state(self) -> str:
+        """How far it is: ``open``, ``locked``, ``seen`` or ``known``."""
+        if self.answer is None:
+            return "open"
+        if self.seen is not None and re.search(r"\d", self.seen):
+            return "seen"
+        return KNOWN if self.outcome is None else "locked"
+
+    # What a reader does ------------------------------------------------------
+
+    def lock(self, choice: str | None, *, own: str = "") -> None:
+        """Lock a choice by its name, or an answer of one's own."""
+        own = own.strip()
+        if choice is None and own:
+            choice = NONE
+        if choice not in (*self._offered(), NONE) or (choice == NONE and not own):
+            self.note = say("prediction", "choose")
+            return self.show()
+        if choice == NONE:  # typed, but maybe what a choice stands for
             self.answer, self.outcome = own, outcome_of(self.prediction, own)
         else:
-            self.answer, self.outcome = chosen, self.outcomes[chosen]
+            self.answer, self.outcome = self._offered()[choice], choice
         self._keep("prediction", choice=self.answer, outcome=self.outcome)
-        self._show()
+        self.show(focus="form")
         self.on_lock()
 
-    def _build(self) -> None:
-        self.other = say("prediction", "own")
-        self.choice = ipw.RadioButtons(layout=ipw.Layout(width="auto"))
-        self.own = ipw.Text(
-            placeholder=say("prediction", "own_place"), continuous_update=False
-        )
-        self.button = ipw.Button(description=say("prediction", "lock"))
-        self.button.on_click(lambda _button: self.lock())
-        self.note = ipw.HTML()
-        self.look = ipw.Text(
-            placeholder=say("prediction", "look"),
-            continuous_update=False,
-            layout=ipw.Layout(width="520px", max_width="100%"),
-        )
-        self.look.observe(self._looked, names="value")
-        first, question = say("prediction", "first"), self.prediction.question
-        asked = ipw.HTML(f"<b>{escape(first)}</b> {escape(question)}")
-        self.own.layout.display = "none"
-        self.choice.observe(self._chosen, names="value")
-        parts = [asked.add_class("pw-asked"), self.choice, self.own, self.button]
-        self.widget = ipw.VBox([*parts, self.note]).add_class("pw-predict")
+    def know(self) -> None:
+        """Pass it by: the reader knows this. It is kept, and nothing is held."""
+        self.answer = say("prediction", "known")
+        self._keep(KNOWN)
+        self.show(focus="form")
+        self.on_lock()
 
-    def _offer(self) -> None:
-        """Offer the choices in this reader's order: a letter tells nothing."""
+    def look(self, typed: str) -> None:
+        """Keep what was seen, and compare it with what the explorer shows."""
+        typed = typed.strip()
+        if not typed:
+            self.note = say("typed", "blank")
+            return self.show()
+        self.seen = typed
+        kept = self._lines("observation", "typed")
+        if not kept or kept[-1]["typed"] != typed:
+            self._keep("observation", typed=typed)
+        self.show()
+
+    def acts(self) -> Mapping[str, Callable[[dict[str, Any]], None]]:
+        """Return what the reader can do."""
+        return {
+            "lock": lambda sent: self.lock(
+                sent.get("choice"), own=str(sent["typed"][OWN])
+            ),
+            "know": lambda _: self.know(),
+            "look": lambda sent: self.look(str(sent["typed"][LOOK])),
+        }
+
+    # What stands on it -------------------------------------------------------
+
+    def parts(self) -> dict[str, Any]:
+        """Return question and choices; then what was locked, and what was seen."""
+        told = {"state": self.state, "whose": self.record.whose}
+        asked = {"intro": [self.prediction.question], "givens": self._givens()}
+        if self.answer is None:
+            return {
+                **told,
+                **asked,
+                "title": say("prediction", "first"),
+                "sketch": self._sketch(),
+                "form": {
+                    "act": "lock",
+                    "legend": say("prediction", "legend"),
+                    "choices": [*map(list, self._offered().items()), self._own()],
+                    "fields": [{"name": OWN, "label": say("prediction", "own_place")}],
+                    "submit": say("prediction", "lock"),
+                    "beside": [{"act": "know", "text": say("prediction", "know")}],
+                },
+            }
+        known = self.outcome is None
+        title = self.answer if known else say("prediction", "yours", answer=self.answer)
+        return {
+            **told,
+            **asked,
+            "title": title,
+            "form": {
+                "act": "look",
+                "fields": [{"name": LOOK, "label": self._to_type()}],
+                "submit": say("prediction", "looked"),
+            },
+            "result": self._result(),
+            "why": None if known or self.state != "seen" else self._why(),
+        }
+
+    def _offered(self) -> dict[str, str]:
+        """Return the choices by name, in this reader's order: a letter tells nothing.
+
+        The one that is left out is an answer of one's own.
+        """
         reader = self.record.reader
         offered = options(
             self.prediction,
             class_key=reader.class_key,
             student=reader.student,
             system=unit_system(),
-        )[:-1]
-        self.outcomes = {option.text: option.name for option in offered}
-        self.choice.options = [*self.outcomes, self.other]
-        self.choice.index = None
+        )
+        return {option.name: option.text for option in offered[:-1]}
+
+    def _own(self) -> list[str]:
+        return [NONE, say("prediction", "own")]
+
+    def _givens(self) -> list[list[str]] | None:
+        fields = subjects()[self.one.subject].fields
+        told = givens(self.prediction, fields, self.one.start, system=unit_system())
+        return [[*pair] for pair in told] or None
+
+    def _sketch(self) -> str | None:
+        """Return a sketch where the explorer's own picture is still hidden."""
+        variant = self.prediction.variant if self.one.curtain else None
+        drawn = sketch(variant, system=unit_system()) if variant else None
+        return None if drawn is None else render(drawn)
+
+    def _to_type(self) -> str:
+        look, observe = say("prediction", "look"), self.one.observe
+        if observe is None:
+            return look
+        return f"{look} {say('prediction', 'within', share=observe.within)}"
+
+    def _result(self) -> dict[str, Any] | None:
+        """Return what was typed beside what is shown, in words and in numbers."""
+        if self.seen is None:
+            return None
+        if self.state not in ("seen", KNOWN):
+            return {"sign": "", "lines": [say("prediction", "number_missing")]}
+        beside = self._beside(self.seen)
+        if beside is None or self.one.observe is None:
+            return {"sign": "", "lines": [say("prediction", "kept")]}
+        if beside.told is None:
+            return {
+                "sign": "",
+                "lines": [say("prediction", "asked", why=beside.sentence)],
+            }
+        screen = say(
+            "prediction",
+            "screen",
+            amount=text("amount", self.one.observe.amount),
+            shown=unit_system().show(beside.shown, beside.kind),
+        )
+        lines = [f"{screen} {_said('typed', beside)}"]
+        if beside.told == "beside":
+            lines.append(beside.sentence)
+        return {"sign": "", "lines": lines}
+
+    def _why(self) -> dict[str, Any]:
+        """Return one line on the prediction, which opens what it came from."""
+        beside = self._beside(self.answer or "", first=True)
+        if self.outcome == "right":
+            line = say("prediction", "expected_same")
+        elif beside is None or beside.told in (None, "there"):
+            line = say("prediction", "expected", answer=self.answer)
+        else:
+            line = _said("expected", beside)
+        said = explained(self.prediction, self.outcome or "")
+        return {"summary": line, "lines": [*said]}
+
+    def _beside(self, typed: str, *, first: bool = False) -> Comparison | None:
+        """Return typed text beside the screen; ``first``: as the question has it."""
+        observe = self.one.observe
+        if observe is None:
+            return None
+        if first:
+            observe = replace(observe, at=observe.at[:1])
+        return compare(typed, observe, self.one, now=None if first else self.now())
+
+    # The record --------------------------------------------------------------
+
+    def told(self, line: Line) -> None:
+        """Give a new reader the choices in their order, or their own prediction."""
+        if line["kind"] != "identity":
+            return
+        held = self.answer is None
+        if held:
+            self._restore()
+        self.show()
+        if held and self.answer is not None:
+            self.on_lock()
 
     def _restore(self) -> None:
         """Lock again what this reader locked before."""
-        locked = self._lines("prediction", "choice")
-        if not locked:
+        locked, known = self._lines("prediction", "choice"), self._lines(KNOWN)
+        if locked:
+            self.answer = locked[-1]["choice"]
+            self.outcome = str(locked[-1].get("outcome"))
+        elif known:
+            self.answer = say("prediction", "known")
+        else:
             return
-        self.answer = locked[-1]["choice"]
-        self.outcome = str(locked[-1].get("outcome"))
-        self._show()
         seen = self._lines("observation", "typed")
         if seen:
-            self.look.value = seen[-1]["typed"]
+            self.seen = seen[-1]["typed"]
+            self.drafts = {**self.drafts, LOOK: self.seen}
 
-    def _lines(self, kind: str, text: str) -> list[Line]:
+    def _lines(self, kind: str, text: str = "kind") -> list[Line]:
         lines = self.record.mine(kind)
         return [x for x in lines if isinstance(x.get(text), str) and self._is_of(x)]
 
@@ -141,53 +301,16 @@ class PredictionLock:
         of_lesson = str(line.get("lesson")).split(" ")[0] == asked.lesson
         return of_lesson and line.get("question") == said["predict"]
 
-    def _told(self, line: Line) -> None:
-        """Give a new reader the choices in their order, or their own prediction."""
-        if line["kind"] == "identity" and self.answer is None:
-            self._offer()
-            self._restore()
-            if self.answer is not None:
-                self.on_lock()
-
-    def _chosen(self, _change: object) -> None:
-        self.own.layout.display = None if self.choice.value == self.other else "none"
-
-    def _show(self) -> None:
-        yours, question = say("prediction", "yours"), self.prediction.question
-        locked = ipw.HTML(
-            f"<b>{escape(yours)}</b> {escape(self.answer or '')} "
-            f"<i>({escape(question)})</i>"
-        )
-        self.note.value = ""
-        self.widget.children = [locked, self.look, self.note]
-
-    def _looked(self, _change: object) -> None:
-        typed = self.look.value.strip()
-        if not typed:
-            return
-        self.seen = typed
-        kept = self._lines("observation", "typed")
-        if not kept or kept[-1]["typed"] != typed:
-            self._keep("observation", typed=typed)
-        self.note.value = self._explained(typed)
-
-    def _explained(self, typed: str) -> str:
-        """Say, once something was seen, what the prediction came from."""
-        agrees = self.agrees(typed)
-        lines = [
-            say("prediction", "kept"),
-            *([] if agrees is None else [say("prediction", _SEEN[agrees])]),
-            *explained(self.prediction, self.outcome or ""),
-        ]
-        paragraphs = "".join(f"<p>{escape(line)}</p>" for line in lines)
-        return f'<div role="status">{paragraphs}</div>'
-
     def _keep(self, kind: str, **values: object) -> None:
         asked = self.prediction
         about = {"lesson": asked.lesson, "explorer": asked.explorer}
         self.record.append(kind, **about, question=asked.question, **values)
-        if self.record.told:
-            self.note.value = alert(self.record.told)
 
 
-_SEEN = {True: "seen", False: "not_seen"}
+def _said(who: str, beside: Comparison) -> str:
+    """Say how far from what is shown something is: as read, or as expected."""
+    if beside.told in {"there", "now"}:
+        return say("prediction", f"{who}_same")
+    more = "more" if beside.read > beside.shown else "less"
+    difference = unit_system().show(abs(beside.read - beside.shown), beside.kind)
+    return say("prediction", f"{who}_{more}", difference=difference)

@@ -26,9 +26,9 @@ def explorer(lab):
 @pytest.fixture
 def free(explorer):
     """Lock a prediction, so that the controls are free."""
-    explorer.locator(".widget-radio label", has_text="218 mm").click()
+    explorer.get_by_label("218 mm").check()
     explorer.get_by_role("button", name="lock my prediction").click()
-    explorer.get_by_text("Your prediction:").wait_for()
+    explorer.get_by_text("You expect:").wait_for()
     # The controls are let go one by one: a key that comes before that is lost.
     held = ".pw-control input:disabled, .pw-control [disabled]"
     explorer.page.wait_for_function(
@@ -63,9 +63,9 @@ def test_controls_are_held_until_a_prediction_is_locked(explorer, lab):
     explorer.locator(".pw-note", has_text="Choose one").wait_for()
     assert offset.is_disabled()
 
-    explorer.locator(".widget-radio label", has_text="218 mm").click()
+    explorer.get_by_label("218 mm").check()
     explorer.get_by_role("button", name="lock my prediction").click()
-    explorer.get_by_text("Your prediction:").wait_for()
+    explorer.get_by_text("You expect:").wait_for()
     lab.page.wait_for_function("e => !e.disabled", arg=offset.element_handle())
 
 

@@ -93,8 +93,7 @@ def test_a_reading_of_another_set_up_is_told_apart():
 def test_a_reading_is_kept_as_an_observation_of_its_own():
     here = LessonParts(lesson("L07"))
     explorer = here.explorer()
-    explorer.lock.choice.value = "40.0 kN"
-    explorer.lock.lock()
+    explorer.lock.lock("M12_gauge_is_chain")
 
     typed(here.reading("anchor_leg").cards[0], " 25.3 kN")
 

@@ -7,9 +7,11 @@ import random
 
 import pytest
 
+from widgets.prediction import PredictionLock
 from widgets.question import ExerciseCard
 from workbook.classroom.kept import read_kept
 from workbook.cli import main
+from workbook.course import lesson
 from workbook.exercises import exercises_of
 from workbook.reader.hand_in import write_hand_in
 from workbook.reader.record import FILE, Record
@@ -86,6 +88,28 @@ def test_what_the_cards_write_marks_as_the_screen_said(small_class, tmp_path):
     marks = {id: m["score"] for (_, id), m in small_class.marks().items()}
     assert marks == on_screen
     assert len(set(marks.values())) > 1
+
+
+def test_what_a_lesson_asks_besides_bears_on_no_mark_and_is_no_trouble(
+    small_class, tmp_path
+):
+    code = small_class.codes[0]
+    record = Record(tmp_path / FILE)
+    record.sign_in(student=code, class_key="oak")
+    for explorer, passes_by in zip(lesson("L08").explorers, (True, False), strict=True):
+        lock = PredictionLock(explorer, record=record)
+        lock.know() if passes_by else lock.lock("right")
+        lock.look("12 kN")
+    card = ExerciseCard("8.1", set="exit", record=record)
+    card.answer("1")
+    write_hand_in(record, folder=small_class.folder)
+
+    mark(small_class)
+
+    kinds = [line["kind"] for line in record.mine("known", "prediction", "observation")]
+    assert kinds == ["known", "observation", "prediction", "observation"]
+    assert notes(small_class) == []
+    assert [*small_class.marks()] == [(code, "8.1")]
 
 
 def test_a_later_part_goes_on_from_what_was_really_typed(small_class):

@@ -7,7 +7,10 @@ import pytest
 from widgets import LessonParts, SafetyGate
 from widgets.prediction import PredictionLock
 from workbook.course import lesson, lessons
+from workbook.course.predictions import explained
 from workbook.language import say, text
+from workbook.quantities.typed import read_quantity
+from workbook.quantities.units import INCH
 from workbook.reader.record import Record, record_here
 
 M10 = text("mistake", "M10_equal_legs")
@@ -125,30 +128,33 @@ def test_students_see_the_options_in_different_orders_and_stop_last(gate):
 
 # ------------------------------------------------------------------ predictions
 
-PREDICTION = lesson("L07").prediction
+LEAN = lesson("L07").explorer("lean")
 
 
 def lock(record=None):
-    return PredictionLock(PREDICTION, record=record)
+    return PredictionLock(LEAN, record=record)
 
 
-def held_explorer():
-    return LessonParts(lesson("L07")).explorer()
+def held_explorer(id="L07"):
+    return LessonParts(lesson(id)).explorer()
+
+
+def choices(lock):
+    return lock.frame["form"]["choices"]
 
 
 def test_a_question_that_is_an_exercise_offers_its_numbers():
-    made = lock()
+    texts = [text for _, text in choices(lock())]
 
-    own = say("prediction", "own")
-    assert {*made.choice.options} == {"20.0 kN", "37.2 kN", "40.0 kN", "43.5 kN", own}
-    assert made.choice.options[-1] == own
+    assert {*texts[:-1]} == {"20.0 kN", "37.2 kN", "40.0 kN", "43.5 kN"}
+    assert texts[-1] == say("prediction", "own")
 
 
 def test_choices_are_in_the_order_of_the_student():
     made, orders = lock(), set()
     for n in range(40):
         record_here().sign_in(student=f"student {n}", class_key="oak")
-        orders.add(made.choice.options)
+        orders.add(tuple(name for name, _ in choices(made)))
 
     assert len(orders) > 12
 
@@ -159,77 +165,154 @@ def test_choices_are_in_the_order_of_the_student():
 )
 def test_an_answer_of_ones_own_stands_for_what_it_is(typed, outcome):
     made = lock()
-    made.choice.value = made.other
-    made.own.value = typed
 
-    made.lock()
+    made.lock(None, own=typed)
 
     assert (made.answer, made.outcome) == (typed, outcome)
 
 
 def test_prediction_and_observation_are_kept_and_explained_in_this_order():
     made = lock()
-    made.choice.value = "37.2 kN"
-    made.lock()
-    before = made.note.value
+    made.lock("M10_equal_legs")
+    before = made.frame
 
-    made.look.value = "43 kN"
+    made.look("43 kN")
 
     locked, seen = record_here().mine("prediction", "observation")
     assert (locked["choice"], locked["outcome"]) == ("37.2 kN", "M10_equal_legs")
     assert (locked["lesson"], locked["explorer"]) == ("L07", "lean")
     assert locked["question"] == "The pull leg carries about"
     assert (seen["lesson"], seen["typed"]) == ("L07", "43 kN")
-    assert M10["did"] not in before
-    assert M10["did"] in made.note.value
+    assert before["why"] is None
+    assert M10["did"] in made.frame["why"]["lines"]
+
+
+def compared_line(explorer, typed):
+    """Return what is said about a number that was read off the screen."""
+    explorer.lock.lock("M12_gauge_is_chain")
+    explorer.lock.look(typed)
+    (line,) = explorer.lock.frame["result"]["lines"]
+    return line
 
 
 @pytest.mark.parametrize(
     ("typed", "said"),
-    # The pull leg of the rig at its start carries 43.5 kN, by the rule of sines.
+    # The pull leg of the rig at its start carries 43.5 kN, by the rule of sines:
+    # 40 sin 100° / sin 65° = 43.46. 9,700 lbf are 43.15 kN.
     [
-        ("43.4 kN", "seen"),
-        ("43 kN", "seen"),
-        ("9700 lbf", "seen"),
-        ("37 kN", "not_seen"),
+        ("43.4 kN", "You typed the same."),
+        ("9700 lbf", "You typed the same."),
+        ("37 kN", "You typed 6.5 kN less."),
+        ("50 kN", "You typed 6.5 kN more."),
     ],
 )
 def test_what_was_seen_is_compared_with_what_the_explorer_shows(typed, said):
+    line = compared_line(held_explorer(), typed)
+
+    assert line.startswith(f"On the screen: pull leg 43.5 kN. {said}")
+
+
+def test_what_was_seen_is_compared_in_the_readers_units():
     explorer = held_explorer()
-    explorer.lock.choice.value = "40.0 kN"
-    explorer.lock.lock()
+    explorer.use_units(INCH.name)
 
-    explorer.lock.look.value = typed
+    line = compared_line(explorer, "9500 lbf")
 
-    assert say("prediction", said) in explorer.lock.note.value
+    # 43,464 N / 4.4482 N per lbf = 9,771 lbf.
+    assert line.startswith("On the screen: pull leg 9771 lbf. You typed 271 lbf less.")
 
 
-@pytest.mark.parametrize("typed", ["it leans", "43.5", "43 kN and 25 kN"])
-def test_what_is_no_single_amount_is_kept_and_not_compared(typed):
+def test_a_set_up_of_ones_own_counts_too():
     explorer = held_explorer()
-    explorer.lock.choice.value = "40.0 kN"
-    explorer.lock.lock()
+    explorer.lock.lock("right")
+    explorer.set(lean_deg=12.5)
+    moved = explorer.amounts(explorer.result)["pull leg"][0] / 1e3
 
-    explorer.lock.look.value = typed
+    explorer.lock.look(f"{moved:.1f} kN")
 
+    assert "You typed the same." in explorer.lock.frame["result"]["lines"][0]
+    assert abs(moved - 43.5) > 1
+
+
+@pytest.mark.parametrize("typed", ["43 kN and 25 kN", "about 43", "43"])
+def test_what_is_no_single_amount_is_kept_and_asked_back(typed):
+    explorer = held_explorer()
+
+    line = compared_line(explorer, typed)
+
+    why = read_quantity(typed, kind="force").sentence
     assert explorer.lock.seen == typed
-    assert say("prediction", "seen") not in explorer.lock.note.value
-    assert say("prediction", "not_seen") not in explorer.lock.note.value
+    assert line == say("prediction", "asked", why=why)
+
+
+def test_the_number_beside_it_is_named_too():
+    explorer = held_explorer()
+    explorer.lock.lock("right")
+
+    explorer.lock.look("25.3 kN")  # the anchor leg: 40 sin 35° / sin 65°
+
+    first, second = explorer.lock.frame["result"]["lines"]
+    assert "You typed 18.2 kN less." in first  # 43.46 - 25.3 = 18.16
+    assert text("amount", "anchor leg") in second
+
+
+@pytest.mark.parametrize(
+    ("choice", "own", "line"),
+    [
+        ("right", "", "You expected that. Why?"),
+        # 43.46 - 40 and 43.46 - 20; 50 - 43.46.
+        ("M12_gauge_is_chain", "", "You expected 3.5 kN less. Why?"),
+        ("M11_ram_half", "", "You expected 23.5 kN less. Why?"),
+        (None, "50 kN", "You expected 6.5 kN more. Why?"),
+        (None, "a lot", "You expected a lot. Why?"),
+    ],
+)
+def test_one_line_tells_how_far_off_the_prediction_was_and_opens_why(choice, own, line):
+    explorer = held_explorer()
+    explorer.lock.lock(choice, own=own)
+    explorer.lock.look("43 kN")
+
+    why = explorer.lock.frame["why"]
+
+    assert why["summary"] == line
+    assert [*why["lines"]] == [
+        *explained(explorer.lock.prediction, explorer.lock.outcome)
+    ]
+
+
+@pytest.mark.parametrize("one", lessons().values(), ids=lessons())
+def test_the_right_choice_is_what_the_explorer_shows(one):
+    for declared in one.explorers:
+        explorer = LessonParts(one).explorer(declared.name)
+        explorer.lock.lock("right")
+        explorer.lock.look("1")
+
+        told = explorer.lock._beside(explorer.lock.answer, first=True).told
+
+        # The first one asks for a direction, in words.
+        assert told == (None if one.id == "L00" else "there"), declared.name
 
 
 def test_a_prediction_made_before_comes_back_locked_with_what_was_seen():
     made = lock()
-    made.choice.value = "37.2 kN"
-    made.lock()
-    made.look.value = "<b>43 kN</b>"
+    made.lock("M10_equal_legs")
+    made.look("<b>43 kN</b>")
 
     again = lock(Record(record_here().path))
     explorer = held_explorer()
 
     assert (again.answer, again.outcome) == ("37.2 kN", "M10_equal_legs")
     assert again.seen == "<b>43 kN</b>"
+    assert again.drafts["look"] == "<b>43 kN</b>"
+    assert again.frame["state"] == "seen"
     assert not explorer.controls["lean_deg"].slider.disabled
     assert len(record_here().mine("prediction", "observation")) == 2
+
+
+def test_a_lesson_opened_again_compares_what_was_seen_before():
+    line = compared_line(held_explorer(), "37 kN")
+
+    assert held_explorer().lock.frame["result"]["lines"] == [line]
 
 
 @pytest.mark.parametrize(
@@ -253,7 +336,7 @@ def test_a_prediction_of_the_first_versions_comes_back(lesson_then, question, ex
     record_here().append("prediction", **about, choice="9 mm", outcome="none_of_these")
     record_here().append("observation", **about, typed="218 mm")
 
-    locks = {one.name: PredictionLock(one.predict) for one in lesson("L08").explorers}
+    locks = {one.name: PredictionLock(one) for one in lesson("L08").explorers}
 
     assert locks.pop(explorer).seen == "218 mm"
     assert [other.answer for other in locks.values()] == [None]
@@ -261,8 +344,7 @@ def test_a_prediction_of_the_first_versions_comes_back(lesson_then, question, ex
 
 def test_another_student_predicts_anew():
     made = lock()
-    made.choice.value = "37.2 kN"
-    made.lock()
+    made.lock("M10_equal_legs")
     record_here().sign_in(student="K7", class_key="oak")
 
     explorer = held_explorer()
@@ -274,8 +356,7 @@ def test_another_student_predicts_anew():
 def test_signing_in_brings_a_students_own_prediction_back():
     record_here().sign_in(student="K7", class_key="oak")
     made = lock()
-    made.choice.value = "40.0 kN"
-    made.lock()
+    made.lock("M12_gauge_is_chain")
     record_here().practise()
     explorer = held_explorer()
     held = explorer.controls["lean_deg"].slider.disabled
@@ -290,10 +371,9 @@ def test_signing_in_brings_a_students_own_prediction_back():
 @pytest.mark.parametrize("one", lessons().values(), ids=lessons())
 def test_every_predict_question_can_be_locked_by_each_choice(one):
     for explorer in one.explorers:
-        made = PredictionLock(explorer.predict)
-        assert len(made.choice.options) > 3
-        for offered, name in made.outcomes.items():
-            made.choice.value = offered
-            made.lock()
+        made = PredictionLock(explorer)
+        assert len(choices(made)) > 3
+        for name, offered in choices(made)[:-1]:
+            made.lock(name)
 
-            assert made.outcome == name
+            assert (made.outcome, made.answer) == (name, offered)

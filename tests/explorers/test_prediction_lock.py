@@ -1,45 +1,201 @@
 """The lock of a prediction holds an explorer until something is answered."""
 
-from widgets.prediction import PredictionLock
-from workbook.course import lesson
+from dataclasses import replace
 
-QUESTION = lesson("L00").prediction
+import pytest
+
+from widgets import LessonParts
+from widgets.prediction import PredictionLock
+from workbook.course import lesson, lessons
+from workbook.language import say, text
+from workbook.quantities.units import INCH
+from workbook.reader.record import record_here
+from workbook.reader.settings import remember_units
+
+ONE = lesson("L00").explorers[0]
 
 
 def held(explorer):
     return explorer.reset_button.disabled
 
 
-def test_a_choice_locks_and_lets_the_controls_go(made):
-    explorer = made(lock=PredictionLock(QUESTION))
+@pytest.fixture
+def explorer(made):
+    return made(lock=PredictionLock(ONE))
+
+
+def press(lock, act, **sent):
+    """Send what the page sends when a reader presses a button of the card."""
+    typed = {"own": "", "look": ""} | sent.pop("typed", {})
+    lock._handle_custom_msg({"act": act, "typed": typed, **sent}, [])
+
+
+def test_a_choice_locks_and_lets_the_controls_go(explorer):
     assert held(explorer)
+    assert explorer.lock.frame["state"] == "open"
 
-    explorer.lock.choice.value = "to the right"
-    explorer.lock.lock()
+    press(explorer.lock, "lock", choice="slip_sign")
 
+    assert explorer.lock.answer == "to the right"
     assert explorer.lock.outcome == "slip_sign"
+    assert explorer.lock.frame["state"] == "locked"
     assert not held(explorer)
 
 
-def test_an_empty_prediction_does_not_lock_and_is_told(made):
-    explorer = made(lock=PredictionLock(QUESTION))
-
-    explorer.lock.lock()
+@pytest.mark.parametrize("choice", [None, "none_of_these", "nonsense"])
+def test_an_empty_prediction_does_not_lock_and_is_told(explorer, choice):
+    press(explorer.lock, "lock", choice=choice)
 
     assert explorer.lock.answer is None
-    assert "Choose one" in explorer.lock.note.value
+    assert explorer.lock.frame["note"] == say("prediction", "choose")
     assert held(explorer)
+    assert not record_here().path.exists()
 
 
-def test_an_answer_of_ones_own_locks_too(made):
-    explorer = made(lock=PredictionLock(QUESTION))
-    explorer.lock.choice.value = explorer.lock.other
-    explorer.lock.lock()
-    assert explorer.lock.answer is None  # chosen, but nothing typed
-
-    explorer.lock.own.value = " about the same "
-    explorer.lock.lock()
+@pytest.mark.parametrize("choice", [None, "none_of_these"])
+def test_an_answer_of_ones_own_locks_too(explorer, choice):
+    press(explorer.lock, "lock", choice=choice, typed={"own": " about the same "})
 
     assert explorer.lock.answer == "about the same"
     assert explorer.lock.outcome == "none_of_these"
     assert not held(explorer)
+
+
+def test_nothing_on_the_card_gives_the_answer_before_it_is_locked(explorer):
+    frame = explorer.lock.frame
+
+    assert "result" not in frame
+    assert "why" not in frame
+    assert say("prediction", "look") not in str(frame)
+    assert "%" not in str(frame)  # how near is near enough
+
+
+def test_once_locked_the_focus_goes_to_what_is_seen(explorer):
+    press(explorer.lock, "lock", choice="right")
+
+    frame = explorer.lock.frame
+    assert (frame["focus"], frame["form"]["act"]) == ("form", "look")
+    assert frame["title"] == say("prediction", "yours", answer="to the left")
+
+
+# ------------------------------------------------------------------ I know this
+
+
+def test_whoever_knows_it_passes_by_and_it_is_kept(explorer):
+    press(explorer.lock, "know")
+
+    (line,) = record_here().mine("known")
+    assert (line["lesson"], line["explorer"]) == ("L00", "one_pull")
+    assert line["question"] == ONE.predict.question
+    assert not record_here().mine("prediction")
+    assert explorer.lock.frame["state"] == "known"
+    assert not held(explorer)
+
+
+def test_to_know_it_stands_beside_the_lock(explorer):
+    (beside,) = explorer.lock.frame["form"]["beside"]
+
+    assert beside == {"act": "know", "text": say("prediction", "know")}
+
+
+def test_what_is_known_comes_back_and_a_number_may_still_be_typed(made):
+    press(PredictionLock(ONE), "know")
+
+    again = made(lock=PredictionLock(ONE))
+    state = again.lock.frame["state"]
+    press(again.lock, "look", typed={"look": "0°"})
+
+    assert (state, held(again)) == ("known", False)
+    assert again.lock.frame["result"]["lines"]
+    assert "why" not in again.lock.frame or again.lock.frame["why"] is None
+
+
+# ------------------------------------------------------------------------- seen
+
+
+@pytest.mark.parametrize(
+    ("typed", "state"), [("to the left", "locked"), ("7", "seen"), ("7 or 8°", "seen")]
+)
+def test_only_a_number_counts_as_seen_and_anything_is_kept(explorer, typed, state):
+    press(explorer.lock, "lock", choice="right")
+    press(explorer.lock, "look", typed={"look": f" {typed} "})
+
+    assert explorer.lock.frame["state"] == state
+    assert [x["typed"] for x in record_here().mine("observation")] == [typed]
+
+
+def test_words_alone_are_answered_with_a_wish_for_a_number(explorer):
+    press(explorer.lock, "lock", choice="right")
+    press(explorer.lock, "look", typed={"look": "it turns"})
+
+    frame = explorer.lock.frame
+    assert frame["result"]["lines"] == [say("prediction", "number_missing")]
+    assert frame["why"] is None
+
+
+def test_nothing_typed_is_told_and_not_kept(explorer):
+    press(explorer.lock, "lock", choice="right")
+    press(explorer.lock, "look", typed={"look": "  "})
+
+    assert explorer.lock.frame["note"] == say("typed", "blank")
+    assert record_here().mine("observation") == []
+
+
+# ------------------------------------------------------------------------ givens
+
+
+def test_what_is_given_stands_beside_the_question_in_the_readers_units():
+    asked = lesson("L07").explorer("lean")
+    given = replace(asked.predict, givens=("ram_force_kn", "chain_at_head"))
+
+    told = PredictionLock(replace(asked, predict=given)).frame["givens"]
+    remember_units(INCH)
+    inch = PredictionLock(replace(asked, predict=given)).frame["givens"]
+
+    labels = [text("field", "pull", name, "label") for name in given.givens]
+    assert [label for label, _ in told] == labels
+    # 40 kN are 40,000 N / 4.4482 N per lbf = 8,992 lbf.
+    assert (told[0][1], inch[0][1]) == ("40.0 kN", "8992 lbf")
+    nothing = replace(asked.predict, givens=())
+    assert PredictionLock(replace(asked, predict=nothing)).frame["givens"] is None
+
+
+def test_other_units_show_the_choices_anew():
+    explorer = LessonParts(lesson("L07")).explorer()
+    before = explorer.lock.frame["form"]["choices"]
+
+    explorer.use_units(INCH.name)
+
+    after = explorer.lock.frame["form"]["choices"]
+    assert {"43.5 kN"} & {text for _, text in before}
+    assert [name for name, _ in after] == [name for name, _ in before]
+    assert all("lbf" in text for _, text in after[:-1])
+
+
+def test_a_hidden_picture_has_the_sketch_of_its_question_in_its_place():
+    for one in lessons().values():
+        for explorer in one.explorers:
+            lock = LessonParts(one).explorer(explorer.name).lock
+            drawn = "<svg" in str(lock.frame["sketch"])
+            assert drawn == explorer.curtain, (one.id, explorer.name)
+
+
+# ---------------------------------------------------------------- whose it is
+
+
+def test_the_card_tells_whose_work_it_is_once_there_is_a_record():
+    lock = PredictionLock(ONE)
+    assert lock.frame["whose"] == ""
+
+    press(lock, "lock", choice="right")
+    mine = lock.frame["whose"]
+    record_here().sign_in(student="K7", class_key="oak")
+
+    assert len(mine) == 16
+    assert len({mine, lock.frame["whose"], ""}) == 3
+
+
+def test_units_are_those_remembered():
+    remember_units(INCH)
+
+    assert "lbf" in str(PredictionLock(lesson("L07").explorers[0]).frame["form"])

@@ -311,3 +311,44 @@ def test_a_card_taken_away_listens_no_more_and_saves_nothing(card):
 
     assert card.evaluate("model.listeners") == []
     assert card.evaluate("model.saved") == []
+
+
+# ------------------------------------------------------------------ a prediction
+
+
+def test_what_is_given_stands_with_its_values(card):
+    assert card.locator(".pw-givens").is_hidden()
+
+    change(card, givens=[["ram force", "40 kN"], ["lean", "35°"]])
+
+    assert card.locator(".pw-givens dt").all_text_contents() == ["ram force", "lean"]
+    assert card.locator(".pw-givens dd").all_text_contents() == ["40 kN", "35°"]
+
+
+def test_a_second_button_beside_the_first_is_pressed_for_itself(card):
+    know = {"act": "know", "text": "I know this"}
+    change(card, form={**FORM, "beside": [know]})
+    button = card.get_by_role("button", name="I know this")
+
+    button.focus()
+    card.keyboard.press("Enter")
+
+    assert [message["act"] for message in sent(card)] == ["know"]
+
+
+def test_one_line_opens_the_rest(card):
+    change(card, why={"summary": "You expected 3 kN less. Why?", "lines": ["Look."]})
+
+    assert not card.get_by_text("Look.").is_visible()
+    card.get_by_text("You expected 3 kN less. Why?").click()
+    assert card.get_by_text("Look.").is_visible()
+
+
+def test_the_page_can_read_how_far_a_card_is_and_whose(card):
+    place = card.locator("#place")
+    assert place.get_attribute("data-pw-state") is None
+
+    change(card, state="locked", whose="abc")
+
+    assert place.get_attribute("data-pw-state") == "locked"
+    assert place.get_attribute("data-pw-whose") == "abc"

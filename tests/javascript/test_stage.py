@@ -32,8 +32,6 @@ VALUES = {"frame": FRAME, "says": SAYS, "room": "page"}
 EXPLORER = """
 <div class="pw-explorer" tabindex="-1">
   <div class="pw-units"><button>mm</button><button>in</button></div>
-  <div class="pw-predict"><span class="pw-asked">More or less?</span>
-    <div class="widget-radio-box"></div><input type="text" placeholder="say it"></div>
   <div class="pw-control">
     <div class="widget-slider"><span class="widget-label">lean (deg)</span>
       <div role="slider" tabindex="0" id="handle"></div></div>
@@ -119,9 +117,6 @@ def test_what_the_notebook_leaves_without_a_name_gets_one(stage):
     assert name("#handle") == "lean (deg)"
     assert name("#box") == "lean (deg) / by hand"
     assert stage.locator("#handle").get_attribute("aria-valuetext") == "12.5"
-    assert name(".widget-radio-box") == "More or less?"
-    assert stage.locator(".widget-radio-box").get_attribute("role") == "radiogroup"
-    assert name(".pw-predict input") == "say it"
     assert name(".pw-named select") == "benannte"
     assert name(".pw-units") == "Einheiten"
     assert stage.locator(".pw-units").get_attribute("role") == "group"

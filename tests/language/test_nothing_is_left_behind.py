@@ -32,7 +32,7 @@ from workbook.scenes.kestrin import kestrin_points
 from workbook.scenes.set_up_files import to_toml
 from workbook.scenes.setups import Setup
 
-NOT_SHOWN = {"act", "name", "focus", "count", "key", "field", "sign"}
+NOT_SHOWN = {"act", "name", "focus", "count", "key", "field", "sign", "state", "whose"}
 HTML = re.compile(r"<(style|svg)\b.*?</\1>|<[^>]*>", re.DOTALL)
 # Names: the invented car and its shop's parts, standards, words of codes, units.
 PARTS = (part.name for kind in vars(shop()).values() for part in kind)
@@ -172,6 +172,13 @@ def test_the_parts_of_a_lesson_are_all_in_the_language(long_words, id):
         for option in (*gate.options, "stop"):
             card.choose(option, reason="")
             shown += shown_in(card.frame)
+    for explorer in declared.explorers:
+        lock = here.explorer(explorer.name).lock
+        for name, _ in lock.frame["form"]["choices"][:-1]:
+            lock.lock(name)
+            for typed in ("", "12", "3 kN", "§"):
+                lock.look(typed)
+                shown += shown_in(lock.frame)
 
     assert left_behind(" ".join(shown), allowed=NAMES | {"tons"}) == set()
 

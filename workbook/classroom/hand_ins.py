@@ -49,7 +49,8 @@ LONGEST_TIME = 86_400.0  # s over one answer; more is a lid that was shut
 KINDS = ("answer", "hint", "thinking", "given_up")
 # Kept for the learner; they bear on no mark.
 OTHERS = (
-    "identity", "prediction", "observation", "worked", "numbers", "gate", "torn",
+    "identity", "prediction", "known", "observation", "worked", "numbers", "gate",
+    "torn",
 )  # fmt: skip
 STORED = ("seed", "value", "outcome", "score", "held", "try", "carried", "marked")
 Trouble = tuple[str, str]  # what is wrong with a line, and which it names

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
+from typing import TYPE_CHECKING
 
 from workbook.exercises import exercise, wording
 from workbook.exercises.engine import Variant, variant_from
@@ -17,6 +18,10 @@ from workbook.exercises.marking import mark
 from workbook.exercises.seeds import Stream, seed_for
 from workbook.language import say, text
 from workbook.quantities.units import METRIC, UnitSystem
+from workbook.scenes.fields import Number, checked, si
+
+if TYPE_CHECKING:
+    from workbook.scenes.fields import Field, Value
 
 RIGHT, NONE = "right", "none_of_these"
 
@@ -34,6 +39,9 @@ class Prediction:
         options are texts of the lesson.
     numbers : mapping of str to float
         The given numbers, in the units of the exercise.
+    givens : tuple of str
+        Names of the explorer's fields that are told beside the question, as the
+        explorer starts with them.
     lesson, explorer : str
         Where it is asked; the lesson that holds it fills them in.
     """
@@ -41,6 +49,7 @@ class Prediction:
     wrong: tuple[str, ...]
     exercise: str = ""
     numbers: Mapping[str, float] = field(default_factory=dict)
+    givens: tuple[str, ...] = ()
     lesson: str = ""
     explorer: str = ""
 
@@ -131,6 +140,43 @@ def _numbers(
 def _texts(prediction: Prediction) -> list[Option]:
     at = ("lesson", prediction.lesson, "explorer", prediction.explorer, "options")
     return [Option(name=n, text=say(*at, n)) for n in (RIGHT, *prediction.wrong)]
+
+
+def givens(
+    prediction: Prediction,
+    fields: Mapping[str, Field],
+    start: Mapping[str, Value],
+    *,
+    system: UnitSystem,
+) -> tuple[tuple[str, str], ...]:
+    """Return name and value of what is given beside a question.
+
+    Parameters
+    ----------
+    prediction : Prediction
+        Whose ``givens``.
+    fields, start : mapping
+        Fields of the explorer, and where it starts if not at their own start values.
+    system : UnitSystem
+        The reader's units.
+
+    Examples
+    --------
+    >>> from workbook.scenes.fields import read_fields
+    >>> asked = Prediction(wrong=(), givens=("fork_offset_mm",))
+    >>> givens(asked, read_fields("pull"), {"fork_offset_mm": 50}, system=METRIC)
+    (('fork offset, plus to the left', '50 mm'),)
+    """
+    values = checked(fields, start)
+
+    def shown(field: Field) -> str:
+        value = values[field.name]
+        if isinstance(field, Number):
+            return system.show(si(field, value), field.kind)
+        return field.shown(str(value))
+
+    told = [fields[name] for name in prediction.givens]
+    return tuple((field.label, shown(field)) for field in told)
 
 
 def asked_on_paper(prediction: Prediction, *, system: UnitSystem) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import nan
 from typing import TYPE_CHECKING, Any, Literal
 
 from workbook.course.tables import solved
@@ -11,8 +12,6 @@ from workbook.language import say, text
 from workbook.quantities.typed import read_quantity
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
     from workbook.course.lesson import Exploration, Observation
 
 Told = Literal["there", "now", "beside", "another"]
@@ -25,11 +24,16 @@ class Comparison:
     ``told`` is ``"there"`` where the explorer shows it in a set-up that was asked for,
     ``"now"`` where it shows it as it stands instead, ``"beside"`` where it is another
     of the numbers asked for set-ups have, ``"another"`` where it is none; ``None``
-    where no amount was typed. ``sentence`` says it to the reader.
+    where no amount was typed. ``sentence`` says it to the reader. ``read`` is what was
+    typed and ``shown`` the nearest that the explorer shows of what was asked for, in
+    SI; ``kind`` is what both are.
     """
 
     told: Told | None
     sentence: str
+    kind: str
+    read: float = nan
+    shown: float = nan
 
 
 def compare(
@@ -66,21 +70,31 @@ def compare(
     kind = asked[0][observe.amount][1]
     read = read_quantity(typed, kind=_plain(kind))
     if read.value is None:
-        return Comparison(told=None, sentence=read.sentence)
+        return Comparison(told=None, sentence=read.sentence, kind=kind)
 
-    def is_shown(amounts: Mapping[str, tuple[float, str]], name: str) -> bool:
-        value, its_kind = amounts.get(name, (0.0, ""))
-        off = abs(read.value - value) if read.value is not None else 0.0
-        return _plain(its_kind) == _plain(kind) and off <= observe.within * abs(value)
+    value = read.value
+    there = [amounts[observe.amount][0] for amounts in asked]
+    present = {} if now is None else subject.told(now)
+    here = [amount for name, (amount, _) in present.items() if name == observe.amount]
+    nearest = min((*there, *here), key=lambda shown: abs(value - shown))
 
-    if any(is_shown(amounts, observe.amount) for amounts in asked):
-        return Comparison(told="there", sentence=say("reading", "there"))
-    if now is not None and is_shown(subject.told(now), observe.amount):
-        return Comparison(told="now", sentence=say("reading", "now"))
-    for name in asked[0]:
-        if any(is_shown(amounts, name) for amounts in asked):
-            return Comparison(told="beside", sentence=_beside(name, observe.amount))
-    return Comparison(told="another", sentence=say("reading", "another"))
+    def is_shown(shown: float) -> bool:
+        return abs(value - shown) <= observe.within * abs(shown)
+
+    def come_to(told: Told, sentence: str) -> Comparison:
+        return Comparison(
+            told=told, sentence=sentence, kind=kind, read=value, shown=nearest
+        )
+
+    if any(map(is_shown, there)):
+        return come_to("there", say("reading", "there"))
+    if any(map(is_shown, here)):
+        return come_to("now", say("reading", "now"))
+    for amounts in asked:
+        for name, (amount, its_kind) in amounts.items():
+            if _plain(its_kind) == _plain(kind) and is_shown(amount):
+                return come_to("beside", _beside(name, observe.amount))
+    return come_to("another", say("reading", "another"))
 
 
 def _plain(kind: str) -> str:

@@ -7,8 +7,8 @@ is only ever added to. Every line is whole in itself:
     ``1``.
 ``kind``
     ``start`` (of the record), ``identity`` (who works from here on), ``prediction``,
-    ``observation``, ``answer``, ``hint``, ``thinking``, ``worked``, ``numbers``,
-    ``given_up``, ``gate``, ``torn``.
+    ``known`` (a prediction passed by), ``observation``, ``answer``, ``hint``,
+    ``thinking``, ``worked``, ``numbers``, ``given_up``, ``gate``, ``torn``.
 ``time``
     ISO 8601 with the offset from UTC.
 ``student``, ``class_key``
@@ -28,10 +28,10 @@ Work on an exercise has ``lesson``, ``exercise``, ``version``, ``set`` and ``att
 ``set`` and say whether they were ``marked``: the numbers were the same either way.
 
 A ``prediction`` has ``lesson``, ``explorer``, ``question``, ``choice`` and ``outcome``;
-an ``observation`` the first three, what was ``typed`` and the ``reading``, where it is
-not the prediction's own; a ``gate`` has ``lesson``, ``gate``, ``question``, ``option``,
-``choice``, ``outcome`` and the ``reason``. Question and choice are the texts that were
-shown. Lines of the first versions lack ``explorer``,
+a ``known`` the first three, an ``observation`` besides what was ``typed`` and the
+``reading``, where it is not the prediction's own; a ``gate`` has ``lesson``, ``gate``,
+``question``, ``option``, ``choice``, ``outcome`` and the ``reason``. Question and
+choice are the texts that were shown. Lines of the first versions lack ``explorer``,
 ``gate`` and ``option``; their texts tell.
 
 A line that cannot be read is left as it is and skipped; one that would be too long
@@ -58,7 +58,7 @@ from workbook.errors import FormError
 from workbook.exercises.seeds import plain
 from workbook.files import read_json
 from workbook.language import harmless, say
-from workbook.reader.chain import START, Tip, new_start
+from workbook.reader.chain import START, Tip, new_start, owner
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -245,6 +245,12 @@ class Record:
         for told in [*self._watchers]:
             told({"kind": "identity"})
         return True
+
+    @property
+    def whose(self) -> str:
+        """A check sum of this reader in this file; empty until its first line."""
+        reader, start = self.reader, self._tip.start
+        return owner(start, reader.student, reader.class_key) if start else ""
 
     @property
     def told(self) -> str:
