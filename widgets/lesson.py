@@ -13,8 +13,10 @@ from widgets.question import ExerciseCard
 from widgets.reading import Reading
 from widgets.reveal import Reveal
 from widgets.words import WordList
+from widgets.worked import WorkedExample
 from workbook import course
 from workbook.course.tables import code_of, solved, table_text
+from workbook.course.worked import worked_text
 from workbook.exercises.sets import EXIT
 from workbook.figures.pictures import subjects
 from workbook.figures.subject import Look
@@ -98,6 +100,11 @@ class LessonParts:
         said = text("lesson", self.lesson.id, "contrast")[number - 1]
         one = self.lesson.explorer(table.explorer)
         return SideBySide(table_text(table, one, said=said, system=unit_system()))
+
+    def worked(self, name: str) -> WorkedExample:
+        """Return a worked example, step by step."""
+        one = next(one for one in self.lesson.worked if one.name == name)
+        return WorkedExample(worked_text(one, self.lesson, system=unit_system()))
 
     def solved(self, set_up: str = "start", *, explorer: str = "") -> Any:
         """Return what the engine makes of a named set-up, or of the start.

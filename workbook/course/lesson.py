@@ -17,6 +17,7 @@ from workbook.language import say, text
 if TYPE_CHECKING:
     from workbook.course.handout import Handout
     from workbook.course.tables import Table
+    from workbook.course.worked import Worked
     from workbook.scenes.fields import Value
 
 Changes = Mapping[str, "Value"]
@@ -163,6 +164,8 @@ class Lesson:
         Questions to be worked out on paper.
     contrast : tuple of Table
         Set-ups that differ in one thing, side by side.
+    worked : tuple of Worked
+        Worked examples.
     gates : tuple of Gate
         Stop-and-think questions.
     exit : str
@@ -180,6 +183,7 @@ class Lesson:
     recall: tuple[Asked, ...] = ()
     by_hand: tuple[Asked, ...] = ()
     contrast: tuple[Table, ...] = ()
+    worked: tuple[Worked, ...] = ()
     gates: tuple[Gate, ...] = ()
     exit: str = ""
     cautions: Mapping[str, tuple[str, ...]]

@@ -1,13 +1,137 @@
 """Ram lean, extension height and the split of the ram's force."""
 
-from math import atan, degrees
+from math import atan, cos, degrees, pi, sin
 
 from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
-from workbook.course.tables import Column, Table
+from workbook.course.tables import Amount, Column, Table
+from workbook.course.worked import ExampleStep, Worked
+from workbook.scenes.setups import SolvedPull
 
 ROLLER = {"chain_at_head": "over a fixed roller"}
+STROKE = 0.050  # m, of the worked example
+TRIANGLE = {
+    "ram_angle": "ram_angle",
+    "anchor_angle": "anchor_angle",
+    "pull_angle": "pull_angle",
+}
+
+
+def _anchor_angle(pull: SolvedPull) -> Amount:
+    return float(pull.pull.anchor_angle), "angle"
+
+
+def _stroke(_pull: SolvedPull) -> Amount:
+    return STROKE, "length"
+
+
+WORKED = (
+    Worked(
+        name="split",
+        explorer="lean",
+        given={
+            "ram_force": "ram_force_kn",
+            "lean": "lean_deg",
+            "anchor_angle": _anchor_angle,
+            "pull_angle": "pull: rise",
+        },
+        steps=(
+            ExampleStep(
+                finds="ram_angle",
+                of=lambda g: pi / 2 - g.lean,
+                kind="angle",
+                scene="rig",
+                drawn_with={
+                    "ram": "ram_angle",
+                    "anchor": "anchor_angle",
+                    "pull": "pull_angle",
+                },
+            ),
+            ExampleStep(
+                finds="legs",
+                of=lambda g: g.anchor_angle + g.pull_angle,
+                kind="angle",
+                scene="force_triangle",
+                drawn_with=TRIANGLE,
+            ),
+            ExampleStep(
+                finds="ram_and_pull",
+                of=lambda g: g.ram_angle - g.pull_angle,
+                kind="angle",
+            ),
+            ExampleStep(
+                finds="ram_and_anchor",
+                of=lambda g: pi - g.legs - g.ram_and_pull,
+                kind="angle",
+            ),
+            ExampleStep(
+                finds="for_each_sine",
+                of=lambda g: g.ram_force / sin(g.legs),
+                kind="force",
+                scene="force_triangle",
+                drawn_with=TRIANGLE,
+            ),
+            ExampleStep(
+                finds="pull_leg",
+                of=lambda g: g.for_each_sine * sin(g.ram_and_anchor),
+                kind="force",
+                shown_as="pull leg",
+            ),
+            ExampleStep(
+                finds="anchor_leg",
+                of=lambda g: g.for_each_sine * sin(g.ram_and_pull),
+                kind="force",
+                shown_as="anchor leg",
+            ),
+            ExampleStep(
+                finds="forward",
+                of=lambda g: g.pull_leg * cos(g.pull_angle),
+                kind="force",
+                shown_as="forward",
+                scene="two_parts",
+                drawn_with={"angle": "pull_angle"},
+            ),
+            ExampleStep(
+                finds="upward",
+                of=lambda g: g.pull_leg * sin(g.pull_angle),
+                kind="force",
+                shown_as="upward",
+            ),
+        ),
+    ),
+    Worked(
+        name="equal_legs",
+        explorer="lean",
+        given={"anchor_angle": _anchor_angle, "pull_angle": "pull: rise"},
+        steps=(
+            ExampleStep(
+                finds="half",
+                of=lambda g: (g.anchor_angle - g.pull_angle) / 2,
+                kind="angle",
+            ),
+            ExampleStep(finds="ram_angle", of=lambda g: pi / 2 - g.half, kind="angle"),
+        ),
+    ),
+    Worked(
+        name="travel",
+        explorer="lean",
+        given={
+            "ram_force": "ram_force_kn",
+            "pull_leg": "pull leg",
+            "stroke": _stroke,
+        },
+        steps=(
+            ExampleStep(
+                finds="ratio",
+                of=lambda g: g.ram_force / g.pull_leg,
+                kind="ratio",
+                shown_as="hook travel per stroke",
+            ),
+            ExampleStep(finds="travel", of=lambda g: g.stroke * g.ratio, kind="length"),
+        ),
+    ),
+)
 
 LESSON = Lesson(
     id="L07",
@@ -58,6 +182,7 @@ LESSON = Lesson(
         Asked(name="extension", of="L00"),
     ),
     by_hand=(Asked(name="rise", values={"rise": degrees(atan((900 - 400) / 1500))}),),
+    worked=WORKED,
     gates=(
         Gate(
             name="leans_more", options={"by_hand": "go", "pin": "go", "lower": "right"}

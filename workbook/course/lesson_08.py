@@ -1,11 +1,12 @@
 """Fork offset, side angle and bridles: one slot turns a pull, a flat bridle costs."""
 
-from math import cos, radians
+from math import atan, cos, radians, sin
 
 from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
 from workbook.course.tables import Amount, Column, Table
+from workbook.course.worked import ExampleStep, Worked
 from workbook.scenes.setups import SolvedPull
 
 EXTENSIONS = (100, 450, 700)  # mm: a short ram, the lesson's, a long one
@@ -13,6 +14,105 @@ EXTENSIONS = (100, 450, 700)  # mm: a short ram, the lesson's, a long one
 
 def _steer(pull: SolvedPull) -> Amount:
     return float(pull.steer), "angle"
+
+
+def _head_out(pull: SolvedPull) -> Amount:
+    rig = pull.setup.rig()
+    return float(pull.pull.head[0] - rig.base[0]), "length"  # the line is not turned
+
+
+WORKED = (
+    Worked(
+        name="slot",
+        explorer="slot",
+        change={"fork_offset_mm": 50},
+        given={
+            "offset": "fork_offset_mm",
+            "fork": "fork_distance_mm",
+            "clamp_height": "clamp_height_mm",
+            "clamp_distance": "clamp_distance_mm",
+            "head_up": "head height",
+            "head_out": _head_out,
+            "pull_leg": "pull leg",
+            "rise": "pull: rise",
+        },
+        steps=(
+            ExampleStep(
+                finds="behind",
+                of=lambda g: g.head_up * g.clamp_distance / g.clamp_height,
+                kind="length",
+                scene="slope_to_bench",
+                drawn_with={
+                    "clamp_distance": "clamp_distance",
+                    "clamp_height": "clamp_height",
+                    "head_up": "head_up",
+                },
+            ),
+            ExampleStep(
+                finds="reach",
+                of=lambda g: g.behind + g.head_out,
+                kind="length",
+            ),
+            ExampleStep(
+                finds="shift",
+                of=lambda g: g.reach * g.offset / g.fork,
+                kind="length",
+                shown_as="head moved to the left",
+                scene="line_over_bench",
+                drawn_with={
+                    "fork_distance": "fork",
+                    "fork_offset": "offset",
+                    "reach": "reach",
+                },
+            ),
+            ExampleStep(
+                finds="side_angle",
+                of=lambda g: atan(g.shift / (g.clamp_distance + g.head_out)),
+                kind="angle",
+                shown_as="pull: side angle",
+                scene="slot_from_above",
+                drawn_with={"head_out": "head_out"},
+            ),
+            ExampleStep(
+                finds="level",
+                of=lambda g: g.pull_leg * cos(g.rise),
+                kind="force",
+                scene="two_parts",
+                drawn_with={"angle": "rise"},
+            ),
+            ExampleStep(
+                finds="sideways",
+                of=lambda g: g.level * sin(g.side_angle),
+                kind="force",
+                shown_as="to the left",
+                scene="two_parts",
+                drawn_with={"angle": "side_angle"},
+            ),
+        ),
+    ),
+    Worked(
+        name="bridle",
+        explorer="bridle",
+        change={"between_deg": 80},
+        given={"pull": "pull_kn", "between": "between_deg"},
+        steps=(
+            ExampleStep(
+                finds="half",
+                of=lambda g: g.between / 2,
+                kind="angle",
+                scene="even_legs",
+                drawn_with={"between": "between"},
+            ),
+            ExampleStep(finds="share", of=lambda g: g.pull / 2, kind="force"),
+            ExampleStep(
+                finds="leg",
+                of=lambda g: g.share / cos(g.half),
+                kind="force",
+                shown_as="left leg",
+            ),
+        ),
+    ),
+)
 
 
 LESSON = Lesson(
@@ -82,6 +182,7 @@ LESSON = Lesson(
         Asked(name="plus_offset", of="L00"),
     ),
     by_hand=(Asked(name="even_leg", values={"leg": 30 / (2 * cos(radians(40)))}),),
+    worked=WORKED,
     gates=(
         Gate(
             name="leans_sideways",

@@ -1,11 +1,13 @@
 """Slack, chain sag and stored energy."""
 
 from collections.abc import Callable
+from math import sqrt
 
 from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
 from workbook.course.tables import Amount, Column, Table
+from workbook.course.worked import ExampleStep, Worked
 from workbook.mechanics.pull.stored_energy import stored_energy_of_pull
 from workbook.scenes.hanging import HungChain
 
@@ -22,6 +24,95 @@ def _stored(length: float) -> Callable[[HungChain], Amount]:
 
     return stored
 
+
+def _weight(hung: HungChain) -> Amount:
+    """Return the weight of one metre."""
+    return float(hung.hung.weight_per_length), "line load"
+
+
+def _stiffness(hung: HungChain) -> Amount:
+    """Return the stiffness of one metre."""
+    return hung.axial_stiffness, "stiffness"
+
+
+WORKED = (
+    Worked(
+        name="sag",
+        explorer="hung",
+        given={"span": "span_mm", "slack": "slack_mm"},
+        steps=(
+            ExampleStep(
+                finds="eighth",
+                of=lambda g: g.span / 8,
+                kind="small length",
+                scene="hung_chain",
+            ),
+            ExampleStep(finds="thrice", of=lambda g: 3 * g.slack, kind="small length"),
+            ExampleStep(
+                finds="sag",
+                of=lambda g: sqrt(g.eighth * g.thrice),
+                kind="small length",
+                shown_as="chain sag from slack, by the tight-chain rule",
+            ),
+        ),
+    ),
+    Worked(
+        name="take_up",
+        explorer="hung",
+        change={"set_by": "chain sag", "sag_mm": 15},
+        given={"span": "span_mm", "sag": "sag_mm", "metre": _weight},
+        steps=(
+            ExampleStep(
+                finds="weight",
+                of=lambda g: g.metre * g.span,
+                kind="small force",
+                scene="hung_chain",
+            ),
+            ExampleStep(finds="times", of=lambda g: g.span / (8 * g.sag), kind="ratio"),
+            ExampleStep(
+                finds="tension",
+                of=lambda g: g.weight * g.times,
+                kind="force",
+                shown_as="level tension from chain sag, by the rule",
+            ),
+        ),
+    ),
+    Worked(
+        name="energy",
+        explorer="hung",
+        given={
+            "tension": "working_kn",
+            "length": "chain length",
+            "metre": _stiffness,
+        },
+        steps=(
+            ExampleStep(
+                finds="stiffness",
+                of=lambda g: g.metre / g.length,
+                kind="stiffness",
+                scene="taut_chain",
+            ),
+            ExampleStep(
+                finds="stretch",
+                of=lambda g: g.tension / g.stiffness,
+                kind="small length",
+            ),
+            ExampleStep(
+                finds="energy",
+                of=lambda g: g.tension * g.stretch / 2,
+                kind="energy",
+                shown_as="stored energy at working tension",
+            ),
+            ExampleStep(
+                finds="twice",
+                of=lambda g: 2 * g.tension * 2 * g.stretch / 2,
+                kind="energy",
+                shown_as="stored energy at twice that",
+                scene="two_springs",
+            ),
+        ),
+    ),
+)
 
 LESSON = Lesson(
     id="L09",
@@ -63,6 +154,7 @@ LESSON = Lesson(
         Asked(name="sideways_part", of="L02"),
     ),
     by_hand=(Asked(name="take_up", values={"tension": 25 * 2**2 / (8 * 0.010) / 1e3}),),
+    worked=WORKED,
     gates=(
         Gate(
             name="steps_over",

@@ -134,18 +134,25 @@ def table_text(
 def _amounts(table: Table, one: Exploration, row: str | Changes) -> list[Amount]:
     named, own = (row, {}) if isinstance(row, str) else ("start", row)
     return [
-        _amount(column.of, one, named, {**table.change, **own, **column.change})
+        amount_of(
+            column.of, one, named, change={**table.change, **own, **column.change}
+        )
         for column in table.columns
     ]
 
 
-def _amount(
-    of: str | Callable[[Any], Amount], one: Exploration, named: str, changes: Changes
+def amount_of(
+    of: str | Callable[[Any], Amount],
+    one: Exploration,
+    set_up: str = "start",
+    *,
+    change: Changes,
 ) -> Amount:
+    """Return a field or an amount of an explorer, or a function of what it solves."""
     subject = subjects()[one.subject]
     if isinstance(of, str) and of in subject.fields:
-        return _field(one, of, one.values(named, **changes))
-    result = solved(one, named, **changes)
+        return _field(one, of, one.values(set_up, **change))
+    result = solved(one, set_up, **change)
     return subject.told(result)[of] if isinstance(of, str) else of(result)
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from workbook.exercises.wording import sketch_words
-from workbook.figures.sketches import bridles, chains, pulls, rigs, slots
+from workbook.figures.sketches import bridles, chains, pulls, rigs, slots, steps
 from workbook.figures.sketches.parts import Words, sheet
 from workbook.quantities.units import METRIC
 
@@ -23,13 +23,15 @@ if TYPE_CHECKING:
     from workbook.quantities.units import UnitSystem
 
 SCENES: Mapping[str, Callable[..., list[View]]] = {
-    scene.__name__: scene
-    for scene in (
+    draw.__name__: draw
+    for draw in (
         *(pulls.one_pull, pulls.rising_pull, pulls.leaning_pull, pulls.two_pulls),
         *(rigs.rig, rigs.typical_rig, rigs.slack_rig, rigs.heights),
         *(slots.slot, slots.slot_from_above),
         *(bridles.even_legs, bridles.two_legs),
         *(chains.hung_chain, chains.taut_chain, chains.two_springs),
+        *(steps.force_triangle, steps.slope_to_bench, steps.line_over_bench),
+        steps.two_parts,
     )
 }
 """The scenes by name: words and numbers in, views out."""
@@ -66,6 +68,11 @@ def sketch(
     declared = variant.exercise.sketch
     if declared is None:
         return None
-    words = Words(sketch_words(variant, system=system, carried=carried))
-    views = SCENES[declared.scene](words, **declared.numbers(variant.given))
-    return sheet(views, text=words["text"])
+    words = sketch_words(variant, system=system, carried=carried)
+    return scene(declared.scene, words, **declared.numbers(variant.given))
+
+
+def scene(name: str, words: Mapping[str, str], /, **numbers: float) -> Sheet:
+    """Return the sketch of a scene, with its words and what it is drawn with."""
+    said = Words(words)
+    return sheet(SCENES[name](said, **numbers), text=said["text"])
