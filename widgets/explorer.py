@@ -14,6 +14,7 @@ from widgets.moves import Changes, Jumps
 from widgets.panel import ControlPanel
 from widgets.stage import Stage
 from widgets.tools import button, checkboxes, named_list, units_choice
+from workbook.figures.drawing.rooms import ROOMS
 from workbook.figures.subject import Look
 from workbook.language import STANDING, caution, left_out, say
 from workbook.quantities.units import SYSTEMS
@@ -235,12 +236,12 @@ class Explorer(Generic[S]):
             self.stage.refuse(self.refusal)
             return
         if self.curtain:
-            self.stage.show([], numbers=[], words=say("explorer", "curtain"))
+            self.stage.show(None, numbers=[], words=say("explorer", "curtain"))
             return
         look = Look(
             system=self.system,
             ghosts=self.compare.ghosts,
-            projector=self.stage.room == "projector",
+            room=ROOMS[self.stage.room],
             extras=[name for name, box in self.extras.items() if box.value],
         )
         sheets = self.subject.sheets(self.result, look)
@@ -248,7 +249,7 @@ class Explorer(Generic[S]):
         self.stage.show(
             sheets,
             numbers=self.subject.numbers(self.result, self.system),
-            words=f"{sheets[0].text} {told}".strip(),
+            words=f"{sheets.picture.text} {told}".strip(),
         )
 
     # Hold, units and layout ----------------------------------------------------

@@ -79,7 +79,7 @@ class LessonParts:
         """Return the start of the first explorer as a picture, with the words of it."""
         one = self.lesson.explorers[0]
         look: Look[Any] = Look(system=unit_system())
-        return WordList(subjects()[one.subject].sheets(solved(one), look)[0])
+        return WordList(subjects()[one.subject].sheets(solved(one), look).picture)
 
     def recall(self, number: int) -> Reveal:
         """Return a question from an earlier lesson."""

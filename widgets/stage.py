@@ -20,7 +20,7 @@ from workbook.language import say, text
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from workbook.figures.drawing.marks import Sheet
+    from workbook.figures.drawing.rooms import Sheets
 
 HERE = Path(__file__).parent
 IMPORT = re.compile(r'^import [^;]* from "\./(\w+\.js)";\n', re.MULTILINE)
@@ -59,13 +59,18 @@ class Stage(anywidget.AnyWidget):
         self.on_msg(lambda _widget, content, _buffers: on_key(content["key"]))
 
     def show(
-        self, sheets: Sequence[Sheet], *, numbers: Sequence[tuple[str, str]], words: str
+        self,
+        sheets: Sheets | None,
+        *,
+        numbers: Sequence[tuple[str, str]],
+        words: str,
     ) -> None:
-        """Show pictures with a table of named numbers and a few sentences."""
-        picture, *more = [render(sheet) for sheet in sheets] or [""]
+        """Show pictures, if any, with named numbers and a few sentences."""
+        beside = sheets and sheets.beside
         self.frame = self._frame(
-            picture=picture,
-            more="".join(more),
+            picture=render(sheets.picture) if sheets else "",
+            beside=render(beside) if beside else "",
+            more="".join(map(render, sheets.more)) if sheets else "",
             three=_big(numbers[:TELLING]),
             numbers=_table(numbers),
             words=escape(words),

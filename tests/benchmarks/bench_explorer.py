@@ -39,7 +39,8 @@ RIVAL = """
 import ipywidgets
 import matplotlib.pyplot as plt
 from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon
-from workbook.figures.pictures.pull import pull_sheet
+from workbook.figures.pictures.pull import PULL
+from workbook.figures.subject import Look
 from workbook.scenes.setups import Setup
 from workbook.quantities.units import METRIC
 
@@ -64,7 +65,7 @@ def draw(axes, drawing):
 
 def show(offset):
     solved = Setup(values={"fork_offset_mm": offset}).solved()
-    sheet = pull_sheet(solved, system=METRIC)
+    sheet = PULL.sheets(solved, Look(system=METRIC)).whole
     fig, axes = plt.subplots(2, 2, figsize=(9, 6))
     for one, panel in zip(axes.flat, sheet.panels):
         draw(one, panel.drawing)
@@ -78,13 +79,15 @@ FRUGAL = """
 import ipywidgets
 from IPython.display import display
 from workbook.figures.drawing.on_axes import figure_of
-from workbook.figures.pictures.pull import pull_sheet
+from workbook.figures.pictures.pull import PULL
+from workbook.figures.subject import Look
 from workbook.scenes.setups import Setup
 from workbook.quantities.units import METRIC
 
 def show(offset):
     solved = Setup(values={"fork_offset_mm": offset}).solved()
-    display(figure_of(pull_sheet(solved, system=METRIC)))
+    sheet = PULL.sheets(solved, Look(system=METRIC)).whole
+    display(figure_of(sheet))
 
 slider = ipywidgets.FloatSlider(value=0, min=-300, max=300, step=10)
 ipywidgets.interact(show, offset=slider);

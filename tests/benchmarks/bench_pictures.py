@@ -22,6 +22,7 @@ from workbook.figures.drawing.labels import settle
 from workbook.figures.drawing.svg import render
 from workbook.figures.drawing.views import VIEWS
 from workbook.figures.pictures import subjects
+from workbook.figures.subject import Look
 from workbook.quantities.units import METRIC
 
 LEAST_RATIO = 100
@@ -46,7 +47,7 @@ def best_time(work, repeats=5):
 
 def drawn(values):
     """Return the whole picture of set-ups, views, triangle and split."""
-    return PULL.picture(PULL.solve(values), system=METRIC)
+    return PULL.sheets(PULL.solve(values), Look(system=METRIC)).whole
 
 
 def in_space(solved):

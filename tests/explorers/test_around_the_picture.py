@@ -12,7 +12,7 @@ from workbook.scenes.fields import Choice
 def said(explorer):
     """Return what the picture says of itself."""
     look = Look(system=explorer.system)
-    return explorer.subject.sheets(explorer.result, look)[0].text
+    return explorer.subject.sheets(explorer.result, look).picture.text
 
 
 def test_at_most_three_controls_are_in_front(explorer, subject):
@@ -64,7 +64,7 @@ def test_a_projector_gets_a_wide_picture_of_the_same_numbers(explorer):
 
     explorer.stage.room = "projector"
 
-    assert 'viewBox="0 0 1240 430"' in explorer.stage.frame["picture"]
+    assert 'viewBox="0 0 770 540"' in explorer.stage.frame["picture"]
     assert explorer.stage.frame["numbers"] == before["numbers"]
 
 
@@ -77,7 +77,7 @@ def test_no_explorer_loads_the_state_machine_of_plots():
         "for made in EXPLORERS.values():\n"
         "    explorer = made()\n"
         "    look = Look(system=explorer.system)\n"
-        "    for sheet in explorer.subject.sheets(explorer.result, look):\n"
+        "    for sheet in explorer.subject.sheets(explorer.result, look).each:\n"
         "        figure_of(sheet).canvas.draw()\n"
         "print(*sys.modules)\n"
     )

@@ -11,6 +11,7 @@ from matplotlib import colors
 from workbook.figures.drawing.labels import settle
 from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon
 from workbook.figures.drawing.on_axes import figure_of
+from workbook.figures.drawing.rooms import ROOMS
 from workbook.figures.drawing.styles import INK, PAPER, STYLES, contrast, css_name
 from workbook.figures.drawing.svg import render, standalone
 from workbook.figures.pictures import subjects
@@ -28,13 +29,13 @@ def sheets(made, settings):
     explorer.freeze()
     for setting in settings:
         explorer.set(**{**explorer.start, **setting})
-        for projector in (False, True):
+        for room in (ROOMS["page"], ROOMS["projector"]):
             look = Look(
                 system=explorer.system,
                 ghosts=explorer.compare.ghosts,
-                projector=projector,
+                room=room,
             )
-            sheets = explorer.subject.sheets(explorer.result, look)
+            sheets = explorer.subject.sheets(explorer.result, look).each
             drawn += [settle(sheet)[0] for sheet in sheets]
     return drawn
 
@@ -42,7 +43,7 @@ def sheets(made, settings):
 def plain(explorer):
     """Return the sheets of an explorer's answer with nothing frozen."""
     look = Look(system=explorer.system)
-    return explorer.subject.sheets(explorer.result, look)
+    return explorer.subject.sheets(explorer.result, look).each
 
 
 def marks(sheet):
@@ -137,7 +138,7 @@ def test_forces_drawn_end_to_end_close(sheets):
                 assert arrow.head == pytest.approx(after.tail, abs=1e-6 * size)
                 assert len(arrows) == 3
             closed += 1
-    assert closed == len(sheets) / 2  # a projector has no room for the triangle
+    assert closed == len(sheets) / 2  # every other sheet stands beside a picture
 
 
 # The pull explorer's side view measures angles that only the picture gives.

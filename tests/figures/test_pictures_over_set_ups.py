@@ -8,10 +8,12 @@ import pytest
 from workbook.course import lessons
 from workbook.errors import WorkbookError
 from workbook.figures.drawing.marks import Label
+from workbook.figures.drawing.rooms import ROOMS
 from workbook.figures.drawing.svg import render
 from workbook.figures.pictures import subjects
 from workbook.figures.pictures.arrow import GRID_LINES
 from workbook.figures.pictures.pull_load_path import load_path_sheet
+from workbook.figures.subject import Look
 from workbook.quantities.units import INCH, METRIC
 from workbook.scenes.fields import Choice, starts
 
@@ -81,12 +83,11 @@ def all_at_once(name, choice):
 def sheets_of(name, solved, ghost=None, system=METRIC):
     subject = subjects()[name]
     ghosts = [] if ghost is None else [("I", ghost)]
-    shown = subject.units(system)
-    return [
-        subject.picture(solved, system=shown, ghosts=ghosts),
-        subject.projected(solved, system=shown, ghosts=ghosts),
-        *(draw(solved, system=shown) for draw in subject.extras.values()),
+    looks = [
+        Look(system=subject.units(system), ghosts=ghosts, room=room, extras=extras)
+        for room, extras in ((ROOMS["page"], subject.extras), (ROOMS["projector"], ()))
     ]
+    return [one for look in looks for one in subject.sheets(solved, look).each]
 
 
 def marks_of(sheet):
@@ -302,7 +303,7 @@ def test_bars_of_parts_are_named_by_the_side_they_pull_to(angle, words):
     solved = subjects()["pull"].solve(
         {**starts(subjects()["pull"].fields), "chain_angle_deg": angle}
     )
-    split = subjects()["pull"].picture(solved, system=METRIC).panels[3].drawing
+    split = subjects()["pull"].beside(solved, system=METRIC).panels[0].drawing
 
     said = [mark.text for mark in split.seen if mark.name.startswith("label ")]
 

@@ -12,7 +12,6 @@ from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.drawing.svg import render
 from workbook.figures.drawing.views import RISE, TURN, VIEWS, Viewpoint
 from workbook.figures.pictures import subjects
-from workbook.figures.pictures.pull import space_sheet
 from workbook.figures.pictures.pull_grips import grips
 from workbook.figures.pictures.pull_parts import FAILING
 from workbook.figures.subject import Look
@@ -53,7 +52,7 @@ def start():
 
 
 def drawn(solved, way, **more):
-    return space_sheet(solved, system=METRIC, view=way, **more)
+    return PULL.in_space(solved, system=METRIC, view=way, **more)
 
 
 def seen(sheet):
@@ -373,14 +372,15 @@ def test_a_subject_is_seen_in_space_where_a_view_is_chosen():
     flat = PULL.sheets(start(), Look(system=METRIC))
     space = PULL.sheets(start(), Look(system=METRIC, view=VIEWS["side"], rest=start()))
 
-    assert len(flat) == len(space) == 1
-    assert render(space[0]) == render(drawn(start(), VIEWS["side"]))
-    assert render(flat[0]) != render(space[0])
-    assert flat[0].text == space[0].text
+    assert len(flat.each) == len(space.each) == 2
+    assert render(space.picture) == render(drawn(start(), VIEWS["side"]))
+    assert render(flat.picture) != render(space.picture)
+    assert flat.picture.text == space.picture.text
+    assert render(flat.beside) == render(space.beside)
     other = subjects()["roller"]
     result = other.solve(starts(other.fields))
-    looked = other.sheets(result, Look(system=METRIC, view=VIEWS["side"]))
-    assert render(looked[0]) == render(other.sheets(result, Look(system=METRIC))[0])
+    looked = other.sheets(result, Look(system=METRIC, view=VIEWS["side"])).picture
+    assert render(looked) == render(other.picture(result, system=METRIC))
 
 
 def test_a_single_refused_set_up_says_why():

@@ -21,6 +21,7 @@ from workbook.cli.commands import COMMANDS
 from workbook.equipment import shop
 from workbook.exercises import EXERCISES
 from workbook.figures.drawing.on_axes import figure_of
+from workbook.figures.drawing.rooms import ROOMS
 from workbook.figures.pictures import subjects
 from workbook.figures.sketches.sketches import sketch
 from workbook.figures.subject import Look
@@ -142,11 +143,11 @@ def test_no_word_of_an_explorers_picture_is_cut_off(long_words, subject, system)
     explorer = EXPLORERS[subject]()
     looks = [
         Look(system=system, extras=[*explorer.subject.extras]),
-        Look(system=system, projector=True),
+        Look(system=system, room=ROOMS["projector"]),
     ]
 
     for look in looks:
-        for sheet in subjects()[subject].sheets(explorer.result, look):
+        for sheet in subjects()[subject].sheets(explorer.result, look).each:
             assert cut_off(sheet) == []
 
 

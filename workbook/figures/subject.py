@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from math import isfinite
 from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
+from workbook.figures.drawing.rooms import PAGE, Room, Sheets
 from workbook.language import STANDING, text
 from workbook.scenes.fields import Choice
 
@@ -36,8 +37,9 @@ class Draws(Protocol[Solved]):
         *,
         system: UnitSystem,
         ghosts: Sequence[tuple[str, Solved]] = (),
+        room: Room = PAGE,
     ) -> Sheet:
-        """Return the picture; its text says the same in words."""
+        """Return the picture for some room; its text says the same in words."""
 
 
 class DrawsMore(Protocol[Solved]):
@@ -59,6 +61,7 @@ class DrawsInSpace(Protocol[Solved]):
         ghosts: Sequence[tuple[str, Solved]] = (),
         view: Viewpoint,
         rest: Solved | None = None,
+        room: Room = PAGE,
     ) -> Sheet:
         """Return the picture as it is seen from somewhere.
 
@@ -91,7 +94,7 @@ class Paired:
 
 @dataclass(frozen=True, kw_only=True)
 class Look(Generic[S]):
-    """How a picture is looked at: units, frozen results behind it, size, extras.
+    """How a picture is looked at: units, frozen results behind it, room, extras.
 
     With a ``view`` what can be seen in space is seen from there; ``rest`` is the
     result that a hand started from.
@@ -99,7 +102,7 @@ class Look(Generic[S]):
 
     system: UnitSystem
     ghosts: Sequence[tuple[str, S]] = ()
-    projector: bool = False
+    room: Room = PAGE
     extras: Collection[str] = ()
     view: Viewpoint | None = None
     rest: S | None = None
@@ -130,10 +133,15 @@ class Subject(Generic[S]):
     amounts : callable
         ``amounts(solved)`` are the numbers, most telling first: SI value and kind by
         name, the name an entry of ``amount.toml``; nan where there is none.
-    picture, projected : callable
-        Draw a result for the page, and big and brief for a projector.
+    picture : callable
+        Draws a result flat, for some room.
+    beside : callable, optional
+        Draws what stands beside the picture: bars of forces, forces end to end.
     in_space : callable, optional
         Draws a result in space, as it is seen from a view.
+    grips : callable, optional
+        ``grips(solved, view, sheet)`` is what can be taken in the picture in space,
+        by name, and what a pixel moves.
     extras : mapping
         Pictures that may be asked for besides, by name.
     units : callable
@@ -150,22 +158,26 @@ class Subject(Generic[S]):
     solve: Callable[[Values], S]
     amounts: Callable[[S], Amounts]
     picture: Draws[S]
-    projected: Draws[S]
+    beside: Draws[S] | None = None
     in_space: DrawsInSpace[S] | None = None
+    grips: Callable[[S, Viewpoint, Sheet], Mapping[str, Any]] | None = None
     extras: Mapping[str, DrawsMore[S]] = field(default_factory=dict)
     units: Callable[[UnitSystem], UnitSystem] = lambda system: system
 
-    def sheets(self, solved: S, look: Look[S]) -> list[Sheet]:
+    def sheets(self, solved: S, look: Look[S]) -> Sheets:
         """Return the pictures of a result; the text of the first says what it shows."""
-        if look.projector:
-            return [self.projected(solved, system=look.system, ghosts=look.ghosts)]
-        seen: dict[str, Any] = {"system": look.system, "ghosts": look.ghosts}
+        seen: dict[str, Any] = {
+            "system": look.system,
+            "ghosts": look.ghosts,
+            "room": look.room,
+        }
         if self.in_space is not None and look.view is not None:
             first = self.in_space(solved, **seen, view=look.view, rest=look.rest)
         else:
             first = self.picture(solved, **seen)
         more = [self.extras[name](solved, system=look.system) for name in look.extras]
-        return [first, *more]
+        beside = None if self.beside is None else self.beside(solved, **seen)
+        return Sheets(first, beside, tuple(more))
 
     @property
     def cautions(self) -> tuple[str, ...]:

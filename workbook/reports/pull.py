@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 from workbook.errors import FormError
 from workbook.figures.drawing.views import VIEWS
-from workbook.figures.pictures.pull import PULL, describe, pull_sheet, space_sheet
+from workbook.figures.pictures.pull import PULL, describe
 from workbook.figures.pictures.ratings import of_governing, over, stop_words
+from workbook.figures.subject import Look
 from workbook.language import say, text
 from workbook.quantities.tables import columns
 from workbook.reports.report import Report
@@ -110,9 +111,8 @@ class PullReport(Report):
         }
 
     def sheet(self, system: UnitSystem) -> Sheet:  # noqa: D102
-        if self.seen_from is None:
-            return pull_sheet(self.solved, system=system)
-        return space_sheet(self.solved, system=system, view=VIEWS[self.seen_from])
+        view = None if self.seen_from is None else VIEWS[self.seen_from]
+        return PULL.sheets(self.solved, Look(system=system, view=view)).whole
 
 
 def code_or_reason(setup: Setup) -> str:

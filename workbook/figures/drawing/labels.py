@@ -103,18 +103,20 @@ def width_of(text: str, size: float, bold: bool) -> float:
     return round(size * sum([widths.get(letter, _WIDE) for letter in text]), 6)
 
 
-def caption_of(panel: Panel) -> Label:
-    """Return the caption of a panel, which stands at its upper left."""
+def caption_of(panel: Panel, letters: float) -> tuple[Label, Pixels]:
+    """Return the caption of a panel, and where it stands: at its upper left."""
     caption = str(panel.drawing.caption)
-    return Label((0, 0), caption, "small text", name="caption", align="start")
+    label = Label((0, 0), caption, "small text", name="caption", align="start")
+    return label, (panel.left + 4, panel.top + 8.5 * letters)
 
 
-def fit_inside(label: Label, at: Pixels, width: float) -> tuple[Pixels, float]:
+def fit_inside(label: Label, at: Pixels, sheet: Sheet) -> tuple[Pixels, float]:
     """Return where a text goes and its size, so that no side of the sheet cuts it off.
 
     It is moved inside, and made smaller where it is wider than the sheet.
     """
-    size, bold = STYLES[label.role].size, STYLES[label.role].bold
+    style, width = STYLES[label.role], sheet.width
+    size, bold = style.size * sheet.letters, style.bold
     wide = width_of(label.text, size, bold)
     if wide > width - 4:
         size *= (width - 4) / wide
@@ -123,7 +125,8 @@ def fit_inside(label: Label, at: Pixels, width: float) -> tuple[Pixels, float]:
     x = at[0] + dx
     before = {"start": 0.0, "middle": wide / 2, "end": wide}[str(label.align)]
     x = max(min(x, width - 2 - wide + before), 2 + before)
-    return (x, at[1] + dy), size
+    half = HALF_HEIGHT * size
+    return (x, max(min(at[1] + dy, sheet.height - half), half)), size
 
 
 def settle(
@@ -213,6 +216,7 @@ class _Room:
 
     def __init__(self, panel: Panel, sheet: Sheet, stays: float) -> None:
         self.panel, self.sheet, self.stays = panel, sheet, stays
+        self.point = POINT * sheet.lines
         self.x0, self.y0, self.kx, self.ky = placed(panel)
         self.segments, self.points, boxes = self._taken()
         self.fixed = np.array(boxes, dtype=float).reshape(-1, 4)
@@ -235,15 +239,14 @@ class _Room:
                     points.append(self.px(mark.at))
                 else:
                     segments += self._lines(mark)
-        caption, panel = caption_of(self.panel), self.panel
+        caption, at = caption_of(self.panel, self.sheet.letters)
         if caption.text:
-            at = np.array((panel.left + 4, panel.top + 8.5))
-            boxes.append(self._box(caption, at))
+            boxes.append(self._box(caption, np.array(at)))
         return np.concatenate(segments), np.array(points).reshape(-1, 2), boxes
 
     def _lines(self, mark: Line | Strokes | Polygon | Arrow) -> list[Array]:
         """Return the segments of a mark."""
-        width = STYLES[mark.role].width * float(mark.weight)
+        width = STYLES[mark.role].width * float(mark.weight) * self.sheet.lines
         match mark:
             case Arrow():
                 ends = self.px(np.stack([mark.tail, mark.head]))
@@ -262,8 +265,7 @@ class _Room:
 
     def _box(self, label: Label, at: Array) -> tuple[float, ...]:
         """Return the box of a label that has its place: middle and half sizes."""
-        (x, y), size = fit_inside(label, (float(at[0]), float(at[1])), self.sheet.width)
-        size *= self.sheet.letters
+        (x, y), size = fit_inside(label, (float(at[0]), float(at[1])), self.sheet)
         wide = width_of(label.text, size, STYLES[label.role].bold)
         x += {"start": wide / 2, "middle": 0.0, "end": -wide / 2}[str(label.align)]
         return x, y, wide / 2, HALF_HEIGHT * size
@@ -291,9 +293,10 @@ class _Room:
         size = style.size * self.sheet.letters
         half = np.array((width_of(text, size, style.bold) / 2, HALF_HEIGHT * size))
         if label.along is None:
-            middles = _round_a_point(self.px(label.at), half)
+            middles = _round_a_point(self.px(label.at), half, self.sheet.lines)
         else:
-            middles = _along_a_line(self.px(label.along), half, within=label.within)
+            line = self.px(label.along)
+            middles = _along_a_line(line, half, self.sheet.lines, within=label.within)
         first = _SHORT if text != label.text else 0
         costs = DOWN_THE_LIST * np.arange(float(len(middles)))
         was = before.get(label.name, -1) - first
@@ -322,7 +325,7 @@ class _Room:
         beyond = (middles - halves < low) | (middles + halves > high)
         costs = OUTSIDE * beyond.any(axis=-1)
         costs = costs + ON_LABEL * _hit(middles, halves + AIR, self.fixed).sum(axis=-1)
-        squares = np.hstack([self.points, np.full_like(self.points, POINT)])
+        squares = np.hstack([self.points, np.full_like(self.points, self.point)])
         costs = costs + ON_POINT * _hit(middles, halves, squares).sum(axis=-1)
         return np.asarray(
             costs + ON_LINE * _crossed(middles, halves, self.segments).sum(axis=-1)
@@ -490,14 +493,14 @@ def _crossed(middles: Array, halves: Array, segments: Array) -> Array:
     )
 
 
-def _round_a_point(at: Array, half: Array) -> Array:
+def _round_a_point(at: Array, half: Array, lines: float) -> Array:
     """Return places (k, 2) round a point, the nearest first."""
-    slanted = np.where(_AROUND.all(axis=-1), 0.9, 1.0)[:, None]
+    slanted = np.where(_AROUND.all(axis=-1), 0.9, 1.0)[:, None] * lines
     places = [at + _AROUND * (gap * slanted + half) for gap in POINT_GAPS]
     return np.concatenate(places)
 
 
-def _along_a_line(points: Array, half: Array, *, within: bool) -> Array:
+def _along_a_line(points: Array, half: Array, lines: float, *, within: bool) -> Array:
     """Return places (k, 2) on both sides of a line, the nearest first."""
     steps = np.diff(points, axis=0)
     long = np.hypot(*steps.T)
@@ -512,6 +515,6 @@ def _along_a_line(points: Array, half: Array, *, within: bool) -> Array:
     away = np.abs(across) @ half
     places = [on] if within else []
     for gap in LINE_GAPS:
-        off = across * (gap + away)[:, None]
+        off = across * (gap * lines + away)[:, None]
         places.append(np.stack([on + off, on - off], axis=1).reshape(-1, 2))
     return np.concatenate(places)

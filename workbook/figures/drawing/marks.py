@@ -36,6 +36,7 @@ Point = tuple[Coordinate, Coordinate] | Array  # x and y, or an array (..., 2)
 Path = Sequence[Point] | Array  # points, or an array (..., n, 2)
 Window = tuple[Coordinate, Coordinate, Coordinate, Coordinate]
 
+LINES_PER_LETTERS = 0.4  # lines grow with letters, but less
 _ALWAYS = np.asarray(True)
 _ALONG_AN_ARC = np.linspace(0.0, 1.0, 25)
 
@@ -428,6 +429,11 @@ class Sheet:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "text", settled(self.text))
+
+    @property
+    def lines(self) -> float:
+        """How many times as wide as on a page the lines are."""
+        return 1.0 + LINES_PER_LETTERS * (self.letters - 1.0)
 
     @property
     def shape(self) -> Shape:

@@ -62,13 +62,11 @@ def figure_of(sheet: Sheet, *, theme: Theme = "light") -> Figure:
     axes.set_axis_off()
     settled, _ = settle(sheet)
     for panel in settled.panels:
-        draw_panel(axes, panel, width=sheet.width, theme=theme)
+        _draw_panel(axes, panel, sheet, theme)
     return figure
 
 
-def draw_panel(
-    axes: Axes, panel: Panel, *, width: float, theme: Theme = "light"
-) -> None:
+def _draw_panel(axes: Axes, panel: Panel, sheet: Sheet, theme: Theme) -> None:
     """Draw one panel on axes whose data coordinates are sheet pixels."""
     if not panel.drawing.drawable:
         return
@@ -79,9 +77,8 @@ def draw_panel(
         return x0 + kx * x, y0 - ky * y
 
     for mark in panel.drawing.seen:
-        _draw(axes, mark, px, theme, width)
-    at = (panel.left + 4, panel.top + 8)
-    _draw_label(axes, caption_of(panel), at, theme, width)
+        _draw(axes, mark, px, theme, sheet)
+    _draw_label(axes, *caption_of(panel, sheet.letters), theme, sheet)
 
 
 def _draw(
@@ -89,15 +86,16 @@ def _draw(
     mark: Mark,
     px: Callable[[Iterable[float]], Pixels],
     theme: Theme,
-    width: float,
+    sheet: Sheet,
 ) -> None:
-    style = STYLES[mark.role]
+    style, lines = STYLES[mark.role], sheet.lines
+    wide = style.width * float(mark.weight) * lines
     ink = (style.stroke or INK)[theme]
     fill = style.fill[theme] if style.fill else "none"
     pen: dict[str, Any] = {
         "color": ink,
-        "linewidth": style.width * float(mark.weight) * POINTS,
-        "linestyle": _dash(style.dash, style.width * float(mark.weight)),
+        "linewidth": wide * POINTS,
+        "linestyle": _dash(style.dash, wide),
         "solid_capstyle": style.cap,
         "dash_capstyle": style.cap,
     }
@@ -110,16 +108,16 @@ def _draw(
             axes.plot(*zip(*points, strict=True), **pen)
         case Polygon():
             points = [*map(px, mark.points.tolist())]
-            _fill(axes, points, to_rgba(fill, style.opacity), ink, style.width)
+            _fill(axes, points, to_rgba(fill, style.opacity), ink, wide)
         case Marker():
-            _draw_marker(axes, px(mark.at), mark.shape, fill, ink, style.width)
+            _draw_marker(axes, px(mark.at), mark.shape, fill, ink, wide, lines)
         case Arrow():
             tail = px(mark.tail)
-            neck, outline = head_outline(tail, px(mark.head), mark.role)
+            neck, outline = head_outline(tail, px(mark.head), mark.role, lines)
             axes.plot(*zip(tail, neck, strict=True), **pen)
             _fill(axes, outline, ink, ink, 1.0)
         case Label():
-            _draw_label(axes, mark, px(mark.at), theme, width)
+            _draw_label(axes, mark, px(mark.at), theme, sheet)
 
 
 def _dash(pattern: str, width: float) -> str | tuple[float, tuple[float, ...]]:
@@ -135,7 +133,13 @@ def _fill(
 
 
 def _draw_marker(
-    axes: Axes, at: Pixels, shape: str, fill: str, ink: str, width: float
+    axes: Axes,
+    at: Pixels,
+    shape: str,
+    fill: str,
+    ink: str,
+    width: float,
+    lines: float,
 ) -> None:
     outline = OUTLINES.get(shape)
     # An outline counts up, and its size is that of its widest part.
@@ -148,7 +152,7 @@ def _draw_marker(
         [at[0]],
         [at[1]],
         marker=kind,
-        markersize=2 * wide * MARKER_RADIUS * POINTS,
+        markersize=2 * wide * MARKER_RADIUS * lines * POINTS,
         markerfacecolor="none" if shape == "ring" else fill,
         markeredgecolor=ink,
         markeredgewidth=width * POINTS,
@@ -158,11 +162,11 @@ def _draw_marker(
 
 
 def _draw_label(
-    axes: Axes, label: Label, at: Pixels, theme: Theme, width: float
+    axes: Axes, label: Label, at: Pixels, theme: Theme, sheet: Sheet
 ) -> None:
     style = STYLES[label.role]
     align = {"start": "left", "middle": "center", "end": "right"}[str(label.align)]
-    place, size = fit_inside(label, at, width)
+    place, size = fit_inside(label, at, sheet)
     text = axes.text(
         *place,
         label.text,

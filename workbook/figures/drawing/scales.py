@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from workbook.figures.drawing.labels import width_of
 from workbook.figures.drawing.marks import (
     Coordinate,
     Drawing,
@@ -13,18 +14,24 @@ from workbook.figures.drawing.marks import (
     Label,
     Line,
     Mark,
+    Panel,
     Polygon,
     Window,
     path,
 )
-from workbook.figures.drawing.texts import Amount, Text
+from workbook.figures.drawing.rooms import PAGE, Room
+from workbook.figures.drawing.styles import STYLES
+from workbook.figures.drawing.texts import Amount, Text, forms_of
 from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     from workbook.quantities.units import UnitSystem
 
+ROW = 28.0  # px, of a row of bars that stand alone
+GAP = 0.35  # between groups of bars, in rows
+AIR, LEAST_BAR = 12.0, 12.0  # px, beside words of bars; a bar's least full length
 BAR_ROOM = 1.3  # height of a row of bars, in rows, above the first and below the last
 
 _ROUND = np.array([1.0, 2.0, 5.0, 10.0])
@@ -101,8 +108,9 @@ def force_bars(
     *,
     caption: str | Text,
     system: UnitSystem,
+    room: Room = PAGE,
     kind: str = "force",
-    names: float = 0.62,
+    gaps: Collection[int] = (),
 ) -> Drawing:
     """Return bars from zero, each with its words before it and its value behind.
 
@@ -114,20 +122,39 @@ def force_bars(
         What the bars are.
     system : UnitSystem
         Units of the values.
+    room : Room
+        What is left of its width by words and values is for the bars.
     kind : str
         Kind of the values.
-    names : float
-        Room for the words, in lengths of the longest possible bar.
+    gaps : collection of int
+        Rows before which there is a gap.
     """
     largest = np.maximum.reduce(np.broadcast_arrays(*(row[2] for row in rows)))
     full = round_up(np.maximum(largest, 1e-9))
     marks: list[Mark] = []
+    y = 0.0
     for k, (name, words, value, role) in enumerate(rows):
         shown = Amount(value, kind, system.show)
-        marks += bar(-k, value / full, words, shown, role, name=name)
+        y -= (k > 0) + GAP * (k in gaps)
+        marks += bar(y, value / full, words, shown, role, name=name)
+    names = max(_width(form, room) for row in rows for form in forms_of(row[1]))
+    values = _width(Amount(0.0, kind, system.show).widest, room)
+    long = max(room.beside[0] - names - values, LEAST_BAR * room.letters)
     return Drawing(
         caption=caption,
-        window=(-names, 1.5, -len(rows) + 1 - BAR_ROOM / 2, BAR_ROOM),
+        window=(-names / long, 1.0 + values / long, y - BAR_ROOM / 2, BAR_ROOM),
         moving=marks,
         true_scale=False,
     )
+
+
+def _width(text: str, room: Room) -> float:
+    size = STYLES["text"].size * room.letters
+    return width_of(text, size, STYLES["text"].bold) + AIR
+
+
+def bars_panel(bars: Drawing, room: Room) -> Panel:
+    """Put bars alone beside a picture, in rows no higher than they need be."""
+    wide, high = room.beside
+    rows = ROW * room.letters * float(bars.window[3] - bars.window[2])
+    return Panel(drawing=bars, left=0, top=0, width=wide, height=min(rows, high))

@@ -89,10 +89,12 @@ def render(sheet: Sheet) -> str:
     Free labels go where the rule puts them, if nobody settled them before.
     """
     settled, _ = settle(sheet)
-    body = "".join(_panel(panel, sheet.width) for panel in settled.panels)
+    body = "".join(_panel(panel, sheet) for panel in settled.panels)
+    large = f'style="--pw-text:{sheet.letters:.4g};--pw-line:{sheet.lines:.4g}" '
+    own = large if sheet.letters != 1.0 else ""
     return (
         f'<svg class="pw-sheet" xmlns="http://www.w3.org/2000/svg" role="img" '
-        f'viewBox="0 0 {sheet.width:g} {sheet.height:g}" '
+        f'{own}viewBox="0 0 {sheet.width:g} {sheet.height:g}" '
         f'aria-label="{escape(str(sheet.text), quote=True)}">{body}</svg>'
     )
 
@@ -101,22 +103,22 @@ def standalone(sheet: Sheet, *, theme: Theme = "light") -> str:
     """Return a sheet as a file of its own, on light or dark paper."""
     text = render(sheet)
     cut = text.index(">")
-    style = "\n".join([*_shapes(), *_colours(theme, "")])
+    shapes = _shapes(line=f"*{sheet.lines:.4g}", text=f"*{sheet.letters:.4g}")
+    style = "\n".join([*shapes, *_colours(theme, "")])
     size = f' width="{sheet.width:g}" height="{sheet.height:g}"'
     return f"{text[:cut]}{size}><style>{style}</style>{text[cut + 1 :]}"
 
 
-def _panel(panel: Panel, width: float) -> str:
+def _panel(panel: Panel, sheet: Sheet) -> str:
     if not panel.drawing.drawable:
         return ""
     frame = placed(panel)
-    marks = (_mark(mark, frame, width) for mark in panel.drawing.seen)
+    marks = (_mark(mark, frame, sheet) for mark in panel.drawing.seen)
     # The caption comes last, so that no line runs through it.
-    caption = _label(caption_of(panel), (panel.left + 4, panel.top + 8.5), width)
-    return "".join([*marks, caption])
+    return "".join([*marks, _label(*caption_of(panel, sheet.letters), sheet)])
 
 
-def _mark(mark: Mark, frame: tuple[float, float, float, float], width: float) -> str:
+def _mark(mark: Mark, frame: tuple[float, float, float, float], sheet: Sheet) -> str:
     """Return a mark as SVG."""
     x0, y0, kx, ky = frame
 
@@ -135,11 +137,11 @@ def _mark(mark: Mark, frame: tuple[float, float, float, float], width: float) ->
         case Polygon():
             return f'<polygon class="{name}" points="{_points(pixels)}"/>'
         case Marker():
-            return _marker(pixels[0], mark.shape, name)
+            return _marker(pixels[0], mark.shape, name, MARKER_RADIUS * sheet.lines)
         case Arrow():
-            return _arrow(pixels[0], pixels[1], mark.role)
+            return _arrow(pixels[0], pixels[1], mark.role, sheet.lines)
         case Label():
-            return _label(mark, pixels[0], width)
+            return _label(mark, pixels[0], sheet)
 
 
 def _weight(mark: Mark) -> str:
@@ -153,8 +155,8 @@ def _points(pixels: Iterable[Pixels]) -> str:
     return " ".join([f"{x:.1f},{y:.1f}" for x, y in pixels])
 
 
-def _marker(at: Pixels, shape: str, name: str) -> str:
-    x, y, r = at[0], at[1], MARKER_RADIUS
+def _marker(at: Pixels, shape: str, name: str, r: float) -> str:
+    x, y = at
     if shape in {"disc", "ring"}:
         hollow = ' style="fill:none"' if shape == "ring" else ""
         return f'<circle class="{name}"{hollow} cx="{x:.1f}" cy="{y:.1f}" r="{r:g}"/>'
@@ -171,12 +173,14 @@ HEADS = {
 }
 
 
-def head_outline(tail: Pixels, head: Pixels, role: str) -> tuple[Pixels, list[Pixels]]:
+def head_outline(
+    tail: Pixels, head: Pixels, role: str, lines: float
+) -> tuple[Pixels, list[Pixels]]:
     """Return where the shaft ends and the outline of the head, in pixels."""
     style = STYLES[role]
     length = hypot(head[0] - tail[0], head[1] - tail[1])
     angle = atan2(head[1] - tail[1], head[0] - tail[0])
-    size = min(max(style.width, 2.5), length / 5)
+    size = min(max(style.width, 2.5) * lines, length / 5)
     c, s = cos(angle), sin(angle)
     outline = [
         (head[0] - size * (b * c - a * s), head[1] - size * (b * s + a * c))
@@ -186,8 +190,8 @@ def head_outline(tail: Pixels, head: Pixels, role: str) -> tuple[Pixels, list[Pi
     return (head[0] - back * c, head[1] - back * s), outline
 
 
-def _arrow(tail: Pixels, head: Pixels, role: str) -> str:
-    neck, outline = head_outline(tail, head, role)
+def _arrow(tail: Pixels, head: Pixels, role: str, lines: float) -> str:
+    neck, outline = head_outline(tail, head, role, lines)
     name = css_name(role)
     return (
         f'<line class="{name}" x1="{tail[0]:.1f}" y1="{tail[1]:.1f}" '
@@ -196,8 +200,9 @@ def _arrow(tail: Pixels, head: Pixels, role: str) -> str:
     )
 
 
-def _label(label: Label, at: Pixels, width: float) -> str:
-    (x, y), size = fit_inside(label, at, width)
+def _label(label: Label, at: Pixels, sheet: Sheet) -> str:
+    (x, y), size = fit_inside(label, at, sheet)
+    size /= sheet.letters
     smaller = size < STYLES[label.role].size
     own = f'style="font-size:calc({size:.1f}px*var(--pw-text,1))" ' if smaller else ""
     return (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from itertools import product
 from typing import Any
 
 import numpy as np
@@ -13,6 +14,8 @@ from workbook.language import say
 Show = Callable[[Any, str], str]
 Shape = tuple[int, ...]
 Index = int | tuple[int, ...]
+
+WIDE = {"force": 199.9e3, "energy": 1999.0}  # SI, of which few amounts are wider
 
 
 def common_shape(parts: Iterable[Any]) -> Shape:
@@ -76,6 +79,12 @@ class Sentence(Text):
         values = {n: picked(v, index, whole) for n, v in self.values.items()}
         return say(*keys, show=self.show, **values)
 
+    @property
+    def forms(self) -> list[str]:
+        """All that it says somewhere, of a sentence without values."""
+        keys = (np.unique(key).tolist() for key in self.keys)
+        return [say(*each, show=self.show) for each in product(*keys)]
+
 
 @dataclass(frozen=True, eq=False)
 class Amount(Text):
@@ -94,6 +103,11 @@ class Amount(Text):
         """Return the amount of one set-up."""
         whole = _whole(self, index, shape)
         return self.show(picked(self.value, index, whole), self.kind)
+
+    @property
+    def widest(self) -> str:
+        """Return the widest amount of its kind that a picture has room for."""
+        return self.show(WIDE[self.kind], self.kind)
 
 
 def said(*keys: Any, show: Show, **values: Any) -> Sentence:
@@ -114,7 +128,17 @@ def said(*keys: Any, show: Show, **values: Any) -> Sentence:
     return Sentence(keys, values, show)
 
 
-def where(stands: Any, text: Text, *, show: Show) -> Sentence:
+def forms_of(text: str | Text) -> list[str]:
+    """Return what a text may be, for whoever makes room for it."""
+    match text:
+        case Sentence():
+            return text.forms
+        case Amount():
+            return [text.widest]
+    return [str(text)]
+
+
+def where(stands: Any, text: str | Text, *, show: Show) -> Sentence:
     """Return a text where a set-up stands, and that it does not where it does not."""
     key = np.where(stands, "text", "fallen")
     return said("picture", "sheet", key, show=show, text=text)

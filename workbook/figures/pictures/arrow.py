@@ -12,13 +12,12 @@ from workbook.figures.drawing.marks import (
     Label,
     Line,
     Mark,
-    Panel,
-    Sheet,
     arc,
     parts,
     window_for,
 )
-from workbook.figures.drawing.scales import force_bars, round_up
+from workbook.figures.drawing.rooms import PAGE, Room, stacked
+from workbook.figures.drawing.scales import bars_panel, force_bars, round_up
 from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.subject import Subject
 from workbook.mechanics.vectors import norm, side_angle_of, unit
@@ -28,14 +27,13 @@ from workbook.scenes.arrows import FIELDS, WORD, Arrows, SolvedArrows
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from workbook.figures.drawing.marks import Coordinate, Point, Window
+    from workbook.figures.drawing.marks import Coordinate, Point, Sheet, Window
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.fields import Amounts
 
 Ghost = tuple[str, SolvedArrows]
 
-WIDTH, HEIGHT = 820.0, 420.0
 STRAIGHT = 5e-4  # rad; a pull turned by less is said to go along a line
 NOTHING = 0.5  # N; a smaller part is said to be none
 SHORT = 0.02  # of the longest arrow; a shorter part is not drawn
@@ -43,9 +41,13 @@ GRID_LINES = 26  # more than a window ever has one way
 
 
 def arrow_sheet(
-    solved: SolvedArrows, *, system: UnitSystem, ghosts: Sequence[Ghost] = ()
+    solved: SolvedArrows,
+    *,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    room: Room = PAGE,
 ) -> Sheet:
-    """Return the picture of the pulls in plan and bars of their parts.
+    """Return the picture of the pulls in plan.
 
     Parameters
     ----------
@@ -55,39 +57,26 @@ def arrow_sheet(
         Units of the labels.
     ghosts : sequence of (str, SolvedArrows)
         Frozen pulls to show behind, each with its letter.
+    room : Room
+        How much room there is.
     """
-    grid = grid_view(solved, system, ghosts)
-    bars = part_bars(solved, system)
-    return Sheet(
-        width=WIDTH,
-        height=HEIGHT,
-        text=where(solved.stands, described(solved, system), show=system.show),
-        panels=(
-            Panel(drawing=grid, left=0, top=20, width=500, height=400),
-            Panel(drawing=bars, left=510, top=30, width=310, height=_bars_high(bars)),
-        ),
-    )
+    grid = grid_view(solved, system, ghosts, brief=room.brief)
+    text = where(solved.stands, described(solved, system), show=system.show)
+    panels = stacked([(grid, 1.0)], room.picture, over=room.caption)
+    return room.picture_of(panels, text)
 
 
-def projector_sheet(
-    solved: SolvedArrows, *, system: UnitSystem, ghosts: Sequence[Ghost] = ()
+def parts_sheet(
+    solved: SolvedArrows,
+    *,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    room: Room = PAGE,
 ) -> Sheet:
-    """Return the same for large letters."""
-    grid = grid_view(solved, system, ghosts, brief=True)
-    bars = part_bars(solved, system)
-    return Sheet(
-        width=1240,
-        height=430,
-        text=where(solved.stands, described(solved, system), show=system.show),
-        panels=(
-            Panel(drawing=grid, left=0, top=10, width=660, height=420),
-            Panel(drawing=bars, left=670, top=40, width=570, height=380),
-        ),
-    )
-
-
-def _bars_high(bars: Drawing) -> float:
-    return 28 * float(bars.window[3] - bars.window[2])
+    """Return what stands beside it: bars of the parts."""
+    bars = part_bars(solved, system, room)
+    text = where(solved.stands, bars.caption, show=system.show)
+    return room.beside_of([bars_panel(bars, room)], text)
 
 
 def describe(solved: SolvedArrows, *, system: UnitSystem) -> str:
@@ -331,7 +320,7 @@ def _ghost(letter: str, other: SolvedArrows, system: UnitSystem) -> list[Mark]:
     ]
 
 
-def part_bars(solved: SolvedArrows, system: UnitSystem) -> Drawing:
+def part_bars(solved: SolvedArrows, system: UnitSystem, room: Room = PAGE) -> Drawing:
     """Draw tension and parts as bars, and those of two pulls together."""
     rows: list[tuple[str, Any, Coordinate, str]] = [
         ("tension", "tension", solved.tension, "bar pull"),
@@ -351,7 +340,7 @@ def part_bars(solved: SolvedArrows, system: UnitSystem) -> Drawing:
         [(name, _say(("bars", key), system), v, role) for name, key, v, role in rows],
         caption=_say(("bars", "caption"), system),
         system=system,
-        names=0.75,
+        room=room,
     )
 
 
@@ -391,5 +380,5 @@ ARROW = Subject(
     solve=lambda values: Arrows(values=values).solved(),
     amounts=amounts,
     picture=arrow_sheet,
-    projected=projector_sheet,
+    beside=parts_sheet,
 )

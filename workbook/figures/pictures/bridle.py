@@ -13,15 +13,14 @@ from workbook.figures.drawing.marks import (
     Line,
     Mark,
     Marker,
-    Panel,
     Polygon,
-    Sheet,
     arc,
     beside,
     parts,
     path,
     window_for,
 )
+from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import force_bars, scale_bar
 from workbook.figures.drawing.texts import Text, said, where
 from workbook.figures.subject import Subject
@@ -31,22 +30,25 @@ from workbook.scenes.bridles import FIELDS, WORD, BridleGiven, SolvedBridle
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from workbook.figures.drawing.marks import Coordinate, Path, Window
+    from workbook.figures.drawing.marks import Coordinate, Path, Sheet, Window
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.fields import Amounts
 
 Ghost = tuple[str, SolvedBridle]
 
-WIDTH, HEIGHT = 820.0, 440.0
 HATCHES = 14
 CLOSE = 0.2  # of the clamp spacing off the middle: there one leg is short
 
 
 def bridle_sheet(
-    solved: SolvedBridle, *, system: UnitSystem, ghosts: Sequence[Ghost] = ()
+    solved: SolvedBridle,
+    *,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    room: Room = PAGE,
 ) -> Sheet:
-    """Return the picture of a bridle, its force triangle and bars of its forces.
+    """Return the picture of a bridle, from above.
 
     Parameters
     ----------
@@ -56,37 +58,26 @@ def bridle_sheet(
         Units of the labels.
     ghosts : sequence of (str, SolvedBridle)
         Frozen bridles to show behind it, each with its letter.
+    room : Room
+        How much room there is.
     """
-    plan = plan_view(solved, system, ghosts)
-    triangle = force_triangle(solved, system)
-    bars = leg_bars(solved, system)
-    return Sheet(
-        width=WIDTH,
-        height=HEIGHT,
-        text=where(solved.stands, described(solved, system), show=system.show),
-        panels=(
-            Panel(drawing=plan, left=0, top=0, width=520, height=HEIGHT),
-            Panel(drawing=triangle, left=530, top=0, width=290, height=270),
-            Panel(drawing=bars, left=530, top=300, width=290, height=120),
-        ),
-    )
+    plan = plan_view(solved, system, ghosts, brief=room.brief)
+    text = where(solved.stands, described(solved, system), show=system.show)
+    return room.picture_of(stacked([(plan, 1.0)], room.picture), text)
 
 
-def bridle_projector_sheet(
-    solved: SolvedBridle, *, system: UnitSystem, ghosts: Sequence[Ghost] = ()
+def forces_sheet(
+    solved: SolvedBridle,
+    *,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    room: Room = PAGE,
 ) -> Sheet:
-    """Return the bridle and the bars for large letters."""
-    plan = plan_view(solved, system, ghosts, brief=True)
-    bars = leg_bars(solved, system)
-    return Sheet(
-        width=1240,
-        height=430,
-        text=where(solved.stands, described(solved, system), show=system.show),
-        panels=(
-            Panel(drawing=plan, left=0, top=10, width=700, height=420),
-            Panel(drawing=bars, left=720, top=60, width=520, height=260),
-        ),
-    )
+    """Return what stands beside it: bars of the forces, and these end to end."""
+    bars, triangle = leg_bars(solved, system, room), force_triangle(solved, system)
+    text = where(solved.stands, bars.caption, show=system.show)
+    panels = stacked([(bars, 0.3), (triangle, 0.7)], room.beside)
+    return room.beside_of(panels, text)
 
 
 def describe(solved: SolvedBridle, *, system: UnitSystem) -> str:
@@ -354,7 +345,7 @@ def force_triangle(solved: SolvedBridle, system: UnitSystem) -> Drawing:
     )
 
 
-def leg_bars(solved: SolvedBridle, system: UnitSystem) -> Drawing:
+def leg_bars(solved: SolvedBridle, system: UnitSystem, room: Room = PAGE) -> Drawing:
     """Draw the pull and what each leg carries as bars."""
     values: dict[str, tuple[Coordinate, str]] = {
         "pull": (solved.given.array("pull_kn"), "bar part"),
@@ -365,6 +356,7 @@ def leg_bars(solved: SolvedBridle, system: UnitSystem) -> Drawing:
         [(key, _say(("bars", key), system), *row) for key, row in values.items()],
         caption=_say(("bars", "caption"), system),
         system=system,
+        room=room,
     )
 
 
@@ -399,5 +391,5 @@ BRIDLE = Subject(
     solve=lambda values: BridleGiven(values=values).solved(),
     amounts=bridle_amounts,
     picture=bridle_sheet,
-    projected=bridle_projector_sheet,
+    beside=forces_sheet,
 )

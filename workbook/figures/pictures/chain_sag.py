@@ -12,15 +12,19 @@ from workbook.figures.drawing.marks import (
     Line,
     Mark,
     Marker,
-    Panel,
-    Sheet,
     arc,
     parts,
     window_for,
 )
-from workbook.figures.drawing.scales import force_bars, round_up, scale_bar
+from workbook.figures.drawing.rooms import PAGE, Room, stacked
+from workbook.figures.drawing.scales import (
+    bars_panel,
+    force_bars,
+    round_up,
+    scale_bar,
+)
 from workbook.figures.drawing.texts import Amount, Text, said, where
-from workbook.figures.pictures.ratings import STRIP, chain_over, first, strip
+from workbook.figures.pictures.ratings import chain_over, first, strip
 from workbook.figures.subject import Subject
 from workbook.mechanics.pull.catenary import curve_points
 from workbook.quantities.units import factor
@@ -29,21 +33,24 @@ from workbook.scenes.hanging import FIELDS, LINKS, WORD, Hanging, HungChain, fin
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from workbook.figures.drawing.marks import Coordinate, Point, Window
+    from workbook.figures.drawing.marks import Coordinate, Point, Sheet, Window
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.fields import Amounts
 
 Ghost = tuple[str, HungChain]
 
-WIDTH, HEIGHT = 820.0, 520.0 + STRIP
 STEEP = 0.15  # rise over span; with less the words stand under the middle
 
 
 def chain_sag_sheet(
-    solved: HungChain, *, system: UnitSystem, ghosts: Sequence[Ghost] = ()
+    solved: HungChain,
+    *,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    room: Room = PAGE,
 ) -> Sheet:
-    """Return the picture of a hung chain and of the energy it stores.
+    """Return the picture of a hung chain, from the side.
 
     Parameters
     ----------
@@ -53,37 +60,31 @@ def chain_sag_sheet(
         Units of the labels.
     ghosts : sequence of (str, HungChain)
         Frozen chains to show behind it, each with its letter.
+    room : Room
+        How much room there is.
     """
-    side = side_view(solved, system, ghosts)
-    curve = energy_curve(solved, system)
-    return Sheet(
-        width=WIDTH,
-        height=HEIGHT,
-        text=where(solved.stands, described(solved, system), show=system.show),
-        panels=(
-            Panel(drawing=side, left=0, top=STRIP, width=WIDTH, height=290),
-            Panel(drawing=curve, left=0, top=310 + STRIP, width=WIDTH, height=210),
-            strip(chain_over(solved, system.show)[1], width=WIDTH),
-        ),
-    )
+    side = side_view(solved, system, ghosts, brief=room.brief)
+    stop, wide = chain_over(solved, system.show)[1], room.picture[0]
+    line = strip(stop, width=wide, letters=room.letters)
+    text = where(solved.stands, described(solved, system), show=system.show)
+    panels = stacked([(side, 1.0)], room.picture, top=line.height)
+    return room.picture_of([*panels, line], text)
 
 
-def projector_sheet(
-    solved: HungChain, *, system: UnitSystem, ghosts: Sequence[Ghost] = ()
+def energy_sheet(
+    solved: HungChain,
+    *,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    room: Room = PAGE,
 ) -> Sheet:
-    """Return the chain, and two bars of energy, for large letters."""
-    side = side_view(solved, system, ghosts, brief=True)
-    bars = energy_bars(solved, system)
-    return Sheet(
-        width=1240,
-        height=430,
-        text=where(solved.stands, described(solved, system), show=system.show),
-        panels=(
-            Panel(drawing=side, left=0, top=30, width=780, height=400),
-            Panel(drawing=bars, left=800, top=60, width=440, height=250),
-            strip(chain_over(solved, system.show)[1], width=1240),
-        ),
-    )
+    """Return what stands beside it: bars of the energy it stores, and how it grows."""
+    bars, curve = energy_bars(solved, system, room), energy_curve(solved, system)
+    text = where(solved.stands, bars.caption, show=system.show)
+    if room.brief:
+        return room.beside_of([bars_panel(bars, room)], text)
+    panels = stacked([(bars, 0.25), (curve, 0.75)], room.beside)
+    return room.beside_of(panels, text)
 
 
 def describe(solved: HungChain, *, system: UnitSystem) -> str:
@@ -338,7 +339,7 @@ def _guide(point: Point, name: str) -> Mark:
     return Line([(x, 0.0), (x, y), (0.0, y)], "reference", f"guide {name}")
 
 
-def energy_bars(solved: HungChain, system: UnitSystem) -> Drawing:
+def energy_bars(solved: HungChain, system: UnitSystem, room: Room = PAGE) -> Drawing:
     """Draw the energy at the working tension and at twice it as two bars."""
     working = solved.given.array("working_kn")
     rows = [
@@ -349,7 +350,7 @@ def energy_bars(solved: HungChain, system: UnitSystem) -> Drawing:
         )
     ]
     caption = _say(("bars", "caption"), system)
-    return force_bars(rows, caption=caption, system=system, kind="energy", names=0.7)
+    return force_bars(rows, caption=caption, system=system, room=room, kind="energy")
 
 
 def amounts(solved: HungChain) -> Amounts:
@@ -393,6 +394,6 @@ CHAIN_SAG = Subject(
     solve=lambda values: Hanging(values=values).solved(),
     amounts=amounts,
     picture=chain_sag_sheet,
-    projected=projector_sheet,
+    beside=energy_sheet,
     units=fine_units,
 )

@@ -7,16 +7,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from workbook.equipment import Ram, pick, shop
-from workbook.figures.drawing.marks import Panel, Sheet
+from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.drawing.views import VIEWS, Viewpoint
 from workbook.figures.pictures.pull_directions import rise_words, side_words
 from workbook.figures.pictures.pull_forces import force_triangle, split_bars
+from workbook.figures.pictures.pull_grips import grips
 from workbook.figures.pictures.pull_load_path import load_path_sheet
 from workbook.figures.pictures.pull_side import side_view
 from workbook.figures.pictures.pull_space import space_view
 from workbook.figures.pictures.pull_top import top_view
-from workbook.figures.pictures.ratings import STRIP, first, over, stop_words, strip
+from workbook.figures.pictures.ratings import first, over, stop_words, strip
 from workbook.figures.subject import Paired, Subject, Values
 from workbook.scenes.fields import Number
 from workbook.scenes.setups import FIELDS, WORD, Setup, SolvedPull
@@ -24,20 +25,23 @@ from workbook.scenes.setups import FIELDS, WORD, Setup, SolvedPull
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from workbook.figures.drawing.marks import Drawing
+    from workbook.figures.drawing.marks import Drawing, Sheet
     from workbook.quantities.units import UnitSystem
 
 Ghost = tuple[str, SolvedPull]
 
-WIDTH, HEIGHT = 820.0, 560.0 + STRIP
-IN_SPACE = 500.0  # height of the picture in space
-PROJECTED = 2.15  # letters on a projector, in those of a page: --pw-text of stage.css
+SIDE, TOP = 0.53, 0.47  # of the height, for the views from the side and from above
+BARS, TRIANGLE = 0.6, 0.4  # and beside them
 
 
 def pull_sheet(
-    solved: SolvedPull, *, system: UnitSystem, ghosts: Sequence[Ghost] = ()
+    solved: SolvedPull,
+    *,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    room: Room = PAGE,
 ) -> Sheet:
-    """Return the picture of one pull: two views, the triangle and the split.
+    """Return the picture of one pull: its views from the side and from above.
 
     Parameters
     ----------
@@ -47,38 +51,12 @@ def pull_sheet(
         Units of the labels.
     ghosts : sequence of (str, SolvedPull)
         Frozen set-ups to show behind it, each with its letter.
+    room : Room
+        How much room there is.
     """
-    return Sheet(
-        width=WIDTH,
-        height=HEIGHT,
-        text=where(solved.stands, described(solved, system), show=system.show),
-        panels=(
-            _panel(side_view(solved, system, ghosts), 0, STRIP, 520, 290, over=18),
-            _panel(top_view(solved, system, ghosts), 0, 300 + STRIP, 520, 260, over=18),
-            _panel(force_triangle(solved, system), 530, STRIP, 290, 270),
-            _panel(split_bars(solved, system), 530, 290 + STRIP, 290, 270),
-            strip(_stop(solved, system), width=WIDTH),
-        ),
-    )
-
-
-def projector_sheet(
-    solved: SolvedPull, *, system: UnitSystem, ghosts: Sequence[Ghost] = ()
-) -> Sheet:
-    """Return the two views alone, side by side, for large letters."""
-    side = side_view(solved, system, ghosts, brief=True)
-    top = top_view(solved, system, ghosts, brief=True)
-    return Sheet(
-        width=1240,
-        height=430,
-        letters=PROJECTED,
-        text=where(solved.stands, described(solved, system), show=system.show),
-        panels=(
-            _panel(side, 0, 30, 620, 400, over=24),
-            _panel(top, 640, 30, 600, 400, over=24),
-            strip(_stop(solved, system), width=1240),
-        ),
-    )
+    side = side_view(solved, system, ghosts, brief=room.brief)
+    top = top_view(solved, system, ghosts, brief=room.brief)
+    return _picture([(side, SIDE), (top, TOP)], solved, system, room, over=room.caption)
 
 
 def space_sheet(
@@ -88,36 +66,45 @@ def space_sheet(
     ghosts: Sequence[Ghost] = (),
     view: Viewpoint = VIEWS["home"],
     rest: SolvedPull | None = None,
+    room: Room = PAGE,
 ) -> Sheet:
-    """Return the rig in space alone, as it is seen from a view."""
-    drawing = space_view(solved, system, ghosts, view=view, rest=rest)
-    return Sheet(
-        width=WIDTH,
-        height=IN_SPACE + STRIP,
-        text=where(solved.stands, described(solved, system), show=system.show),
-        panels=(
-            _panel(drawing, 0, STRIP, WIDTH, IN_SPACE),
-            strip(_stop(solved, system), width=WIDTH),
-        ),
-    )
+    """Return the rig in space, as it is seen from a view."""
+    drawing = space_view(solved, system, ghosts, view=view, brief=room.brief, rest=rest)
+    return _picture([(drawing, 1.0)], solved, system, room)
+
+
+def forces_sheet(
+    solved: SolvedPull,
+    *,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    room: Room = PAGE,
+) -> Sheet:
+    """Return what stands beside it: how the force splits, and the forces end to end."""
+    bars = split_bars(solved, system, room)
+    triangle = force_triangle(solved, system, brief=room.brief)
+    text = where(solved.stands, bars.caption, show=system.show)
+    panels = stacked([(bars, BARS), (triangle, TRIANGLE)], room.beside)
+    return room.beside_of(panels, text)
+
+
+def _picture(
+    drawings: Sequence[tuple[Drawing, float]],
+    solved: SolvedPull,
+    system: UnitSystem,
+    room: Room,
+    *,
+    over: float = 0.0,
+) -> Sheet:
+    """Put drawings under the line that says stop."""
+    line = strip(_stop(solved, system), width=room.picture[0], letters=room.letters)
+    panels = stacked(drawings, room.picture, top=line.height, over=over)
+    text = where(solved.stands, described(solved, system), show=system.show)
+    return room.picture_of([*panels, line], text)
 
 
 def _stop(solved: SolvedPull, system: UnitSystem) -> Text:
     return stop_words(solved.load_path, system.show)
-
-
-def _panel(
-    drawing: Drawing,
-    left: float,
-    top: float,
-    width: float,
-    height: float,
-    *,
-    over: float = 0.0,
-) -> Panel:
-    return Panel(
-        drawing=drawing, left=left, top=top, width=width, height=height, over=over
-    )
 
 
 def describe(solved: SolvedPull, *, system: UnitSystem) -> str:
@@ -200,7 +187,8 @@ PULL = Subject(
     solve=lambda values: Setup(values=values).solved(),
     amounts=lambda solved: solved.amounts,
     picture=pull_sheet,
-    projected=projector_sheet,
+    beside=forces_sheet,
     in_space=space_sheet,
+    grips=lambda solved, view, sheet: grips(solved, view, sheet.panels[0]),
     extras={"load path": load_path_sheet},
 )

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.figures.drawing.marks import Arrow, Drawing, Mark, beside, window_for
-from workbook.figures.drawing.scales import bar, round_up
-from workbook.figures.drawing.texts import Amount, Text, said
+from workbook.figures.drawing.marks import Arrow, Drawing, FreeLabel, Mark, window_for
+from workbook.figures.drawing.rooms import PAGE, Room
+from workbook.figures.drawing.scales import force_bars
+from workbook.figures.drawing.texts import Text, said
 from workbook.figures.pictures.pull_side import RigPlane
 
 if TYPE_CHECKING:
@@ -16,11 +17,14 @@ if TYPE_CHECKING:
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.setups import SolvedPull
 
-GAP = 0.35  # between groups of bars, in rows
 
+def force_triangle(
+    solved: SolvedPull, system: UnitSystem, *, brief: bool = False
+) -> Drawing:
+    """Draw the three forces on the head end to end: they close.
 
-def force_triangle(solved: SolvedPull, system: UnitSystem) -> Drawing:
-    """Draw the three forces on the head end to end: they close."""
+    A ``brief`` drawing leaves the numbers to the bars.
+    """
     pull = solved.pull
     forces = (pull.ram_force, pull.pull_tension, pull.anchor_tension)
     on_head = np.stack([-pull.base_on_bench, -pull.force_on_clamp], axis=-2)
@@ -31,25 +35,36 @@ def force_triangle(solved: SolvedPull, system: UnitSystem) -> Drawing:
         [top, corner, foot], step=size / 3, margin=0.15 * size
     )
     ram = "roller" if solved.roller else "ram"
-
-    def named(key: str, force: Coordinate) -> Text:
-        return said("picture", "pull", "triangle", key, show=system.show, force=force)
+    ways = {
+        "ram": ("ram", ram, (foot, top), forces[0]),
+        "pull": ("pull leg", "pull", (top, corner), forces[1]),
+        "anchor": ("anchor leg", "anchor", (corner, foot), forces[2]),
+    }
+    marks: list[Mark] = []
+    for role, (name, key, (tail, tip), force) in ways.items():
+        short = said("picture", "pull", "split", key, show=system.show)
+        words = said("picture", "pull", "triangle", key, show=system.show, force=force)
+        marks += [
+            Arrow(tail, tip, f"force {role}", name),
+            FreeLabel(
+                tip,
+                short if brief else words,
+                f"{role} text",
+                name=f"label {name}",
+                rank="force",
+                along=[tail, tip],
+                short=short,
+            ),
+        ]
 
     return Drawing(
         caption=said("picture", "pull", "triangle", "caption", show=system.show),
         window=(left - 0.6 * size, right + 0.6 * size, low, high),
-        moving=[
-            Arrow(foot, top, "force ram", "ram"),
-            Arrow(top, corner, "force pull", "pull leg"),
-            Arrow(corner, foot, "force anchor", "anchor leg"),
-            beside(foot, top, named(ram, forces[0]), name="label ram"),
-            beside(top, corner, named("pull", forces[1]), name="label pull leg"),
-            beside(corner, foot, named("anchor", forces[2]), name="label anchor leg"),
-        ],
+        moving=marks,
     )
 
 
-def split_bars(solved: SolvedPull, system: UnitSystem) -> Drawing:
+def split_bars(solved: SolvedPull, system: UnitSystem, room: Room = PAGE) -> Drawing:
     """Draw how the ram force splits, and what of the pull does the work."""
     pull = solved.pull
     forward, left, up = np.moveaxis(pull.force_on_clamp, -1, 0)
@@ -63,19 +78,16 @@ def split_bars(solved: SolvedPull, system: UnitSystem) -> Drawing:
         ("along", "along", solved.along, "bar part"),
         ("across", "across", solved.across, "bar part"),
     ]
-    values = [np.abs(value) for _, _, value, _ in rows]
-    full = round_up(np.maximum.reduce(values))
-    marks: list[Mark] = []
-    for k, ((name, key, _, role), value) in enumerate(zip(rows, values, strict=True)):
-        words = said("picture", "pull", "split", key, show=system.show)
-        shown = Amount(value, "force", system.show)
-        y = -k - GAP * ((k > 2) + (k > 5))
-        marks += bar(y, value / full, words, shown, role, name=name)
-    return Drawing(
-        caption=said("picture", "pull", "split", "caption", show=system.show),
-        window=(-0.62, 1.42, -8.3, 1.3),
-        moving=marks,
-        true_scale=False,
+
+    def said_of(key: Coordinate) -> Text:
+        return said("picture", "pull", "split", key, show=system.show)
+
+    return force_bars(
+        [(name, said_of(key), np.abs(value), role) for name, key, value, role in rows],
+        caption=said_of("caption"),
+        system=system,
+        room=room,
+        gaps=(3, 6),
     )
 
 

@@ -77,10 +77,12 @@ def first(key: NDArray[np.str_], stop: Text, text: Text, show: Show) -> Text:
     return said("rating", "after", key, show=show, stop=stop, text=text)
 
 
-def strip(stop: str | Text, *, width: float, top: float = 0) -> Panel:
+def strip(
+    stop: str | Text, *, width: float, top: float = 0, letters: float = 1.0
+) -> Panel:
     """Return a line for the top of a picture that says stop, or stays empty."""
     line = Label((0.0, 0.5), stop, "strong text", (4.0, 0.0), "start", name="stop")
     drawing = Drawing(
         caption="", window=(0.0, 1.0, 0.0, 1.0), moving=[line], true_scale=False
     )
-    return Panel(drawing=drawing, left=0, top=top, width=width, height=STRIP)
+    return Panel(drawing=drawing, left=0, top=top, width=width, height=STRIP * letters)

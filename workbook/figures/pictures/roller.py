@@ -13,13 +13,12 @@ from workbook.figures.drawing.marks import (
     Line,
     Mark,
     Marker,
-    Panel,
     Polygon,
-    Sheet,
     arc,
     parts,
 )
-from workbook.figures.drawing.scales import force_bars
+from workbook.figures.drawing.rooms import PAGE, Room, stacked
+from workbook.figures.drawing.scales import bars_panel, force_bars
 from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.subject import Subject
 from workbook.scenes.bridles import (
@@ -32,50 +31,41 @@ from workbook.scenes.bridles import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from workbook.figures.drawing.marks import Coordinate
+    from workbook.figures.drawing.marks import Coordinate, Sheet
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.fields import Amounts
 
 Ghost = tuple[str, SolvedRoller]
 
-WIDTH = 820.0
 ROLLER = 0.14  # radius of the drawn roller, in lengths of a drawn run
 NOTHING = 1e-6  # of the chain tension; an anchor that carries less is left alone
 
 
 def roller_sheet(
-    solved: SolvedRoller, *, system: UnitSystem, ghosts: Sequence[Ghost] = ()
+    solved: SolvedRoller,
+    *,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    room: Room = PAGE,
 ) -> Sheet:
-    """Return the picture of a chain over a fixed roller and bars of its forces."""
-    plan = roller_view(solved, system, ghosts)
-    bars = roller_bars(solved, system)
-    return Sheet(
-        width=WIDTH,
-        height=360,
-        text=where(solved.stands, described(solved, system), show=system.show),
-        panels=(
-            Panel(drawing=plan, left=0, top=0, width=520, height=360),
-            Panel(drawing=bars, left=530, top=40, width=290, height=90),
-        ),
-    )
+    """Return the picture of a chain over a fixed roller, from above."""
+    plan = roller_view(solved, system, ghosts, brief=room.brief)
+    text = where(solved.stands, described(solved, system), show=system.show)
+    return room.picture_of(stacked([(plan, 1.0)], room.picture), text)
 
 
-def roller_projector_sheet(
-    solved: SolvedRoller, *, system: UnitSystem, ghosts: Sequence[Ghost] = ()
+def forces_sheet(
+    solved: SolvedRoller,
+    *,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    room: Room = PAGE,
 ) -> Sheet:
-    """Return the same for large letters."""
-    plan = roller_view(solved, system, ghosts, brief=True)
-    bars = roller_bars(solved, system)
-    return Sheet(
-        width=1240,
-        height=430,
-        text=where(solved.stands, described(solved, system), show=system.show),
-        panels=(
-            Panel(drawing=plan, left=0, top=0, width=700, height=430),
-            Panel(drawing=bars, left=720, top=60, width=520, height=190),
-        ),
-    )
+    """Return what stands beside it: bars of its forces."""
+    bars = roller_bars(solved, system, room)
+    text = where(solved.stands, bars.caption, show=system.show)
+    return room.beside_of([bars_panel(bars, room)], text)
 
 
 def describe(solved: SolvedRoller, *, system: UnitSystem) -> str:
@@ -205,7 +195,7 @@ def _load(solved: SolvedRoller, system: UnitSystem, *, brief: bool) -> list[Mark
     ]
 
 
-def roller_bars(solved: SolvedRoller, system: UnitSystem) -> Drawing:
+def roller_bars(solved: SolvedRoller, system: UnitSystem, room: Room = PAGE) -> Drawing:
     """Draw chain tension and anchor load as bars."""
     chain, anchor = (_say(("bars", key), system) for key in ("chain", "anchor"))
     return force_bars(
@@ -215,6 +205,7 @@ def roller_bars(solved: SolvedRoller, system: UnitSystem) -> Drawing:
         ],
         caption=_say(("bars", "caption"), system),
         system=system,
+        room=room,
     )
 
 
@@ -237,5 +228,5 @@ REDIRECT = Subject(
     solve=lambda values: RollerGiven(values=values).solved(),
     amounts=roller_amounts,
     picture=roller_sheet,
-    projected=roller_projector_sheet,
+    beside=forces_sheet,
 )
