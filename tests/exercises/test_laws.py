@@ -1,12 +1,13 @@
 """Laws of every exercise, over 200 seeds at once: answers, mistakes, ranges."""
 
+from dataclasses import replace
 from functools import cache
 
 import numpy as np
 import pytest
 
 from workbook.exercises import EXERCISES, exercise
-from workbook.exercises.declaration import CLOSE, OFF, RIGHT
+from workbook.exercises.declaration import CLOSE, OFF, RIGHT, Mistake
 from workbook.exercises.engine import Variant, continued, variant_for, variant_from
 from workbook.exercises.marking import History, mark
 from workbook.exercises.seeds import Stream
@@ -210,3 +211,19 @@ def test_printed_numbers_of_an_old_sheet_are_kept_as_printed():
     numbers = {**drawn(exercise("8.2", 1))[0].numbers, "shift": 111.0}
 
     assert variant_from(exercise("8.2", 1), numbers).numbers["shift"] == 111.0
+
+
+@pytest.mark.parametrize(
+    ("away", "clear"),
+    [(2.99999, False), (3 - 4e-7, True), (3.0, True), (-3.0, True), (-2.99999, False)],
+)
+def test_a_mistake_keeps_three_tolerances_from_the_answer(away, clear):
+    # To six decimals, so that the last bit of a sine draws no other numbers.
+    variant = variant_for(exercise("2.1"), class_key="oak", student="K7")
+    value = variant.answer + away * variant.tolerance
+    near = Mistake("near", lambda _: value)
+
+    alone = replace(variant, exercise=replace(variant.exercise, mistakes=(near,)))
+
+    assert alone.separated == clear
+    assert bool(alone.named) == clear

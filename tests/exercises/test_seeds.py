@@ -5,6 +5,7 @@ import pytest
 from workbook.errors import FormError
 from workbook.exercises import exercise, exercises_of
 from workbook.exercises.engine import variant_for
+from workbook.exercises.replay import seed_of
 from workbook.exercises.seeds import Stream, seed_for
 from workbook.exercises.sets import SETS
 
@@ -140,3 +141,11 @@ def test_a_set_has_the_seed_of_its_name_behind_the_other_parts():
         "a33a98ec8d368e0f7e0c22a382d87ebdb211e69c842f7848ea48ffc46f414f34"
     )
     assert len({seed_for(**GIVEN, set=set) for set in SETS}) == 4
+
+
+def test_a_question_that_goes_on_from_another_is_drawn_from_the_same_seed():
+    whose = {"class_key": "oak", "student": "K7", "set": "exit"}
+
+    first, second = (seed_of(exercise(id), **whose) for id in ("7.6a", "7.6b"))
+
+    assert first == second == seed_for(exercise="7.6a", version=1, attempt=1, **whose)

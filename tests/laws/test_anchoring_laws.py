@@ -437,3 +437,25 @@ def test_any_layout_is_balanced_or_refused_and_never_nan(
         )
         assert np.all(np.isfinite(held.displacement))
         assert np.all(held.stand_pushes >= 0)
+
+
+@pytest.mark.parametrize("size", [2.0**-24, 2.0**24])
+def test_supports_of_another_size_carry_the_same(size):
+    # All lengths times a power of two, forces as they were; moments grow with the
+    # size, turning springs with its square, and turns are less by the size.
+    def held(size):
+        clamps = Clamps(
+            positions=size * np.array([[1, 0.75, 0], [1, -0.5, 0.1], [-1, 0.6, 0]]),
+            stiffness=[[2e7, 1e7, 3e7], [1e7, 1e7, 1e7], [2e7, 4e7, 1e7]],
+            turning_stiffness=size**2 * 1e6,
+        )
+        load = np.array([24e3, 3e3, -2e3, size * 1e3, size * 5e3, -size * 2e3])
+        return share_load(load, clamps=clamps)
+
+    ours, theirs = held(1.0), held(size)
+
+    assert theirs.clamp_forces == pytest.approx(ours.clamp_forces, rel=1e-9, abs=1e-6)
+    assert theirs.clamp_moments == pytest.approx(
+        ours.clamp_moments * size, rel=1e-9, abs=1e-6 * size
+    )
+    assert theirs.displacement[:3] == pytest.approx(ours.displacement[:3], rel=1e-9)

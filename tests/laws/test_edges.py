@@ -1,48 +1,33 @@
 """Edges of mechanics: the last value that passes, and the first that does not."""
 
-from contextlib import suppress
-from dataclasses import replace
-from itertools import pairwise
-
 import numpy as np
 import pytest
-from front_ends import LENGTH, LINKS, ROUGH_REPAIR, one_rail, rail, two_rails
+from front_ends import ROUGH_REPAIR, one_rail, rail, two_rails
 from scipy.optimize import minimize_scalar
 
-from workbook.errors import MechanismError, OutOfRangeError, WorkbookError
+from workbook.errors import MechanismError, OutOfRangeError
 from workbook.mechanics.holding.holding_pulls import (
     hold_downs,
+    pull_that_balances_moment,
     pull_that_relieves,
+    pull_that_stops,
 )
 from workbook.mechanics.holding.supports import Clamps
-from workbook.mechanics.holding.wrenches import central_axis, net_wrench
-from workbook.mechanics.metal import rail_balance
+from workbook.mechanics.holding.wrenches import (
+    central_axis,
+    direction_of,
+    moved_wrench,
+    net_wrench,
+)
 from workbook.mechanics.metal.rail import follow
 from workbook.mechanics.metal.rail_parts import RailStage
 from workbook.mechanics.metal.sections import springback_ratio
 from workbook.mechanics.planner.candidates import Job, ShopFloor
 from workbook.mechanics.planner.keep_out import boxes
 from workbook.mechanics.planner.least_cross_force import Singles, best_forces
-from workbook.mechanics.planner.one_ram import plan_pull
+from workbook.mechanics.planner.one_ram import Steps, plan_pull
 from workbook.mechanics.planner.two_rams import plan_two_rams
 from workbook.mechanics.pull.rigging import bridle, bridle_in_space, redirect
-from workbook.mechanics.survey.damage import (
-    DamageFrame,
-    DamageSizes,
-    damage_basis,
-    damage_field,
-    read_damage,
-)
-from workbook.mechanics.survey.disagreement import find_disagreement
-from workbook.mechanics.survey.least_squares import weighted_least_squares
-from workbook.mechanics.survey.registration import register
-from workbook.mechanics.survey.sides import Sides, side_columns, sides_of
-from workbook.mechanics.survey.tapes import (
-    Diagonals,
-    left_right_difference,
-    length_along_datum,
-    skew_of_diagonals,
-)
 
 # Holding.
 
@@ -78,6 +63,47 @@ def test_one_rated_clamp_is_enough_to_ask_for_relief():
     )
 
     assert tie.tension > 0
+
+
+def test_a_pull_that_balances_a_moment_never_pushes():
+    # 0.5 N m about z, and an arm of 1 m: 0.5 N one way, and a push the other.
+    how = {"hook": [0, 1.0, 0], "point": [0, 0, 0], "axis": [0, 0, 1]}
+    load = [0, 0, 0, 0, 0, 0.5]
+
+    tension = pull_that_balances_moment(load, direction=[1, 0, 0], **how)
+
+    assert tension == pytest.approx(0.5)
+    with pytest.raises(OutOfRangeError) as refusal:
+        pull_that_balances_moment(load, direction=[-1, 0, 0], **how)
+    assert refusal.value.values == {"push": pytest.approx(0.5)}
+
+
+def test_a_load_that_moves_the_hook_no_way_needs_no_tension():
+    # 24 kN straight down through the middle; a thousandth of a newton toward the
+    # hook, and the chain would have to push that much.
+    corners = [[1, 0.75, 0], [1, -0.75, 0], [-1, 0.75, 0], [-1, -0.75, 0]]
+    how = {
+        "clamps": Clamps(positions=corners, stiffness=2e7),
+        "hook": [-1, 0, 0],
+        "direction": [-1, 0, 0],
+    }
+
+    assert pull_that_stops([0, 0, -24e3, 0, 0, 0], **how).tension == 0
+    ahead = pull_that_stops([1e-3, 0, -24e3, 0, 0, 0], **how)
+    assert ahead.tension == pytest.approx(1e-3)
+    with pytest.raises(OutOfRangeError) as refusal:
+        pull_that_stops([-1e-3, 0, -24e3, 0, 0, 0], **how)
+    assert refusal.value.values["push"] == pytest.approx(1e-3)
+
+
+def test_one_direction_of_no_length_among_many_is_refused():
+    with pytest.raises(OutOfRangeError, match="has no direction"):
+        direction_of([[1, 0, 0], [0, 0, 0]], name="pull")
+
+
+def test_wrenches_and_points_that_do_not_go_together_are_named():
+    with pytest.raises(OutOfRangeError, match=r"of shape \(3,\)"):
+        moved_wrench(np.ones((2, 6)), to_point=np.ones((3, 3)))
 
 
 def test_a_moment_with_too_long_an_arm_is_a_couple():
@@ -159,32 +185,6 @@ def test_a_finer_tolerance_takes_more_steps():
     )
 
     assert fine > 2 * rough
-
-
-def test_a_correction_turns_no_hinge_farther_than_the_limit(monkeypatch):
-    # A tip drawn 0.35 m aside in one step: Newton would turn hinges by more than the
-    # limit at once, and takes the limit instead; a stretch is held by its length.
-    runs = []
-    newton, look = rail_balance._newton, rail_balance.look
-
-    def watched_newton(*given):
-        runs.append([])
-        return newton(*given)
-
-    def watched_look(a, state, controls, deformation):
-        if runs:
-            runs[-1].append(deformation / [1, 1, LENGTH / LINKS])
-        return look(a, state, controls, deformation)
-
-    monkeypatch.setattr(rail_balance, "_newton", watched_newton)
-    monkeypatch.setattr(rail_balance, "look", watched_look)
-    blow = RailStage(name="blow", travels={"left": 0.35})
-
-    with suppress(WorkbookError):
-        follow(one_rail(), stages=[blow], largest_step=1.0)
-
-    turns = [np.abs(b - a).max() for run in runs for a, b in pairwise(run)]
-    assert max(turns) == pytest.approx(0.3)
 
 
 # Planner.
@@ -296,145 +296,20 @@ def test_a_pull_against_the_line_is_divided_for_least_cross_force_too(seed):
     assert found.cross[0] == pytest.approx(least.fun, rel=1e-6, abs=1)
 
 
-# Survey.
+@pytest.mark.parametrize("low", [2.0, 3.0])
+def test_the_first_box_upside_down_is_told_by_its_number(low):
+    # A box may be flat: a wall. It is upside down where one low side is above its high.
+    flat = [[0, 0, 0], [1, 0, 2]]
+    wrong = [[0, 0, low + 0.001], [1, 1, low]]
 
-SQUARE = np.array([[0, 0.5, 0], [1, 0.5, 0.1], [1, -0.5, 0], [0, -0.5, 0.2], [2, 0, 0]])
-FRAME = DamageFrame(hinge_x=0.2, front_x=1.2, width=1.0)
-
-
-def test_the_first_tape_that_is_too_short_is_quoted():
+    assert boxes([flat]).tolist() == [flat]
     with pytest.raises(OutOfRangeError) as refusal:
-        length_along_datum([2.0, 0.3, 0.1], rise=[0.5, 0.4, 0.9])
-
-    assert refusal.value.values == {"tape": 0.3, "apart": 0.4}
-
-
-def test_diagonals_that_belong_to_no_box_are_quoted_by_their_difference():
-    with pytest.raises(OutOfRangeError) as refusal:
-        skew_of_diagonals(
-            Diagonals(from_left_front=5.0, from_right_front=8.0), length=1.0
-        )
-
-    assert refusal.value.values["apart"] == pytest.approx(3.0)
+        boxes([flat, wrong, flat, wrong])
+    assert refusal.value.values == {"number": 2}
 
 
-def test_sides_may_be_as_unlike_by_design_as_the_tolerance_and_no_more():
-    left = np.array([1.0, 0.5, 0.3])
-    mirror = left * [1, -1, 1]
-
-    for tolerance, how in ((0.5e-3, {}), (2e-3, {"symmetry_tolerance": 2e-3})):
-        near, far = (mirror + np.array([tolerance * by, 0, 0]) for by in (0.999, 1.001))
-        left_right_difference(
-            left, right=mirror, specified_left=left, specified_right=near, **how
-        )
-        with pytest.raises(OutOfRangeError, match="by design"):
-            left_right_difference(
-                left, right=mirror, specified_left=left, specified_right=far, **how
-            )
-
-
-def test_nothing_is_unexplained_where_nothing_differs():
-    reading = read_damage(
-        SQUARE, differences=np.zeros((5, 3)), frame=FRAME, kinds=("mash",)
-    )
-
-    assert reading.share_unexplained == 0
-    assert reading.rms_residual == 0
-
-
-@pytest.mark.parametrize("points", [[[1, 2, 3]] * 4, [[1, 2, 3]] * 3 + [[1, 2, 4]]])
-def test_points_in_one_place_hold_no_fit(points):
-    with pytest.raises(OutOfRangeError, match="nothing stops the body turning"):
-        register(points, specified=points)
-
-
-def test_points_read_twice_change_no_fit():
-    moved = SQUARE + np.array([0.3, -0.1, 0.2])
-    twice = np.concatenate([SQUARE, SQUARE[:2]])
-
-    fit = register(np.concatenate([moved, moved[:2]]), specified=twice)
-
-    assert fit.translation == pytest.approx([-0.3, 0.1, -0.2])
-
-
-@pytest.mark.parametrize("bad", [[1.0, 2.0], np.zeros((2, 0, 3)), np.ones((4, 2)), 3.0])
-def test_a_list_of_points_says_which_shape_it_wants(bad):
-    with pytest.raises(OutOfRangeError, match=r"must have the shape \(..., n, 3\)"):
-        register(bad, specified=SQUARE)
-
-
-def test_all_triples_are_tried_up_to_the_limit_and_drawn_beyond():
-    measured = SQUARE + np.array([0.1, 0, 0])
-    ten = find_disagreement(measured, specified=SQUARE, agreement=1e-3, max_triples=10)
-    drawn = find_disagreement(
-        measured,
-        specified=SQUARE,
-        agreement=1e-3,
-        max_triples=9,
-        rng=np.random.default_rng(0),
-    )
-
-    assert (ten.exhaustive, drawn.exhaustive) == (True, False)
-    with pytest.raises(OutOfRangeError, match="random generator"):
-        find_disagreement(measured, specified=SQUARE, agreement=1e-3, max_triples=9)
-
-
-def test_a_size_of_damage_is_a_length_of_this_world():
-    damage_field(SQUARE, sizes=DamageSizes(mash=1e4), frame=FRAME)
-    for size in (1.001e4, -1.001e4, np.nan):
-        with pytest.raises(OutOfRangeError):
-            damage_field(SQUARE, sizes=DamageSizes(sag=size), frame=FRAME)
-
-
-def test_no_minus_stands_before_nothing():
-    basis = damage_basis(np.array([[0.2, 0.0, 0.0], [-1, 0.0, 0.0]]), frame=FRAME)
-
-    assert not np.any(np.signbit(basis[basis == 0]))
-
-
-def test_a_reading_of_no_weight_is_none_to_spare():
-    line = np.column_stack([np.ones(3), np.arange(3.0)])
-
-    with pytest.raises(OutOfRangeError, match="2 readings for 2 unknown sizes"):
-        weighted_least_squares(
-            line,
-            observed=np.array([1.0, 3.0, 5.0]),
-            weights=np.array([1.0, 1.0, 0.0]),
-            names=["damage.mash", "damage.sag"],
-        )
-
-
-def test_the_error_of_a_difference_is_that_of_a_fit_for_the_difference():
-    # A second route: columns for the mean of both sides and for half their difference.
-    rng = np.random.default_rng(5)
-    y = np.array([0.5, 0.5, -0.5, 0.0, 0.0, 0.5])
-    column = rng.normal(size=(6, 3))
-    two = side_columns(column, y=y)
-    how = {
-        "observed": rng.normal(size=18),
-        "weights": np.ones(18),
-        "names": ["damage.sag"] * 2,
-    }
-
-    sides = sides_of(weighted_least_squares(two.reshape(18, 2), **how))
-    apart = two @ np.array([[1, 1], [1, -1]]) / [1, 2]
-    half = weighted_least_squares(apart.reshape(18, 2), **how)
-
-    assert sides.left - sides.right == pytest.approx(half.coefficients[1])
-    error = np.sqrt(half.covariance[1, 1])
-    assert sides.difference_error == pytest.approx(error)
-
-
-def test_a_side_stands_alone_only_where_it_differs_from_the_other():
-    clear_but_alike = Sides(
-        left=1.0e-2,
-        right=0.8e-2,
-        left_error=3e-3,
-        right_error=3e-3,
-        difference_error=4e-3,
-    )
-    apart = replace(clear_but_alike, right=-0.8e-2)
-
-    assert clear_but_alike.only is None
-    assert apart.differ
-    assert apart.only == "left"
+@pytest.mark.parametrize("name", ["direction", "share", "stroke"])
+@pytest.mark.parametrize("value", [0.0, np.inf, -1.0, np.nan])
+def test_a_step_of_the_ranking_is_more_than_nought_and_finite(name, value):
+    with pytest.raises(OutOfRangeError):
+        Steps(**{name: value})

@@ -123,6 +123,26 @@ def test_nonsense_is_refused_with_the_reason(change, stage, reason):
         follow(front_end, [RailStage(name="try", **stage)])
 
 
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"rail": 1}, {"rail": -1}, {"hinges": [LINKS]}, {"hinges": [0, -1]},
+        {"fraction": 1.0}, {"fraction": -0.01},
+    ],
+)  # fmt: skip
+def test_hammering_is_of_hinges_there_are_and_leaves_some_strength(changes):
+    edge = {"rail": 0, "hinges": [0, LINKS - 1], "fraction": 0.0}
+    follow(one_rail(), [RailStage(name="hammer", relief=[Relief(**edge)])])
+
+    wrong = RailStage(name="hammer", relief=[Relief(**{**edge, **changes})])
+    with pytest.raises(OutOfRangeError) as refusal:
+        follow(one_rail(), [wrong])
+
+    assert refusal.value.reason == "rail.relief"
+    assert refusal.value.values["last_hinge"] == 5
+    assert refusal.value.values["last_rail"] == 0
+
+
 def test_a_torn_clamp_cannot_be_pulled_again():
     front_end = replace(one_rail(), clamps={"tip": RailClamp(node=TIP, rating=4e3)})
     torn = follow(front_end, [RailStage(name="pull", forces={"left": 5e3})])

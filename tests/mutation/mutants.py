@@ -2,14 +2,19 @@
 
 A change is made in the syntax tree: another comparison, another sign, a dropped
 ``abs``, ``not`` or guard, a number moved. Text, annotations, decorators and the
-values of a refusal are left alone, as they change no number.
+values of a refusal are left alone, as they change no number; so are the ``strict``
+of a `zip`, which guards what is of one length already, the free length of a
+`reshape`, which any negative number says, the numbers of an enumeration, which only
+name, and an added nought, which only takes a minus from another. A tolerance is
+moved by a factor of a million: any close to it would do as well, and nothing
+computed stands on its boundary.
 """
 
 from __future__ import annotations
 
 import ast
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Container, Iterator
 from copy import deepcopy
 from dataclasses import dataclass
 from functools import partial
@@ -52,6 +57,7 @@ OTHER_CALL = {
     "sin": "cos",
     "cos": "sin",
 }
+TOLERANCE = 1e-4  # a number below it is one, as all are in SI units
 DROPPED_CALL = {"abs", "sqrt", "sorted", "round"}
 
 
@@ -75,9 +81,12 @@ def mutants_of(module: str, source: str) -> Iterator[Mutant]:
     """Return every change to a module, in the order of its text."""
     tree = ast.parse(source)
     times: Counter[str] = Counter()
+    tolerances = _tolerances(tree)
     for path, function in _places(tree):
         for new in _changes(_at(tree, path)):
             old = _at(tree, path)
+            if _moves_edge(old, new) and _with_tolerance(old, tolerances):
+                continue
             change = f"{_shown(old)} -> {_shown(new)}"
             key = f"{function}: {change}"
             times[key] += 1
@@ -90,6 +99,31 @@ def mutants_of(module: str, source: str) -> Iterator[Mutant]:
                 (old.lineno, old.end_lineno or old.lineno),
                 partial(_with, tree, path, new),
             )
+
+
+def _tolerances(tree: ast.Module) -> set[str]:
+    """Return the names that stand for a tolerance in a module."""
+    names = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Assign) and _with_tolerance(node.value):
+            names |= {target.id for target in node.targets if _name_of(target)}
+        if isinstance(node, ast.arguments):
+            options = zip(node.kwonlyargs, node.kw_defaults, strict=True)
+            names |= {one.arg for one, value in options if _is_tolerance(value)}
+    return names
+
+
+def _with_tolerance(node: ast.AST, names: Container[str] = ()) -> bool:
+    """Whether a tolerance stands in a node, as a number or by its name."""
+    parts = ast.walk(node)
+    return any(_is_tolerance(part) or _name_of(part) in names for part in parts)
+
+
+def _is_tolerance(node: ast.AST | None) -> bool:
+    match node:
+        case ast.Constant(float(value)):
+            return 0 < value < TOLERANCE
+    return False
 
 
 def _shown(node: ast.AST) -> str:
@@ -129,6 +163,8 @@ def _places(
         for index, child in enumerate(value if isinstance(value, list) else [value]):
             if not isinstance(child, ast.AST) or _no_number(child):
                 continue
+            if _only_says(node, child):
+                continue
             here = (*path, (field, index if isinstance(value, list) else None))
             inside = function
             if isinstance(child, ast.FunctionDef | ast.ClassDef):
@@ -143,12 +179,24 @@ def _no_number(node: ast.AST) -> bool:
     """Whether a change in it would change no number: imports, texts, refusals."""
     if isinstance(node, ast.Raise | ast.Import | ast.ImportFrom | ast.JoinedStr):
         return True
+    if isinstance(node, ast.keyword):
+        return node.arg == "strict"
     if isinstance(node, ast.If):
         return ast.unparse(node.test) == "TYPE_CHECKING"
     if isinstance(node, ast.Expr):  # docstrings
         return isinstance(node.value, ast.Constant)
     if isinstance(node, ast.Assign):
         return any(ast.unparse(t) in {"__all__", "Name"} for t in node.targets)
+    return False
+
+
+def _only_says(parent: ast.AST, node: ast.AST) -> bool:
+    """Whether a number there is a sign for something, and its size is nothing."""
+    match parent:
+        case ast.Call(func=ast.Attribute(attr="reshape")):
+            return isinstance(node, ast.UnaryOp)
+        case ast.ClassDef(bases=[ast.Name("IntEnum" | "Enum")]):
+            return isinstance(node, ast.Assign)
     return False
 
 
@@ -168,9 +216,25 @@ def _compared(node: ast.Compare) -> Iterator[ast.AST]:
                 yield new
 
 
+def _moves_edge(old: ast.AST, new: ast.AST) -> bool:
+    """Whether all that changes is on which side the boundary itself is."""
+    if not (isinstance(old, ast.Compare) and isinstance(new, ast.Compare)):
+        return False
+    pairs = zip(old.ops, new.ops, strict=True)
+    return any(BOUNDARY.get(type(was)) is type(now) for was, now in pairs)
+
+
 def _computed(node: ast.BinOp) -> Iterator[ast.AST]:
-    if type(node.op) in OPERATION and not _of_types(node):
+    if type(node.op) in OPERATION and not (_of_types(node) or _adds_nought(node)):
         yield ast.BinOp(node.left, OPERATION[type(node.op)](), node.right)
+
+
+def _adds_nought(node: ast.BinOp) -> bool:
+    """Whether nought is added, which makes a plain nought of minus nought."""
+    match node:
+        case ast.BinOp(op=ast.Add(), right=ast.Constant(float(value))):
+            return value == 0
+    return False
 
 
 def _joined(node: ast.BoolOp) -> Iterator[ast.AST]:
@@ -188,6 +252,8 @@ def _moved(node: ast.Constant) -> Iterator[ast.AST]:
             yield ast.Constant(not value)
         case int(value):
             yield ast.Constant(value + 1)
+        case float(value) if _is_tolerance(node):
+            yield ast.Constant(value * 1e6)
         case float(value):
             yield ast.Constant(value * 1.5 if value else 1.0)
 
@@ -234,6 +300,7 @@ CHANGED = {
 
 
 def _name_of(node: ast.AST) -> str:
+    """Return a bare name, or nothing."""
     return node.id if isinstance(node, ast.Name) else ""
 
 

@@ -1,20 +1,38 @@
 """A pytest plugin: which test runs which lines, and a run of some tests only.
 
-`run` loads it. ``MUTATION_LINES`` is a coverage file to mark test by test and
-``MUTATION_TESTS`` a file of the tests to keep, in the order to run them in.
+`trial` loads it. ``MUTATION_TIMES`` is a file to note the time of each test in;
+``MUTATION_TESTS`` names a file of the tests to keep, in the order to run them in,
+with the time each takes unbroken.
 """
 
 import json
 import os
+import signal
 from pathlib import Path
 
 import coverage
+import hypothesis
+
+# One failing example is enough: no time is spent on a smaller one.
+hypothesis.settings.register_profile(
+    "broken",
+    deadline=None,
+    derandomize=True,
+    database=None,
+    phases=[hypothesis.Phase.explicit, hypothesis.Phase.generate],
+)
+# A test may take this many times its own time, and this much more. [s of processor]
+LONGER, LONGEST = 10, 10
+
+_took = {}
 
 
 def pytest_collection_modifyitems(items):
     chosen = os.environ.get("MUTATION_TESTS")
     if chosen:
-        order = {name: i for i, name in enumerate(json.loads(Path(chosen).read_text()))}
+        _took.clear()
+        _took.update(json.loads(Path(chosen).read_text(encoding="utf-8")))
+        order = {name: i for i, name in enumerate(_took)}
         items[:] = sorted(
             (item for item in items if plain(item.nodeid) in order),
             key=lambda item: order[plain(item.nodeid)],
@@ -25,6 +43,9 @@ def pytest_runtest_setup(item):
     measured = coverage.Coverage.current()
     if measured:
         measured.switch_context(plain(item.nodeid))
+    if _took:  # past its time the process ends, whatever it is doing
+        longest = LONGEST + LONGER * _took[plain(item.nodeid)]
+        signal.setitimer(signal.ITIMER_PROF, longest)
 
 
 def pytest_runtest_logreport(report):

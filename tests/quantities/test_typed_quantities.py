@@ -294,3 +294,40 @@ def test_a_hundred_thousand_characters_are_turned_away_at_once():
 
     assert typed.problem == "too_long"
     assert time.perf_counter() - start < 0.05
+
+
+@pytest.mark.parametrize("part", range(2, 70))
+def test_a_fraction_counts_parts_that_a_rule_has(part):
+    # Halves to tenths, and the twelfths, 16ths, 32nds and 64ths of an inch rule.
+    read = read_quantity(f"1/{part} in", kind="length")
+
+    if part <= 10 or part in (12, 16, 32, 64):
+        assert read.value == pytest.approx(INCH / part)
+        assert read.sentence == ""
+    else:
+        assert read.problem == "two_numbers"
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("10,000 mm", "length"),  # 10 m is the longest that makes sense
+        ("50,000 N", "force"),  # 50 N the weakest, 500 kN the strongest
+        ("500,000 N", "force"),
+    ],
+)
+def test_the_ends_of_what_makes_sense_belong_to_it(text, kind):
+    assert read_quantity(text, kind=kind).problem == "which_number"
+
+
+def test_what_was_typed_is_quoted_printable_and_short():
+    def quoted(text):
+        return read_quantity(text, kind="force").values["typed"]
+
+    assert quoted("5 kN\x07 6") == "5 kN? 6"
+    assert quoted("5 kN " + 15 * "6") == "5 kN " + 15 * "6"
+    assert quoted("5 kN " + 16 * "6") == "5 kN " + 14 * "6" + "…"
+
+
+def test_the_units_that_a_ratio_takes_are_told_as_they_are_typed():
+    assert read_quantity("3 kN", kind="ratio").values["units"] == "×, %"

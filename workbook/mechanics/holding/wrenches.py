@@ -385,11 +385,10 @@ def line_of_action(
     turns = np.abs(axis.pitch) > tolerance
     if turns.ndim == 0 and turns:
         raise OutOfRangeError("wrenches.couple_left", couple=float(np.abs(axis.couple)))
-    gone = np.where(turns, np.nan, 0.0)
     return CentralAxis(
-        point=axis.point + gone[..., None],
-        direction=axis.direction + gone[..., None],
-        force=axis.force + gone,
-        couple=axis.couple + gone,
-        pitch=axis.pitch + gone,
+        point=np.where(turns[..., None], np.nan, axis.point),
+        direction=np.where(turns[..., None], np.nan, axis.direction),
+        force=np.where(turns, np.nan, axis.force),
+        couple=np.where(turns, np.nan, axis.couple),
+        pitch=np.where(turns, np.nan, axis.pitch),
     )

@@ -27,10 +27,8 @@ from workbook.mechanics.vectors import Array, dot
 # next one would be its square.
 CORRECTION = 1e-7
 ITERATIONS = 14
-# Out-of-balance force over stiffness that is only rounding. [rad]
+# Out-of-balance force over stiffness that is only rounding. [rad, or share of a link]
 ROUNDING = 1e-15
-# No hinge turns further than this in one correction. [rad]
-LARGEST_TURN = 0.3
 # A chain is slack when its clamp is this much nearer than the chain is long. [m]
 SLACK = 1e-10
 # Stiffness along a locked pull, in multiples of the rail's own, when asking
@@ -286,26 +284,28 @@ def _newton(
             a, controls, now := look(a, state, controls, deformation), tension
         )
         short = (controls.goal - now.travel)[held]
-        if _balanced(slope, short):
-            _refuse_if_it_would_not_stand(slope, held)
-            return now, tension
+        if _balanced(slope, short, scale.ravel()):
+            break
         change, pull_change = _correction(slope, held, short)
         turn = np.max(np.abs(change.reshape(guess.shape) / scale))
         if not np.isfinite(turn):
-            break
-        share = min(1.0, LARGEST_TURN / max(turn, LARGEST_TURN))
-        deformation = deformation + share * change.reshape(guess.shape)
-        tension[held] += share * pull_change
+            raise NoConvergenceError("rail.no_balance_in_reach")
+        deformation = deformation + change.reshape(guess.shape)
+        tension[held] += pull_change
         if turn < CORRECTION:
-            _refuse_if_it_would_not_stand(slope, held)
-            return look(a, state, controls, deformation), tension
-    raise NoConvergenceError("rail.no_balance_in_reach")
+            now = look(a, state, controls, deformation)
+            break
+    else:
+        raise NoConvergenceError("rail.no_balance_in_reach")
+    _refuse_if_it_would_not_stand(slope, held)
+    return now, tension
 
 
-def _balanced(now: Slopes, short: Array) -> bool:
+def _balanced(now: Slopes, short: Array, scale: Array) -> bool:
     """Tell whether the guess was right already, to rounding."""
-    firm = np.max(np.abs(np.diag(now.tangent)))
-    left_over = np.abs(now.residual).max() / firm
+    # Forces along a link times its length, so that all are moments.
+    firm = np.max(np.abs(np.diag(now.tangent)) * scale**2)
+    left_over = np.max(np.abs(now.residual) * scale) / firm
     return bool(max(left_over, np.abs(short).max(initial=0)) < ROUNDING)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -113,6 +114,9 @@ class FrontEnd:
     pulls: Mapping[str, RailPull] = field(default_factory=dict)
     springs: Mapping[str, Spring] = field(default_factory=dict)
 
+    def __post_init__(self) -> None:
+        _keep(self, "clamps", "pulls", "springs")
+
 
 @dataclass(frozen=True, kw_only=True)
 class Relief:
@@ -153,6 +157,9 @@ class RailStage:
     fit: Sequence[str] = ()
     take_out: Sequence[str] = ()
     relief: Sequence[Relief] = ()
+
+    def __post_init__(self) -> None:
+        _keep(self, "forces", "travels")
 
 
 def uniform_rail(
@@ -345,6 +352,13 @@ def _read(part: Rail | Spring | RailPull, *names: str) -> None:
     for name in names:
         array = numbers(getattr(part, name), name=_CALLED.get(name, name))
         object.__setattr__(part, name, array)
+
+
+def _keep(part: FrontEnd | RailStage, *names: str) -> None:
+    """Keep mappings of a part while it is being made, as they are now."""
+    for name in names:
+        kept = MappingProxyType(dict(getattr(part, name)))
+        object.__setattr__(part, name, kept)
 
 
 # What a field is called where its own name is another quantity's.

@@ -306,27 +306,33 @@ def solve_pulls(rig: Rig, *, ram_force: ArrayLike) -> Pull:
         anchor = plane.in_space(plane.anchor)
         tilt = _tilt_of(ram)
         refusal = _refusals(rig, plane, tilt=tilt, ram_force=force)
-        force = np.where(refusal == Refusal.STANDS, force, np.nan)
+        stands = refusal == Refusal.STANDS
+        force = np.where(stands, force, np.nan)
         tension, anchor_tension = force * plane.pull_share, force * plane.anchor_share
-        out = _outward(rig)
-        gone = np.where(refusal == Refusal.STANDS, 0.0, np.nan)
+        numbers_of = {
+            "side_angle": side_angle_of(outward),
+            "rise": rise_of(outward),
+            "lean": np.arctan2(dot(ram, _outward(rig)), ram[..., 2]),
+            "tilt": tilt,
+            "anchor_angle": -rise_of(anchor),
+            "pull_leg": plane.pull_leg,
+            "travel_ratio": 1 / plane.pull_share,
+        }
+        head = rig.base + plane.in_space(plane.head)
         return Pull(
-            head=rig.base + plane.in_space(plane.head) + gone[..., None],
-            direction=outward + gone[..., None],
-            side_angle=side_angle_of(outward) + gone,
-            rise=rise_of(outward) + gone,
-            lean=np.arctan2(dot(ram, out), ram[..., 2]) + gone,
-            tilt=tilt + gone,
-            anchor_angle=-rise_of(anchor) + gone,
-            pull_leg=plane.pull_leg + gone,
+            head=np.where(stands[..., None], head, np.nan),
+            direction=np.where(stands[..., None], outward, np.nan),
             ram_force=force,
             pull_tension=tension,
             anchor_tension=anchor_tension,
             force_on_clamp=tension[..., None] * outward,
             base_on_bench=-force[..., None] * ram,
             anchor_on_bench=-anchor_tension[..., None] * anchor,
-            travel_ratio=1 / plane.pull_share + gone,
             refusal=refusal,
+            **{
+                name: np.where(stands, value, np.nan)
+                for name, value in numbers_of.items()
+            },
         )
 
 

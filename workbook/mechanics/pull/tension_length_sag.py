@@ -371,13 +371,11 @@ def from_sag(
     L, v, w = supports(span, rise, weight_per_length)
     f = magnitude(sag, name="sag", unit="m")
     alike(sag=f, span=L, rise=v, weight_per_length=w)
-    steepness = np.abs(v) / L
-    chord = np.hypot(1, steepness)
-    share = f / L / chord
+    steepness, share = np.abs(v) / L, f / L
 
     def sagging(u: Array) -> tuple[Array, Array]:
         drop, slope, _ = drop_of(u, steepness)
-        return drop / chord, slope / chord
+        return drop, slope
 
     half_turn = _solve(
         sagging,

@@ -1,0 +1,270 @@
+"""Edges of the survey: the last value that passes, and the first that does not."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from workbook.errors import OutOfRangeError
+from workbook.mechanics.survey.damage import (
+    DamageFrame,
+    DamageSizes,
+    damage_basis,
+    damage_field,
+    read_damage,
+    twist_angle,
+)
+from workbook.mechanics.survey.disagreement import find_disagreement
+from workbook.mechanics.survey.least_squares import weighted_least_squares
+from workbook.mechanics.survey.registration import fit_error_at, register
+from workbook.mechanics.survey.sides import Sides, side_columns, sides_of
+from workbook.mechanics.survey.tapes import (
+    Diagonals,
+    left_right_difference,
+    length_along_datum,
+    skew_of_diagonals,
+)
+
+SQUARE = np.array([[0, 0.5, 0], [1, 0.5, 0.1], [1, -0.5, 0], [0, -0.5, 0.2], [2, 0, 0]])
+FRAME = DamageFrame(hinge_x=0.2, front_x=1.2, width=1.0)
+
+
+def test_the_first_tape_that_is_too_short_is_quoted():
+    with pytest.raises(OutOfRangeError) as refusal:
+        length_along_datum([2.0, 0.3, 0.1], rise=[0.5, 0.4, 0.9])
+
+    assert refusal.value.values == {"tape": 0.3, "apart": 0.4}
+
+
+@pytest.mark.parametrize(("left", "right"), [(5.0, 8.0), (8.0, 5.0)])
+def test_diagonals_that_belong_to_no_box_are_quoted_by_their_difference(left, right):
+    with pytest.raises(OutOfRangeError) as refusal:
+        skew_of_diagonals(
+            Diagonals(from_left_front=left, from_right_front=right), length=1.0
+        )
+
+    assert refusal.value.values["apart"] == pytest.approx(3.0)
+
+
+def test_sides_may_be_as_unlike_by_design_as_the_tolerance_and_no_more():
+    left = np.array([1.0, 0.5, 0.3])
+    mirror = left * [1, -1, 1]
+
+    for tolerance, how in ((0.5e-3, {}), (2e-3, {"symmetry_tolerance": 2e-3})):
+        near, far = (mirror + np.array([tolerance * by, 0, 0]) for by in (0.999, 1.001))
+        left_right_difference(
+            left, right=mirror, specified_left=left, specified_right=near, **how
+        )
+        with pytest.raises(OutOfRangeError, match="by design"):
+            left_right_difference(
+                left, right=mirror, specified_left=left, specified_right=far, **how
+            )
+
+
+def test_nothing_is_unexplained_where_nothing_differs():
+    reading = read_damage(
+        SQUARE, differences=np.zeros((5, 3)), frame=FRAME, kinds=("mash",)
+    )
+
+    assert reading.share_unexplained == 0
+    assert reading.rms_residual == 0
+
+
+@pytest.mark.parametrize("points", [[[1, 2, 3]] * 4, [[1, 2, 3]] * 3 + [[1, 2, 4]]])
+def test_points_in_one_place_hold_no_fit(points):
+    with pytest.raises(OutOfRangeError, match="nothing stops the body turning"):
+        register(points, specified=points)
+
+
+def test_points_read_twice_change_no_fit():
+    moved = SQUARE + np.array([0.3, -0.1, 0.2])
+    twice = np.concatenate([SQUARE, SQUARE[:2]])
+
+    fit = register(np.concatenate([moved, moved[:2]]), specified=twice)
+
+    assert fit.translation == pytest.approx([-0.3, 0.1, -0.2])
+
+
+@pytest.mark.parametrize("bad", [[1.0, 2.0], np.zeros((2, 0, 3)), np.ones((4, 2)), 3.0])
+def test_a_list_of_points_says_which_shape_it_wants(bad):
+    with pytest.raises(OutOfRangeError, match=r"must have the shape \(..., n, 3\)"):
+        register(bad, specified=SQUARE)
+
+
+def test_all_triples_are_tried_up_to_the_limit_and_drawn_beyond():
+    measured = SQUARE + np.array([0.1, 0, 0])
+    ten = find_disagreement(measured, specified=SQUARE, agreement=1e-3, max_triples=10)
+    drawn = find_disagreement(
+        measured,
+        specified=SQUARE,
+        agreement=1e-3,
+        max_triples=9,
+        rng=np.random.default_rng(0),
+    )
+
+    assert (ten.exhaustive, drawn.exhaustive) == (True, False)
+    with pytest.raises(OutOfRangeError, match="random generator"):
+        find_disagreement(measured, specified=SQUARE, agreement=1e-3, max_triples=9)
+
+
+def test_a_size_of_damage_is_a_length_of_this_world():
+    damage_field(SQUARE, sizes=DamageSizes(mash=1e4), frame=FRAME)
+    for size in (1.001e4, -1.001e4, np.nan):
+        with pytest.raises(OutOfRangeError):
+            damage_field(SQUARE, sizes=DamageSizes(sag=size), frame=FRAME)
+
+
+def test_no_minus_stands_before_nothing():
+    basis = damage_basis(np.array([[0.2, 0.0, 0.0], [-1, 0.0, 0.0]]), frame=FRAME)
+
+    assert not np.any(np.signbit(basis[basis == 0]))
+
+
+def test_a_reading_of_no_weight_is_none_to_spare():
+    line = np.column_stack([np.ones(3), np.arange(3.0)])
+
+    with pytest.raises(OutOfRangeError, match="2 readings for 2 unknown sizes"):
+        weighted_least_squares(
+            line,
+            observed=np.array([1.0, 3.0, 5.0]),
+            weights=np.array([1.0, 1.0, 0.0]),
+            names=["damage.mash", "damage.sag"],
+        )
+
+
+def test_the_error_of_a_difference_is_that_of_a_fit_for_the_difference():
+    # A second route: columns for the mean of both sides and for half their difference.
+    rng = np.random.default_rng(5)
+    y = np.array([0.5, 0.5, -0.5, 0.0, 0.0, 0.5])
+    column = rng.normal(size=(6, 3))
+    two = side_columns(column, y=y)
+    how = {
+        "observed": rng.normal(size=18),
+        "weights": np.ones(18),
+        "names": ["damage.sag"] * 2,
+    }
+
+    sides = sides_of(weighted_least_squares(two.reshape(18, 2), **how))
+    apart = two @ np.array([[1, 1], [1, -1]]) / [1, 2]
+    half = weighted_least_squares(apart.reshape(18, 2), **how)
+
+    assert sides.left - sides.right == pytest.approx(half.coefficients[1])
+    error = np.sqrt(half.covariance[1, 1])
+    assert sides.difference_error == pytest.approx(error)
+
+
+def test_a_side_stands_alone_only_where_it_differs_from_the_other():
+    clear_but_alike = Sides(
+        left=1.0e-2,
+        right=0.8e-2,
+        left_error=3e-3,
+        right_error=3e-3,
+        difference_error=4e-3,
+    )
+    apart = replace(clear_but_alike, right=-0.8e-2)
+
+    assert clear_but_alike.only is None
+    assert apart.differ
+    assert apart.only == "left"
+
+
+FARTHEST = 1e4  # m: a place farther off is a slip of the decimal point
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+def test_a_place_may_be_as_far_as_the_limit_and_no_farther(sign):
+    far = np.array([sign * FARTHEST, 0.0, 0.0])
+
+    assert length_along_datum(FARTHEST, rise=0.0) == FARTHEST
+    with pytest.raises(OutOfRangeError):
+        length_along_datum(1.001 * FARTHEST, rise=0.0)
+    twist_angle(sign * FARTHEST, rear_difference=-sign * FARTHEST, width=FARTHEST)
+    for front, rear, width in ((1.001, 0, 1), (0, 1.001, 1), (0, 0, 1.001)):
+        with pytest.raises(OutOfRangeError):
+            twist_angle(
+                sign * front * FARTHEST,
+                rear_difference=sign * rear * FARTHEST,
+                width=width * FARTHEST,
+            )
+    left_right_difference(far, right=far, specified_left=far, specified_right=far)
+    with pytest.raises(OutOfRangeError, match="x"):
+        left_right_difference(
+            1.001 * far, right=far, specified_left=far, specified_right=far
+        )
+
+
+def test_of_many_surveys_the_thinnest_is_quoted():
+    # Four points 2 m apart along x and 8 mm along y: 0.4 % as wide as long.
+    wide = np.array([[1.0, 1, 0], [-1, 1, 0], [1, -1, 0], [-1, -1, 0]])
+    both = np.stack([wide, wide * [1, 0.004, 1]])
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        register(both, specified=both)
+
+    assert refusal.value.values["percent"] == pytest.approx(0.4)
+
+
+def test_points_in_a_line_are_refused_as_such_before_any_vote():
+    # The specified points spread, so that no three of the measured ones agree.
+    line = np.outer(np.arange(5.0), [1, 0, 0])
+
+    with pytest.raises(OutOfRangeError, match="nothing stops the body turning"):
+        find_disagreement(line, specified=SQUARE, agreement=1e-3)
+
+
+def test_only_the_ratio_of_weights_counts():
+    moved = SQUARE + np.array([0.1, 0, 0])
+    moved[2] += [0, 0.01, 0]
+    weights = np.array([1.0, 2, 3, 4, 5])
+
+    plain = register(moved, specified=SQUARE, weights=weights)
+    tiny = register(moved, specified=SQUARE, weights=1e-200 * weights)
+
+    assert tiny.residuals == pytest.approx(plain.residuals, abs=1e-12)
+    assert tiny.rms_residual == pytest.approx(plain.rms_residual)
+
+
+def test_slides_and_turns_of_the_body_are_told_apart_wherever_it_stands():
+    # Turns are taken about the middle of the points: about any other place a turn
+    # would also slide them, and the two would lean on one another.
+    grid = np.array([[x, y, 0.3] for x in (0, 1, 1.5, 2) for y in (0.5, -0.5)])
+    reading = read_damage(
+        grid + np.array([100.0, 0, 0]),
+        differences=np.zeros_like(grid),
+        frame=DamageFrame(hinge_x=100.9, front_x=102.0, width=1.0),
+        kinds=("mash",),
+        free_motion=True,
+        confusable_above=0.999,
+    )
+
+    assert reading.confusable == ()
+
+
+def test_one_impossible_scatter_among_many_is_refused():
+    fit_error_at(SQUARE, datum_points=SQUARE, scatter=[0, 1e-3, 1e-3, 1e-3, FARTHEST])
+    for bad in (-1e-9, 1.001 * FARTHEST, np.nan):
+        with pytest.raises(OutOfRangeError):
+            fit_error_at(SQUARE, datum_points=SQUARE, scatter=[1e-3] * 4 + [bad])
+
+
+def test_a_vote_is_held_on_one_survey_of_four_points_or_more():
+    def reason(points):
+        with pytest.raises(OutOfRangeError) as refusal:
+            find_disagreement(points, specified=points, agreement=1e-3)
+        return refusal.value.reason
+
+    four = find_disagreement(SQUARE[:4], specified=SQUARE[:4], agreement=1e-3)
+
+    assert not four.disagrees.any()
+    assert reason(SQUARE[:3]) == "registration.no_vote"
+    assert reason(np.stack([SQUARE, SQUARE])) == "registration.one_survey"
+
+
+def test_three_points_in_a_line_leave_the_vote_to_the_others():
+    points = np.array([[0, 0, 0], [1, 0, 0], [2, 0, 0], [0, 1, 0], [2, 1, 0.5]])
+    moved = points + np.array([0.2, 0.1, 0.0])
+    moved[4] += [0, 0, 0.02]
+
+    hint = find_disagreement(moved, specified=points, agreement=2e-3)
+
+    assert hint.disagrees.tolist() == [False, False, False, False, True]
