@@ -271,3 +271,17 @@ def test_load_paths_that_cannot_be_are_refused(call, words):
 
     with pytest.raises(OutOfRangeError, match=words):
         first_limit(right.pop("factors"), **right)
+
+
+@pytest.mark.parametrize(("apart", "together"), [(1e-8, False), (1e-14, True)])
+def test_rams_share_the_oil_only_where_rounding_alone_parts_them(apart, together):
+    rams = Rams(
+        areas=[1e-3, 1e-3],
+        resistances=[2e4, 2e4 * (1 + apart)],
+        strokes=[0.1, 0.1],
+    )
+
+    run = extend_rams(rams, flow=20e-6, supply_pressure=400e5)
+
+    assert (run.flows[0] > 0).tolist() == [True, together]
+    assert run.strokes[-1].tolist() == [0.1, 0.1]

@@ -331,3 +331,8 @@ def test_what_was_typed_is_quoted_printable_and_short():
 
 def test_the_units_that_a_ratio_takes_are_told_as_they_are_typed():
     assert read_quantity("3 kN", kind="ratio").values["units"] == "×, %"
+
+
+@pytest.mark.parametrize("text", ["1e123 kN", "1.2e123 kN", "5^ kN", "5^3 kN", "5* kN"])
+def test_a_power_that_is_none_makes_no_number(text):
+    assert read_quantity(text, kind="force").problem == "not_a_number"

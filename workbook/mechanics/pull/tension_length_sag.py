@@ -434,24 +434,23 @@ def _tension_excess(u: Array, steepness: Array) -> tuple[Array, Array]:
     return excess, (growth - fall) / G
 
 
+def _balance_of_loosest(u: Array) -> tuple[Array, Array]:
+    """(u tanh u - 1) cosh u (sinh u / u)^3 and its slope in u."""
+    tanh, sinhc = np.tanh(u), np.sinh(u) / u
+    margin = u * tanh - 1
+    scale = np.cosh(u) * sinhc**3
+    margin_slope = tanh + u * (1 - tanh**2)
+    return margin * scale, scale * (margin_slope + margin * (tanh + 3 / tanh - 3 / u))
+
+
 def _loosest_half_turn(steepness: Array, *, tolerance: float) -> Array:
     """Half turn of the chain whose end tensions are least.
 
-    The slope of `_tension_excess` is zero where
-    (u tanh u - 1) cosh u (sinh u / u)^3 = steepness^2.
+    The slope of `_tension_excess` is zero where `_balance_of_loosest` is
+    steepness^2.
     """
-
-    def balance(u: Array) -> tuple[Array, Array]:
-        tanh, sinhc = np.tanh(u), np.sinh(u) / u
-        margin = u * tanh - 1
-        scale = np.cosh(u) * sinhc**3
-        margin_slope = tanh + u * (1 - tanh**2)
-        return margin * scale, scale * (
-            margin_slope + margin * (tanh + 3 / tanh - 3 / u)
-        )
-
     return _solve(
-        balance,
+        _balance_of_loosest,
         steepness**2,
         start=np.full_like(steepness, 1.2),
         lower=1.19,  # u tanh u = 1 at 1.1997
