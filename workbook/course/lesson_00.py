@@ -15,7 +15,10 @@ LESSON = Lesson(
                 "one_slot": {"fork_offset_mm": 50},
                 "longer": {"extension_mm": 600},
             },
-            predict=Prediction(wrong=("slip_sign", "M18_slot_shift_only")),
+            predict=Prediction(
+                wrong=("slip_sign", "M18_slot_shift_only"),
+                givens=("fork_offset_mm", "chain_angle_deg"),
+            ),
             observe=Observation(
                 amount="pull: side angle", at=({"fork_offset_mm": 50},)
             ),

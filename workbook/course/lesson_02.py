@@ -28,6 +28,7 @@ LESSON = Lesson(
                 exercise="2.1",
                 numbers={"tension": 20, "angle": 20},
                 wrong=("M01_whole_tension", "M04_in_step_with_angle", "M02_sin_cos"),
+                givens=("tension_kn", "held"),
             ),
             observe=Observation(
                 amount="useful, on the wanted line",

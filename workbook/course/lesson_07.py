@@ -167,6 +167,7 @@ LESSON = Lesson(
                     "pull_angle": 20,
                 },
                 wrong=("M11_ram_half", "M10_equal_legs", "M12_gauge_is_chain"),
+                givens=("ram_force_kn", "lean_deg", "chain_at_head"),
             ),
             observe=Observation(amount="pull leg", at=({},)),
             readings={

@@ -149,6 +149,12 @@ LESSON = Lesson(
                     "head_up": 873,
                 },
                 wrong=("M18_slot_shift_only", "plan_distance_only"),
+                givens=(
+                    "fork_distance_mm",
+                    "clamp_height_mm",
+                    "clamp_distance_mm",
+                    "lean_deg",
+                ),
             ),
             observe=Observation(
                 amount="head moved to the left", at=({"fork_offset_mm": 50},)
@@ -166,7 +172,9 @@ LESSON = Lesson(
         Exploration(
             name="bridle",
             subject="bridle",
-            predict=Prediction(wrong=("M14_bridle_half", "second_leg_forgotten")),
+            predict=Prediction(
+                wrong=("M14_bridle_half", "second_leg_forgotten"), givens=("pull_kn",)
+            ),
             observe=Observation(amount="left leg", at=({"between_deg": 120},)),
             readings={
                 f"leg_{between}": Observation(

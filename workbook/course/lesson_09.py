@@ -133,6 +133,7 @@ LESSON = Lesson(
                 exercise="9.1",
                 numbers={"span": 2000, "slack": 30},
                 wrong=("M19_sag_is_slack", "v_shape"),
+                givens=("span_mm", "slack_mm"),
             ),
             observe=Observation(amount="chain sag", at=({"slack_mm": 30},)),
             readings={
