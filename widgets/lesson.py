@@ -19,7 +19,6 @@ from workbook.course.tables import code_of, solved, table_text
 from workbook.course.worked import worked_text
 from workbook.exercises.sets import EXIT
 from workbook.figures.pictures import subjects
-from workbook.figures.subject import Look
 from workbook.language import say, text
 from workbook.reader.settings import unit_system, use_language
 
@@ -76,10 +75,8 @@ class LessonParts:
         return Cards([Reading(one, name, now=now) for name in names], "readings")
 
     def words(self) -> WordList:
-        """Return the start of the first explorer as a picture, with the words of it."""
-        one = self.lesson.explorers[0]
-        look: Look[Any] = Look(system=unit_system())
-        return WordList(subjects()[one.subject].sheets(solved(one), look).picture)
+        """Return the parts of one pull as a picture, with the words of it."""
+        return WordList()
 
     def recall(self, number: int) -> Reveal:
         """Return a question from an earlier lesson."""

@@ -292,8 +292,9 @@ def test_words_are_marked_at_once_and_when_a_text_is_rendered(opened):
     page.evaluate("panel.node.firstChild.append('and a leg')")
     page.clock.run_for(200)
     assert page.evaluate("glossary.marked") == 3
+    assert add("<div><ul class=pw-parts><li>ram</ul></div>") == 4
     page.evaluate("panel.disposed.emit(panel)")
-    assert add("<div class=jp-RenderedMarkdown></div>") == 3
+    assert add("<div class=jp-RenderedMarkdown></div>") == 4
 
 
 # Returns whether the notebook's own shortcuts sleep, or the double click is lost.

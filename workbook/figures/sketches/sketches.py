@@ -10,7 +10,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from workbook.exercises.wording import sketch_words
-from workbook.figures.sketches import bridles, chains, pulls, rigs, slots, steps
+from workbook.figures.sketches import bridles, chains, named, pulls, rigs, slots, steps
 from workbook.figures.sketches.parts import Words, sheet
 from workbook.quantities.units import METRIC
 
@@ -31,7 +31,7 @@ SCENES: Mapping[str, Callable[..., list[View]]] = {
         *(bridles.even_legs, bridles.two_legs),
         *(chains.hung_chain, chains.taut_chain, chains.two_springs),
         *(steps.force_triangle, steps.slope_to_bench, steps.line_over_bench),
-        steps.two_parts,
+        *(steps.two_parts, named.named_parts),
     )
 }
 """The scenes by name: words and numbers in, views out."""

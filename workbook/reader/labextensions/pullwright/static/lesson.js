@@ -59,10 +59,11 @@ function changesCells(event) {
 }
 
 /** Tell whether a change of the page is one of a rendered text. */
-function isOfText({ target }) {
+function isOfText({ target, addedNodes }) {
   return (
     target.closest(".jp-RenderedMarkdown") ||
-    target.querySelector(":scope > .jp-RenderedMarkdown")
+    target.querySelector(":scope > .jp-RenderedMarkdown") ||
+    [...addedNodes].some((node) => node.querySelector?.(".pw-parts"))
   );
 }
 
@@ -113,7 +114,7 @@ export class LessonPage {
   explainWords() {
     let soon;
     const mark = () => {
-      this.glossary.markUp(this.panel.node.querySelectorAll(".jp-RenderedMarkdown"));
+      this.glossary.markUp(this.panel.node.querySelectorAll(".jp-RenderedMarkdown, .pw-parts"));
       this.watch.takeRecords(); // of what was marked
     };
     this.watch = new MutationObserver((changes) => {
