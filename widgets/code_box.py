@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import ipywidgets as ipw
 
-from widgets.controls import alert
+from widgets.controls import alert, mark_held
 from workbook.errors import FormError
 from workbook.language import say
 from workbook.scenes import codes
@@ -27,12 +27,13 @@ class CodeBox:
         self.box = ipw.Text(
             description=say("explorer", "code"),
             continuous_update=False,
-            layout=ipw.Layout(width="420px"),
+            layout=ipw.Layout(width="auto"),
         )
         self.note = ipw.HTML()
         made = ipw.HBox([self.box, self.note])
         self.widget = made.add_class("pw-code").add_class("pw-quiet")
         self._shown = ""
+        self._held = False
         self._on_code = on_code
         self.box.observe(self._typed, names="value")
 
@@ -49,8 +50,15 @@ class CodeBox:
         self._shown = self.encoded(values)
         self.box.value = self._shown
 
+    def hold(self, held: bool) -> None:
+        """Hold it still, or let it go."""
+        self._held = held
+        mark_held(self.widget, held)
+
     def _typed(self, _change: object) -> None:
         self.note.value = ""
+        if self._held:
+            self.box.value = self._shown
         if self.box.value == self._shown:
             return
         try:

@@ -31,10 +31,19 @@ def alert(sentence: str) -> str:
     return f'<span class="pw-note" role="alert">{escape(sentence)}</span>'
 
 
+def mark_held(widget: ipw.DOMWidget, held: bool) -> None:
+    """Mark what no hand may move now: the page says why when it is pressed."""
+    if held:
+        widget.add_class("pw-held")
+    else:
+        widget.remove_class("pw-held")
+
+
 class NumberControl:
     """A slider with a box to type in; ``value`` is in the unit of its field.
 
     What is typed and cannot be used stays in the box, with the reason under it.
+    Held, it can be reached and read, but no hand moves it.
     """
 
     def __init__(self, field: Number, value: Value, *, system: UnitSystem) -> None:
@@ -94,7 +103,6 @@ class NumberControl:
             step=step,
             description=say("explorer", "label", name=field.label, unit=self.unit),
             readout=False,
-            disabled=self._held,
             layout=ipw.Layout(width="auto"),
         )
         self.slider.observe(self._slid, names="value")
@@ -103,7 +111,8 @@ class NumberControl:
 
     def hold(self, held: bool) -> None:
         """Hold the control still, or let it go."""
-        self._held = self.slider.disabled = self.box.disabled = held
+        self._held = held
+        mark_held(self.widget, held)
 
     def _shown(self) -> float:
         return self._value * factor(self.field.unit) / factor(self.unit)
@@ -122,6 +131,9 @@ class NumberControl:
         self._tell("")
 
     def _slid(self, _change: object) -> None:
+        if self._held:
+            self._show()
+            return
         # A browser's slider can stand on whole steps only: given a typed value
         # between two, it answers with the nearer one. That is no move.
         echo = abs(self.slider.value - self._shown()) <= 0.5001 * self.slider.step
@@ -131,6 +143,9 @@ class NumberControl:
 
     def _typed(self, _change: object) -> None:
         if self._setting:
+            return
+        if self._held:
+            self._show()
             return
         typed = read_quantity(
             self.box.value, kind=self.field.kind, default_unit=self.unit
@@ -164,6 +179,7 @@ class ChoiceControl:
         self.field = field
         self.moved: Callable[[], None] = lambda: None
         self._value = str(value)
+        self._held = False
         self.widget = ipw.Dropdown(
             options=[(field.shown(option), option) for option in field.options],
             value=field.start,
@@ -195,10 +211,11 @@ class ChoiceControl:
 
     def hold(self, held: bool) -> None:
         """Hold the control still, or let it go."""
-        self.widget.disabled = held
+        self._held = held
+        mark_held(self.widget, held)
 
     def _picked(self, _change: object) -> None:
-        self.value = self.widget.value
+        self.value = self._value if self._held else self.widget.value
 
 
 Control = NumberControl | ChoiceControl

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from html import escape
-from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, ParamSpec, Protocol, TypeVar
 
 import ipywidgets as ipw
 
 from widgets.answer import ask
 from widgets.code_box import CodeBox
-from widgets.compare import Compare, Frozen
+from widgets.compare import TELLING, Compare, Frozen
+from widgets.controls import mark_held
 from widgets.moves import Changes, Jumps
 from widgets.panel import ControlPanel
 from widgets.stage import Stage
-from widgets.tools import button, checkboxes, named_list, units_choice
+from widgets.tools import NamedList, button, checkboxes, units_choice
 from workbook.figures.drawing.rooms import ROOMS
 from workbook.figures.subject import Look
 from workbook.language import STANDING, caution, left_out, say
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from workbook.scenes.fields import Value
 
 S = TypeVar("S")
+P = ParamSpec("P")
 
 
 class Lock(Protocol):
@@ -78,7 +80,6 @@ class Explorer(Generic[S]):
         front: Sequence[str] | None = None,
     ) -> None:
         self.subject = subject
-        self.named = dict(named or {})
         self.front = tuple(front or subject.front)
         units = unit_system()
         self.system = subject.units(units)
@@ -86,6 +87,10 @@ class Explorer(Generic[S]):
         self.start: Values = checked(subject.fields, start or {})
         if code is not None:
             self.start = self.code_box.decoded(code)
+        self.named = {
+            name: checked(subject.fields, {**self.start, **values})
+            for name, values in (named or {}).items()
+        }
         self.panel = ControlPanel(
             subject,
             self.start,
@@ -94,24 +99,23 @@ class Explorer(Generic[S]):
             on_move=self._step,
         )
         self.answer = ask(subject, self.panel.values)
-        self.compare = Compare(subject)
+        self.compare = Compare(subject, on_choice=self._show)
         self.jumps, self.changes = Jumps(), Changes(subject.fields, self.start)
         self.stage = Stage(on_key=self.press)
         self.stage.observe(self._redraw, names="room")
         self.badge = ipw.HTML()
         self.units = units_choice(units.name, self._use_units)
-        self.named_list = named_list(self.named, self.load)
+        self.named_list = NamedList(self.named, self._by_hand(self.load))
         self.extras = checkboxes(subject.extras, self._show)
-        self.freeze_button = button("freeze", self.freeze)
+        self.freeze_button = button("freeze", self._by_hand(self.freeze))
         self.clear_button = button("clear", self.clear)
-        self.reset_button = button("reset", self.reset)
+        self.reset_button = button("reset", self._by_hand(self.reset))
         self.lock = lock
         if lock is not None:
             lock.on_lock = self._release
         # What was locked before, in a lesson opened again, holds nothing.
-        held = self.lock is not None and self.lock.answer is None
-        self.curtain = curtain and held
-        self._hold(held)
+        self.curtain = curtain and self.held
+        self._hold()
         self.box = self._laid_out()
         self._show()
 
@@ -119,6 +123,11 @@ class Explorer(Generic[S]):
     def controls(self) -> dict[str, Control]:
         """The control of every field, by name."""
         return self.panel.controls
+
+    @property
+    def held(self) -> bool:
+        """Whether the reader's hand moves nothing, until the lock is answered."""
+        return self.lock is not None and self.lock.answer is None
 
     @property
     def values(self) -> Checked:
@@ -172,8 +181,13 @@ class Explorer(Generic[S]):
 
     def load(self, name: str) -> None:
         """Bring the controls to one of the lesson's named set-ups."""
-        values = {**self.start, **self.named[name]}
-        self._jump(f"named {name}", checked(self.subject.fields, values))
+        self._jump(f"named {name}", self.named[name])
+
+    @property
+    def loaded(self) -> str:
+        """The named set-up that stands now; empty if none of them does."""
+        here = self.values
+        return next((name for name, values in self.named.items() if values == here), "")
 
     def freeze(self) -> None:
         """Keep the present set-up as a ghost, at most three."""
@@ -182,7 +196,7 @@ class Explorer(Generic[S]):
 
     def clear(self) -> None:
         """Drop the frozen set-ups."""
-        self.compare.frozen.clear()
+        self.compare.clear()
         self._show()
 
     def use_units(self, name: str) -> None:
@@ -191,7 +205,7 @@ class Explorer(Generic[S]):
 
     def press(self, key: str) -> None:
         """Do what a single key stands for; nothing while the controls are held."""
-        if self.lock is not None and self.lock.answer is None:
+        if self.held:
             return
         if key == "f":
             self.freeze()
@@ -225,6 +239,7 @@ class Explorer(Generic[S]):
             words = escape(say("explorer", "held", what=held))
             self.badge.value = f'<span class="pw-badge">{words}</span>'
             self.code_box.show(values)
+            self.named_list.show(self.loaded)
             self.compare.show(self.result, self.system)
         except Exception as error:
             # A callback's error would vanish from the reader's sight.
@@ -236,7 +251,7 @@ class Explorer(Generic[S]):
             self.stage.refuse(self.refusal)
             return
         if self.curtain:
-            self.stage.show(None, numbers=[], words=say("explorer", "curtain"))
+            self.stage.show(None, words=say("explorer", "curtain"))
             return
         look = Look(
             system=self.system,
@@ -248,21 +263,31 @@ class Explorer(Generic[S]):
         told = self.changes.told(self.answer.values, self.system)
         self.stage.show(
             sheets,
-            numbers=self.subject.numbers(self.result, self.system),
+            three=self.subject.numbers(self.result, self.system)[:TELLING],
+            numbers=self.compare.numbers(self.result, self.system),
             words=f"{sheets.picture.text} {told}".strip(),
         )
 
     # Hold, units and layout ----------------------------------------------------
 
-    def _hold(self, held: bool) -> None:
-        self.panel.hold(held)
-        parts = (self.named_list, self.freeze_button, self.reset_button)
-        for part in (*parts, self.code_box.box):
-            part.disabled = held
+    def _hold(self) -> None:
+        self.panel.hold(self.held)
+        self.code_box.hold(self.held)
+        for part in (self.named_list.widget, self.freeze_button, self.reset_button):
+            mark_held(part, self.held)
+
+    def _by_hand(self, act: Callable[P, None]) -> Callable[P, None]:
+        """Return an act as the reader's hand may do it: not while it is held."""
+
+        def done(*args: P.args, **kwargs: P.kwargs) -> None:
+            if not self.held:
+                act(*args, **kwargs)
+
+        return done
 
     def _release(self) -> None:
         self.curtain = False
-        self._hold(False)
+        self._hold()
         self._show()
 
     def _use_units(self, name: str) -> None:
@@ -276,7 +301,7 @@ class Explorer(Generic[S]):
     def _laid_out(self) -> ipw.VBox:
         """Lay the parts out in the order in which Tab goes through them."""
         tools = [
-            *([self.named_list] if self.named else []),
+            *([self.named_list.widget] if self.named else []),
             self.freeze_button,
             self.clear_button,
             self.reset_button,
@@ -292,7 +317,7 @@ class Explorer(Generic[S]):
         parts = [
             _column(left).add_class("pw-left"),
             self.stage,
-            self.compare.widget.add_class("pw-compared"),
+            self.compare.widget,
             self.code_box.widget,
             cautions(self.subject.cautions),
         ]

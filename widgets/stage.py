@@ -24,7 +24,6 @@ if TYPE_CHECKING:
 
 HERE = Path(__file__).parent
 IMPORT = re.compile(r'^import [^;]* from "\./(\w+\.js)";\n', re.MULTILINE)
-TELLING = 3  # numbers shown big
 
 
 def module(name: str, done: set[str] | None = None) -> str:
@@ -62,16 +61,17 @@ class Stage(anywidget.AnyWidget):
         self,
         sheets: Sheets | None,
         *,
-        numbers: Sequence[tuple[str, str]],
+        three: Sequence[tuple[str, str]] = (),
+        numbers: Sequence[Sequence[str]] = (),
         words: str,
     ) -> None:
-        """Show pictures, if any, with named numbers and a few sentences."""
+        """Show pictures, three numbers, all of them as rows, and a few sentences."""
         beside = sheets and sheets.beside
         self.frame = self._frame(
             picture=render(sheets.picture) if sheets else "",
             beside=render(beside) if beside else "",
             more="".join(map(render, sheets.more)) if sheets else "",
-            three=_big(numbers[:TELLING]),
+            three=_big(three),
             numbers=_table(numbers),
             words=escape(words),
             spoken=words,
@@ -98,9 +98,11 @@ def _big(numbers: Sequence[tuple[str, str]]) -> str:
     )
 
 
-def _table(numbers: Sequence[tuple[str, str]]) -> str:
-    rows = "".join(
-        f"<tr><td>{escape(name)}</td><td>{escape(value)}</td></tr>"
-        for name, value in numbers
-    )
-    return f"<table>{rows}</table>"
+def _table(numbers: Sequence[Sequence[str]]) -> str:
+    return "<table>" + "".join(_row(row) for row in numbers) + "</table>"
+
+
+def _row(row: Sequence[str]) -> str:
+    cell = "td" if row[0] else "th"  # heads of columns have no name
+    cells = "".join(f"<{cell}>{escape(text)}</{cell}>" for text in row)
+    return f"<tr>{cells}</tr>"

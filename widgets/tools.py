@@ -20,22 +20,30 @@ def button(name: str, action: Callable[[], None]) -> ipw.Button:
     return made
 
 
-def named_list(names: Iterable[str], on_pick: Callable[[str], None]) -> ipw.Dropdown:
-    """Return a list of named set-ups; the one picked is loaded, the list stays."""
-    numbered = [
-        (say("explorer", "numbered", number=number, name=name), name)
-        for number, name in enumerate(names, start=1)
-    ]
-    made = ipw.Dropdown(options=[(say("explorer", "named"), ""), *numbered])
-    made.layout.width = "auto"
+class NamedList:
+    """The named set-ups of a lesson, and which of them stands now, if one does."""
 
-    def picked(_change: object) -> None:
-        if made.value:
-            on_pick(made.value)
-            made.value = ""
+    def __init__(self, names: Iterable[str], on_pick: Callable[[str], None]) -> None:
+        numbered = [
+            (say("explorer", "numbered", number=number, name=name), name)
+            for number, name in enumerate(names, start=1)
+        ]
+        self.widget = ipw.Dropdown(options=[(say("explorer", "named"), ""), *numbered])
+        self.widget.layout.width = "auto"
+        self.widget.add_class("pw-named")
+        self._loaded = ""
+        self._on_pick = on_pick
+        self.widget.observe(self._picked, names="value")
 
-    made.observe(picked, names="value")
-    return made.add_class("pw-named")
+    def show(self, loaded: str) -> None:
+        """Show the one that stands now; an empty name if none of them does."""
+        self._loaded = self.widget.value = loaded
+
+    def _picked(self, _change: object) -> None:
+        if self.widget.value not in ("", self._loaded):
+            self._on_pick(self.widget.value)
+        # Where the pick was held, or the heading was picked, all stays as it was.
+        self.widget.value = self._loaded
 
 
 def checkboxes(

@@ -2,6 +2,8 @@
 
 import random
 
+import pytest
+
 
 def test_a_code_restores_every_control(made, values_of, subject):
     rng = random.Random(11)
@@ -22,3 +24,35 @@ def test_a_mistyped_code_moves_nothing_and_says_so(explorer):
 
     assert explorer.values == before
     assert "mistyped" in explorer.code_box.note.value
+
+
+@pytest.mark.parametrize(
+    "typed",
+    [
+        lambda code: code.replace("-", ""),
+        lambda code: code.replace("-", " "),
+        lambda code: f"  {code.lower()} ",
+        lambda code: " ".join(code.replace("-", "").lower()),
+        lambda code: code.replace("-", "\N{EN DASH}").replace("0", "o"),
+        lambda code: code.replace("-", "\N{NON-BREAKING HYPHEN}"),
+    ],
+    ids=["bare", "blanks", "lower", "spread", "dashes", "word processor"],
+)
+def test_a_code_is_read_however_it_is_typed(made, moved, typed):
+    code = made(moved).code
+
+    assert made(code=typed(code)).values == made(moved).values
+
+
+def test_the_note_of_a_mistyped_code_goes_with_the_mistake(explorer, moved):
+    for way_on in (
+        lambda: setattr(explorer.code_box.box, "value", explorer.code),
+        lambda: explorer.set(**moved),
+        explorer.reset,
+    ):
+        explorer.code_box.box.value = "nonsense"
+        assert explorer.code_box.note.value
+
+        way_on()
+
+        assert explorer.code_box.note.value == ""

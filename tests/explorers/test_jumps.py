@@ -47,13 +47,38 @@ def test_number_keys_load_named_set_ups_and_undo_them(made, moved, clock):
     assert explorer.values == start
 
 
-def test_the_list_of_named_set_ups_loads_them(made, moved):
+def test_the_list_of_named_set_ups_loads_one_and_shows_which(made, moved):
     explorer = made(named={"moved": moved})
+    assert explorer.named_list.widget.value == ""
 
-    explorer.named_list.value = "moved"
+    explorer.named_list.widget.value = "moved"
 
     assert explorer.values == {**explorer.start, **made(moved).start}
-    assert explorer.named_list.value == ""
+    assert explorer.named_list.widget.value == "moved"
+
+
+def test_a_control_that_moves_away_from_a_named_set_up_clears_it(made, moved):
+    explorer = made(named={"moved": moved})
+    explorer.load("moved")
+    before = explorer.values
+
+    explorer.reset()
+    assert explorer.loaded == explorer.named_list.widget.value == ""
+    explorer.set(**before)
+
+    # However it is reached, by code or by hand, it is the same set-up.
+    assert explorer.loaded == explorer.named_list.widget.value == "moved"
+
+
+def test_the_heading_of_the_list_loads_nothing(made, moved):
+    explorer = made(named={"moved": moved})
+    explorer.load("moved")
+    before = explorer.values
+
+    explorer.named_list.widget.value = ""
+
+    assert explorer.values == before
+    assert explorer.named_list.widget.value == "moved"
 
 
 def test_what_changed_is_said_and_forgotten_once_at_rest(explorer, moved, clock):

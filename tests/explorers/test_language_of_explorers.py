@@ -35,7 +35,9 @@ def words_of(explorer):
     number = next(c for c in explorer.controls.values() if hasattr(c, "slider"))
     number.box.value = "1e9"
     fold = explorer.panel.fold
-    options = dict(enumerate(option for option, _ in explorer.named_list.options))
+    options = dict(
+        enumerate(option for option, _ in explorer.named_list.widget.options)
+    )
     return {
         "badge": explorer.badge.value,
         "slider": number.slider.description,
@@ -44,7 +46,8 @@ def words_of(explorer):
         "clear": explorer.clear_button.description,
         "reset": explorer.reset_button.description,
         "code": explorer.code_box.box.description,
-        "table": explorer.compare.widget.value,
+        "table": explorer.compare.table.value,
+        "with": explorer.compare.choice.children[0].value,
         "numbers": explorer.stage.frame["numbers"],
         "changed": explorer.stage.frame["spoken"].rpartition(". ")[2],
         "foot": explorer.box.children[-1].value,
@@ -64,7 +67,7 @@ def test_nothing_is_said_in_another_language(made, moved, other_language):
     words = words_of(explorer)
 
     assert {where for where, word in words.items() if "«" not in word} == set()
-    for cell in words["numbers"].split("<tr>")[1:]:
+    for cell in words["numbers"].split("<tr>")[2:]:
         assert cell.startswith("<td>«")
 
 

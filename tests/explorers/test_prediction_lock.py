@@ -16,7 +16,7 @@ ONE = lesson("L00").explorers[0]
 
 
 def held(explorer):
-    return explorer.reset_button.disabled
+    return explorer.held
 
 
 @pytest.fixture

@@ -8,6 +8,7 @@ the last three symbols check the rest.
 
 from __future__ import annotations
 
+import re
 import zlib
 from typing import TYPE_CHECKING
 
@@ -60,18 +61,19 @@ def encode(word: str, fields: Mapping[str, Field], values: Mapping[str, Value]) 
 
 
 def decode(word: str, fields: Mapping[str, Field], code: str) -> dict[str, Value]:
-    """Return the values that a code holds.
+    """Return the values that a code holds, in letters of either case.
+
+    Blanks and hyphens are for the eye: it may be typed without them.
 
     Raises
     ------
     FormError
         If the code is of another explorer or version, or was mistyped.
     """
-    text = "".join(code[:LONGEST].upper().split())
-    head, _, rest = text.partition("-")
-    if head != word:
+    text = re.sub(r"[\s\-\u2010-\u2015\u2212]", "", code[:LONGEST].upper())
+    if not text.startswith(word):
         raise FormError("code.wrong_word", word=word)
-    body = rest.replace("-", "").translate(LOOKALIKES)
+    body = text.removeprefix(word).translate(LOOKALIKES)
     if len(body) < 4 or body[-3:] != _check(word, body[:-3]):
         raise FormError("code.mistyped")
     try:
