@@ -3,6 +3,7 @@
 // and what the page itself says, as `says`. The parts stand in the grid of the
 // explorer, whose columns follow from its width.
 
+import { anyHeld, keepHeld, markHeld } from "./held.js";
 import { nameParts } from "./names.js";
 import { button, element } from "./parts.js";
 import { prefs, remember } from "./prefs.js";
@@ -39,6 +40,7 @@ function parts(el) {
     more: element("div", "pw-more", el),
     numbers: element("div", "pw-numbers", el),
     live: element("div", "pw-live", el),
+    why: element("div", "pw-why", el),
     tools: element("div", "pw-tools", el),
   };
 }
@@ -50,6 +52,8 @@ function render({ model, el }) {
   el.classList.add("pw-stage");
   const page = parts(el);
   page.live.setAttribute("aria-live", "polite");
+  page.why.setAttribute("role", "status");
+  let joined = null; // the explorer, once it is on the page
   const root = () => el.closest(".pw-explorer") ?? el;
   let rest = 0;
 
@@ -57,11 +61,28 @@ function render({ model, el }) {
     const frame = model.get("frame");
     for (const part of SENT) page[part].innerHTML = frame[part];
     el.dataset.frame = frame.count;
+    hold();
     clearTimeout(rest);
     rest = setTimeout(() => {
       page.live.textContent = frame.spoken;
-      if (el.isConnected) nameParts(root(), says);
+      if (joined) nameParts(joined, says);
+      hold(); // the notebook may have been slower than the picture
     }, REST);
+  }
+
+  function hold() {
+    if (!joined) return;
+    markHeld(joined, says.first);
+    if (!anyHeld(joined)) page.why.textContent = "";
+  }
+
+  // Say under a part why it is held, until the reader goes on.
+  function tellWhy(part) {
+    const [at, all] = [part.getBoundingClientRect(), joined.getBoundingClientRect()];
+    page.why.style.left = `${at.left - all.left}px`;
+    page.why.style.top = `${at.bottom - all.top + joined.scrollTop + 4}px`;
+    page.why.textContent = says.first;
+    part.addEventListener("blur", () => (page.why.textContent = ""), { once: true });
   }
 
   function apply({ text, keys }) {
@@ -112,12 +133,13 @@ function render({ model, el }) {
     }
     const meant = meaning(event);
     if (!meant) return;
-    if (meant.key) model.send(meant);
+    if (meant.key && anyHeld(joined)) tellWhy(event.target);
+    else if (meant.key) model.send(meant);
     else act[meant]();
     event.preventDefault();
   }
 
-  let joined = null;
+  let letGo = () => {};
   const resized = new ResizeObserver(measure);
   function join() {
     if (!el.isConnected) {
@@ -129,8 +151,10 @@ function render({ model, el }) {
     joined.addEventListener("keydown", press);
     joined.addEventListener("fullscreenchange", projected);
     resized.observe(joined);
+    letGo = keepHeld(joined, tellWhy);
     apply(prefs());
     nameParts(joined, says);
+    hold();
   }
   let waiting = requestAnimationFrame(join);
 
@@ -140,6 +164,7 @@ function render({ model, el }) {
     cancelAnimationFrame(waiting);
     clearTimeout(rest);
     resized.disconnect();
+    letGo();
     model.off("change:frame", show);
     joined?.removeEventListener("keydown", press);
     joined?.removeEventListener("fullscreenchange", projected);

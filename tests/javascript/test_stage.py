@@ -16,6 +16,7 @@ SAYS = {
     "keys_label": "Tasten P F R",
     "named": "benannte",
     "units": "Einheiten",
+    "first": "Erst sagen.",
 }
 FRAME = {
     "picture": "<svg role=img aria-label=rig></svg>",
