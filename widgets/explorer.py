@@ -260,11 +260,12 @@ class Explorer(Generic[S]):
             extras=[name for name, box in self.extras.items() if box.value],
         )
         sheets = self.subject.sheets(self.result, look)
+        numbers = self.subject.numbers(self.result, self.system)
         told = self.changes.told(self.answer.values, self.system)
         self.stage.show(
             sheets,
-            three=self.subject.numbers(self.result, self.system)[:TELLING],
-            numbers=self.compare.numbers(self.result, self.system),
+            three=numbers[:TELLING],
+            numbers=self.compare.numbers(self.result, self.system) or numbers,
             words=f"{sheets.picture.text} {told}".strip(),
         )
 

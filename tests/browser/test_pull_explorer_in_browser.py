@@ -30,9 +30,9 @@ def free(explorer):
     explorer.get_by_role("button", name="lock my prediction").click()
     explorer.get_by_text("You expect:").wait_for()
     # The controls are let go one by one: a key that comes before that is lost.
-    held = ".pw-control input:disabled, .pw-control [disabled]"
     explorer.page.wait_for_function(
-        f"e => !e.querySelector('{held}')", arg=explorer.element_handle()
+        "e => !e.querySelector('.pw-held, .pw-left [aria-disabled=true]')",
+        arg=explorer.element_handle(),
     )
     return explorer
 
@@ -56,17 +56,25 @@ def type_in(explorer, label, text):
 
 
 def test_controls_are_held_until_a_prediction_is_locked(explorer, lab):
-    offset = box(explorer, OFFSET)
-    assert offset.is_disabled()
+    offset, handle = box(explorer, OFFSET), slider(explorer, OFFSET)
+    before = frame(explorer)
+    handle.focus()
+    handle.press("ArrowRight")
+    handle.press("f")
+    offset.press("9")
+    explorer.locator(".pw-why", has_text="First say what you expect").wait_for()
 
     explorer.get_by_role("button", name="lock my prediction").click()
-    explorer.locator(".pw-note", has_text="Choose one").wait_for()
-    assert offset.is_disabled()
+    explorer.locator("p.pw-note", has_text="Choose one").wait_for()
+    assert offset.input_value() == "0"
+    assert frame(explorer) == before
 
     explorer.get_by_label("218 mm").check()
     explorer.get_by_role("button", name="lock my prediction").click()
     explorer.get_by_text("You expect:").wait_for()
-    lab.page.wait_for_function("e => !e.disabled", arg=offset.element_handle())
+    lab.page.wait_for_function(
+        "e => !e.readOnly && !e.ariaDisabled", arg=offset.element_handle()
+    )
 
 
 def test_arrow_keys_steer_the_pull_and_the_words_say_so(free, lab):
