@@ -2,15 +2,12 @@
 // Everything shown comes from the kernel as `frame`; a part is built anew only
 // when it changes, so typed text, choice and focus stay where they are.
 
-const DRAFT = 300; // ms without a key before the kernel is told what is typed
+import { element } from "./parts.js";
+import { setOut } from "./set_out.js";
 
-function element(tag, name, parent, text) {
-  const made = document.createElement(tag);
-  if (name) made.className = name;
-  if (text) made.textContent = text;
-  parent?.append(made);
-  return made;
-}
+const DRAFT = 300; // ms without a key before the kernel is told what is typed
+// Other ways to write the text of an answer than one box, by the name of their part.
+const EDITORS = { parts: setOut };
 
 function paragraphs(texts, parent) {
   for (const text of texts) element("p", "", parent, text);
@@ -54,14 +51,24 @@ function render({ model, el }) {
     waiting = setTimeout(() => model.save_changes(), DRAFT);
   }
 
-  function field({ name, label }, parent) {
+  function field(spec, parent) {
     const key = `${id}-${(fields += 1)}`;
-    element("label", "", parent, label).htmlFor = key;
+    const kind = Object.keys(EDITORS).find((part) => part in spec);
+    if (!kind) element("label", "", parent, spec.label).htmlFor = key;
+    const name = spec.name;
     const input = element("input", "", parent);
-    Object.assign(input, { id: key, type: "text", autocomplete: "off" });
+    Object.assign(input, { id: key, type: kind ? "hidden" : "text", autocomplete: "off" });
     input.value = model.get("drafts")[name] ?? "";
     input.spellcheck = false;
     input.dataset.field = name;
+    if (kind) {
+      const put = EDITORS[kind](spec, parent, key, (text) => {
+        input.value = text;
+        keep(name, text);
+      });
+      put(input.value);
+      input.addEventListener("put", () => put(input.value));
+    }
     input.addEventListener("focus", () => (begun ||= performance.now()));
     input.addEventListener("input", () => keep(name, input.value));
   }
@@ -178,19 +185,21 @@ function render({ model, el }) {
     el.dataset.frame = frame.count;
     if (frame.state) Object.assign(el.dataset, { pwState: frame.state, pwWhose: frame.whose });
     if (!had) return; // never take the focus from elsewhere on the page
-    if (frame.focus) focus(`.pw-${frame.focus} input`);
+    if (frame.focus) focus(`.pw-${frame.focus} input:not([type=hidden])`);
     else if (!had.isConnected) {
       if (name) focus(`[data-field="${CSS.escape(name)}"]`);
       else if (key) focus(`[data-key="${key}"]`);
     }
-    if (!focused()) focus("input, button");
+    if (!focused()) focus("input:not([type=hidden]), button");
   }
 
   function drafted() {
     const drafts = model.get("drafts");
     for (const input of el.querySelectorAll("[data-field]")) {
       const text = drafts[input.dataset.field] ?? "";
-      if (input.value !== text) input.value = text;
+      if (input.value === text) continue;
+      input.value = text;
+      input.dispatchEvent(new Event("put"));
     }
   }
 

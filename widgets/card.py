@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import anywidget
 import traitlets
 
+from widgets.stage import module
 from workbook.errors import WorkbookError
 from workbook.language import say
 from workbook.reader.record import Record, record_here
@@ -32,7 +33,7 @@ class Card(anywidget.AnyWidget):
         The reader's record; by default the one in the present folder.
     """
 
-    _esm = HERE / "card.js"
+    _esm = module("card.js")
     _css: Path | str = HERE / "card.css"
     frame = traitlets.Dict().tag(sync=True)
     drafts = traitlets.Dict().tag(sync=True)

@@ -1,9 +1,10 @@
 // What scripts of the page build with.
 
-export function element(tag, name, parent) {
+export function element(tag, name, parent, text) {
   const made = document.createElement(tag);
-  made.className = name;
-  parent.append(made);
+  if (name) made.className = name;
+  if (text) made.textContent = text;
+  parent?.append(made);
   return made;
 }
 

@@ -6,6 +6,7 @@ import math
 import time
 from typing import TYPE_CHECKING, Any
 
+from widgets.answer_box import answer_box
 from widgets.card import ASKED_BACK, CLOSE, HERE, RIGHT, WRONG, Card
 from workbook.exercises import exercise, exercises_of, source_of, wording
 from workbook.exercises.marking import CEILINGS
@@ -186,9 +187,10 @@ class ExerciseCard(Card):
             return self._waiting()
         carried = self.task.carried is not None
         drawn = sketch(work.variant, system=system, carried=carried)
+        asked = wording.question(work.variant, system=system, carried=carried)
         return {
             "title": f"{one.id} · {wording.title(one)}",
-            "intro": [wording.question(work.variant, system=system, carried=carried)],
+            "intro": asked.split("\n"),
             "sketch": None if drawn is None else render(drawn),
             "worked": self._worked(),
             "form": None if self.task.closed else self._form(),
@@ -228,10 +230,7 @@ class ExerciseCard(Card):
         self.drafts = {self._field: self.task.work.typed, **drafts}
 
     def _form(self) -> dict[str, Any]:
-        unit = self.task.exercise.answer.unit
-        example = "2.5" if unit == "1" else f"12.4 {unit}"
-        label = say("card", "answer_label", example=example)
-        field = {"name": self._field, "label": label}
+        field = answer_box(self.task.variant, self._field, unit_system())
         return {"act": "answer", "fields": [field], "submit": say("card", "check")}
 
     def _worked(self) -> dict[str, Any] | None:

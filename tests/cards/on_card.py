@@ -2,16 +2,16 @@
 
 import json
 
-from workbook.quantities.units import factor
 from workbook.reader.record import Record, record_here
 
 
 def typed_for(card, name=None):
     """Return the right answer, or a mistake's number, as one would type it."""
-    variant, unit = card.task.variant, card.task.exercise.answer.unit
+    variant = card.task.variant
+    if name is None:
+        return variant.exercise.answer.typed(variant.answer)
     values = {mistake.name: value for mistake, value in variant.armed}
-    value = variant.answer if name is None else values[name]
-    return f"{value / factor(unit):.6g} {unit}"
+    return variant.exercise.answer.typed(values[name])
 
 
 def shown(card):

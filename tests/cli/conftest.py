@@ -9,6 +9,7 @@ import pytest
 
 from workbook.classroom.roll import Student, made_class, write_class
 from workbook.exercises import exercise
+from workbook.exercises.answers.quantity import Quantity
 from workbook.exercises.replay import replay, seed_of, variant_of
 from workbook.exercises.sets import is_marked
 from workbook.reader.chain import Tip
@@ -20,7 +21,9 @@ UNITS = {"force": "N", "length": "m", "angle": "rad", "energy": "J", "ratio": "x
 
 
 def typed_as(own, value):
-    """Return an SI value as a student would type it."""
+    """Return an answer in SI as a student would type it."""
+    if not isinstance(own.exercise.answer, Quantity):
+        return own.exercise.answer.typed(value)
     return f"{value:.9f} {UNITS[own.exercise.answer.kind]}"
 
 

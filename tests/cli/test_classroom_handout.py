@@ -94,7 +94,7 @@ def text_of(pdf):
 
 @pytest.fixture(scope="module")
 def printed(tmp_path_factory):
-    """Print a lesson once; return the folder and both pages by student code."""
+    """Print a lesson once; return the folder and the pages by student code."""
     done = {}
 
     def print_lesson(lesson, paper="A4", units="kN-mm"):
@@ -104,9 +104,10 @@ def printed(tmp_path_factory):
             assert main([*order, "--paper", paper, "--units", units]) == 0
             pages = text_of(folder / f"{lesson} whole class with key.pdf")
             codes = read_class(folder / "class.csv").by_code.values()
-            both = zip(pages[0:8:2], pages[1:8:2], strict=True)
-            named = zip((s.code for s in codes), both, strict=True)
-            done[lesson, paper] = folder, dict(named), pages[8:]
+            each = handouts.student_pages(lesson)
+            own = [pages[k * each :][:each] for k in range(4)]
+            named = zip((s.code for s in codes), own, strict=True)
+            done[lesson, paper] = folder, dict(named), pages[4 * each :]
         return done[lesson, paper]
 
     return print_lesson
@@ -117,7 +118,8 @@ def printed(tmp_path_factory):
 def test_the_paper_asks_what_the_screen_asks(lesson, printed):
     _, pages, _ = printed(lesson)
 
-    for code, (first, second) in pages.items():
+    for code, (first, *rest) in pages.items():
+        second = " ".join(rest)
         drawn = {
             one.id: variant_for(
                 exercise(one.carry.source) if one.carry else one,
@@ -129,7 +131,8 @@ def test_the_paper_asks_what_the_screen_asks(lesson, printed):
         }
         for one in exercises_of(lesson):
             if one.carry is None:
-                assert wording.question(drawn[one.id]) in second
+                asked = wording.question(drawn[one.id])  # a code may break its line
+                assert "".join(asked.split()) in "".join(second.split())
             assert wording.title(one) in second
         predict = lessons()[lesson].prediction
         assert wording.question(predict.variant) in first
@@ -186,17 +189,16 @@ def test_unchanged_numbers_of_one_student():
 @needs_poppler
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("lesson", printed_lessons())
-def test_every_student_gets_two_whole_pages_with_their_cautions(lesson, paper, printed):
+def test_every_student_gets_whole_pages_with_their_cautions(lesson, paper, printed):
     folder, pages, _ = printed(lesson, paper, UNITS[paper])
 
     named = STANDING[lesson]
-    for code, both in pages.items():
-        assert len(both) == 2
-        for number, page in enumerate(both, start=1):
+    for code, own in pages.items():
+        for number, page in enumerate(own, start=1):
             assert caution("S0") in page
-            assert f"{code} · page {number} of 2" in page
-        assert left_out() in both[0]
-        assert all(caution(name) in both[0] for name in named)
+            assert f"{code} · page {number} of {len(own)}" in page
+        assert left_out() in own[0]
+        assert all(caution(name) in own[0] for name in named)
     for box in boxes(folder / f"{lesson} {next(iter(pages))}.pdf"):
         (left, low, right, high), (wide, tall) = box
         assert min(left, low) >= 5 * POINTS_PER_MM
@@ -251,7 +253,7 @@ def test_names_are_only_text(printed):
 
 @needs_poppler
 @pytest.mark.parametrize("name", ["x" * 200, "Maximiliana Wilhelmina " * 8])
-def test_a_name_without_end_leaves_two_whole_pages(name, tmp_path):
+def test_a_name_without_end_leaves_as_many_whole_pages(name, tmp_path):
     people = [Student(name=name.strip())]
     write_class(tmp_path / "class.csv", made_class(people, key="oak"))
     code = read_class(tmp_path / "class.csv").students[0].code
@@ -260,7 +262,7 @@ def test_a_name_without_end_leaves_two_whole_pages(name, tmp_path):
     assert main([*order, "--paper", "Letter"]) == 0
 
     pdf = tmp_path / f"L07 {code}.pdf"
-    assert len(boxes(pdf)) == 2
+    assert len(boxes(pdf)) == handouts.student_pages("L07")
     said = subprocess.run(["pdftotext", "-bbox", pdf, "-"], capture_output=True).stdout
     lefts = re.findall(rb'xMin="([\d.]+)"[^>]*>(?:xxx|Maxi)', said)
     # The name keeps to its half of the head, and off the title.
@@ -355,7 +357,7 @@ def test_the_key_file_reads_back_as_the_drawn_numbers(listed, tmp_path):
 
     key = read_keys([tmp_path / "key" / "L08 key.json"], class_list)
 
-    assert len(key.rows) == 6 * len(class_list.students)
+    assert len(key.rows) == len(exercises_of("L08")) * len(class_list.students)
     for student in class_list.students:
         one = exercise("8.4")
         drawn = variant_for(one, class_key="oak", student=student.code, set="exit")

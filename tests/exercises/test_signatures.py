@@ -12,7 +12,9 @@ from types import FunctionType
 import pytest
 
 from workbook.exercises import EXERCISES, exercise
+from workbook.exercises.answers.quantity import Quantity
 from workbook.exercises.engine import variant_from
+from workbook.exercises.marking import mark
 from workbook.quantities.units import factor
 
 LEGS = {"ram_force": 40, "ram_angle": 55, "anchor_angle": 45, "pull_angle": 20}
@@ -310,6 +312,49 @@ ANYWHERE = {
 }  # fmt: skip
 
 
+# Of answers that are made: what is otherwise than in the case by hand of the bank, and
+# what is typed.
+MADE = {
+    ("7.7", 1): {
+        # The head 450 + 400 = 850 up, 400 above the clamp: 21.8°, where it was 16.7°.
+        "raised_not_lowered": ({}, "extension 400 mm"),
+        # 650 up, 200 above the clamp: 11.3°, where 24° are wanted.
+        "lowered_not_raised": ({"rise": 24}, "extension 200 mm"),
+        # From 600 up to 668: 668 ÷ 1500 is the tangent of 24°, but 218 ÷ 1500 of 8.3°.
+        "clamp_height_forgotten": (
+            {"rise": 24, "extension": 150},
+            "clamp_distance 1500 mm; extension 218 mm",
+        ),
+        # Upright, 287 ÷ 1000 were the tangent of 16°. Leaning 20°, the head is
+        # 737 × 0.9397 = 692.6 up and 737 × 0.3420 = 252 out: 242.6 ÷ 1252, 11.0°.
+        "lean_forgotten": (
+            {"rise": 16, "extension": 150, "lean": 20},
+            "extension 287 mm",
+        ),
+        # The rise is right. By the rule of sines at the head the anchor leg carries
+        # 28 × sin 80.1° ÷ sin 44.7° = 39.2 kN, and its chain is rated 31.5.
+        "past_the_margin": ({"ram_force": 28, "margin": 70}, "extension 175 mm"),
+        # The base of the ram swivels to 45°.
+        "does_not_stand": ({}, "lean 60 deg"),
+        # 450 + 75 + 100 = 625 up as well, but of 200 only 100 are left, not 120.
+        "short_of_stroke": ({}, "extension 75 mm; stroke 100 mm"),
+    },
+    ("8.7", 1): {
+        "turned_wrong_way": ({}, "fork_offset -50 mm"),  # 8.27° to the right
+        # 1500 × tan 4° = 105, so the slot at 100; but 100 × 1500 ÷ (600 × 500) is half
+        # of the head's height, 805: 402 ÷ 1500 is the tangent of 15.0°.
+        "M18_slot_shift_only": ({"side_angle": 4}, "fork_offset 100 mm"),
+        # 1150 long, a quarter as far aside as up: 1116 up, 279 aside, 10.5°.
+        "raised_not_lowered": ({}, "fork_offset 50 mm; extension 700 mm"),
+        # 600 long: 582 up, 145.5 aside, 5.5°.
+        "lowered_not_raised": ({}, "fork_offset 50 mm; extension 150 mm"),
+        "past_the_margin": ({"ram_force": 28, "margin": 75}, "fork_offset 50 mm"),
+        # A slot 250 aside would lean the ram 1.25 times as far aside as up: 51°.
+        "does_not_stand": ({}, "fork_offset 250 mm"),
+    },
+}
+
+
 def gives(mistake, variant):
     """Return what a mistake gives, in the unit of the answer."""
     return float(mistake.answer(variant.given)) / factor(variant.exercise.answer.unit)
@@ -337,6 +382,7 @@ def test_every_mistake_of_every_exercise_has_a_number_worked_by_hand():
     names = {
         key: [mistake.name for mistake in one.mistakes]
         for key, one in EXERCISES.items()
+        if isinstance(one.answer, Quantity)
     }
 
     assert names == {
@@ -398,6 +444,39 @@ def test_a_signature_that_is_broken_on_purpose_is_noticed(key, place):
 
     assert is_as_by_hand(mistake, variant, expected)
     assert survivors == []
+
+
+# ------------------------------------------------------------ answers that are made
+
+
+def test_every_answer_that_is_made_has_its_cases_by_hand():
+    assert {*MADE} == {
+        key for key, one in EXERCISES.items() if not isinstance(one.answer, Quantity)
+    }
+
+
+@pytest.mark.parametrize("key", MADE)
+def test_every_mistake_of_an_answer_that_is_made_has_a_case_by_hand(key):
+    one = EXERCISES[key]
+
+    assert [*MADE[key]] == [*(m.name for m in one.mistakes), *one.answer.also]
+
+
+@pytest.mark.parametrize(
+    ("key", "name"), [(key, name) for key, cases in MADE.items() for name in cases]
+)
+def test_a_mistake_is_found_in_the_answer_worked_by_hand(key, name):
+    changed, typed = MADE[key][name]
+    one = EXERCISES[key]
+    numbers = {**one.by_hand.numbers, **changed}
+
+    outcome = mark(variant_from(one, numbers), typed)
+
+    assert outcome.name == name
+    without = tuple(m for m in one.mistakes if m.name != name)
+    other = variant_from(replace(one, mistakes=without), numbers)
+    declared = without != one.mistakes
+    assert (mark(other, typed).name != name) == declared
 
 
 if __name__ == "__main__":  # how many there are, and how many live

@@ -8,6 +8,7 @@ import pytest
 
 from workbook import language
 from workbook.exercises import EXERCISES, exercise, wording
+from workbook.exercises.answers.quantity import Quantity
 from workbook.exercises.engine import variant_for, variant_from
 from workbook.figures.drawing.marks import Label, Polygon, placed
 from workbook.figures.drawing.on_axes import figure_of
@@ -29,7 +30,8 @@ ONE_OF_EACH = EVERY[:: len(SEEDS)]
 HIDDEN = [
     one.id
     for one in EXERCISES.values()
-    if one.answer.kind == "angle"  # and nothing of the question is drawn to measure
+    if isinstance(one.answer, Quantity)
+    and one.answer.kind == "angle"  # and nothing of the question is drawn to measure
     and not any(isinstance(to, str) for to in one.sketch.bound.values())
 ]
 

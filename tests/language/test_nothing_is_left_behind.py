@@ -20,6 +20,7 @@ from workbook.cli import main
 from workbook.cli.commands import COMMANDS
 from workbook.equipment import shop
 from workbook.exercises import EXERCISES
+from workbook.exercises.answers.set_it_out import SetItOut
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.drawing.rooms import ROOMS
 from workbook.figures.pictures import subjects
@@ -31,9 +32,12 @@ from workbook.reader.hand_in import write_hand_in
 from workbook.reader.record import FILE, Record
 from workbook.scenes.kestrin import kestrin_points
 from workbook.scenes.set_up_files import to_toml
-from workbook.scenes.setups import Setup
+from workbook.scenes.setups import FIELDS, Setup
 
 NOT_SHOWN = {"act", "name", "focus", "count", "key", "field", "sign", "state", "whose"}
+# Names of what is set, as they are typed in every language.
+TYPED = {"clamp", "distance", "lean", "extension", "stroke", "fork", "offset"}
+CODE = re.compile(r"PULL1[-0-9A-Z]+")
 HTML = re.compile(r"<(style|svg)\b.*?</\1>|<[^>]*>", re.DOTALL)
 # Names: the invented car and its shop's parts, standards, words of codes, units.
 PARTS = (part.name for kind in vars(shop()).values() for part in kind)
@@ -100,20 +104,29 @@ def cut_off(sheet):
     ]
 
 
+def wrong_answers(card):
+    """Return what somebody may type who is wrong in some way."""
+    variant, answer = card.task.variant, card.task.exercise.answer
+    if isinstance(answer, SetItOut):
+        ends = [{name: FIELDS[name].high} for name in answer.free]
+        code = answer.places(variant)["code"]
+        return [*map(answer.typed, ends), "lean 9", "lean 9 kN", code, code[:-1] + "U"]
+    return [f"{value:.6g} N" for _, value in variant.armed]
+
+
 @pytest.mark.parametrize("id", sorted({id for id, _ in EXERCISES}))
 def test_a_card_is_all_in_the_language(long_words, id):
     card = ExerciseCard(id)
-    wrong = [value for _, value in card.task.variant.armed]
 
-    for typed in ("", "x", "12", "3 tons", *(f"{v:.6g} N" for v in wrong), "1e5 mm"):
+    for typed in ("", "x", "12", "3 tons", *wrong_answers(card), "1e5 mm"):
         card.answer(typed)
         card._hint_at = -1e9
         card.hint()
         if card.task.work.asked_for_thinking:
             card.think(card.task.work.last.choices[0])
-        shown = " ".join(shown_in(card.frame))
+        shown = CODE.sub("", " ".join(shown_in(card.frame)))
 
-        assert left_behind(shown, allowed={"practice", "tons"}) == set(), typed
+        assert left_behind(shown, allowed={"practice", "tons", *TYPED}) == set(), typed
     for system in (METRIC, INCH):
         assert cut_off(sketch(card.task.variant, system=system)) == []
 

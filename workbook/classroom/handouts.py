@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from workbook.classroom import keys
 from workbook.classroom.files import write_all
+from workbook.classroom.made import is_made, printed
 from workbook.classroom.press import Press, PrintedPart, forget, joined, kept
 from workbook.classroom.roll import ClassList, Student
 from workbook.classroom.sheets import sheet_of
@@ -34,7 +35,6 @@ if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Sheet
 
 Paper = Literal["a4", "us-letter"]
-STUDENT_PAGES = 2
 KEY_ROWS = 200  # set in one go; a class of 24 with seven exercises has 168
 LONGEST_NAME = 60  # characters of a name on a handout
 PAPERS: Mapping[str, Paper] = {"A4": "a4", "Letter": "us-letter"}
@@ -75,7 +75,7 @@ def write_handouts(
         def handout(student: Student) -> bytes:
             made = page.pdf([_student(student, class_list.key, lesson, system)])
             file = Path(folder, f"{len(parts)}.pdf")
-            parts.append(kept(made, file, pages=STUDENT_PAGES))
+            parts.append(kept(made, file, pages=student_pages(lesson)))
             return made
 
         def whole() -> bytes:
@@ -110,6 +110,17 @@ def write_key(
                 ),
             },
         )
+
+
+def student_pages(lesson: str) -> int:
+    """Return how many pages a student gets: answers that are made have their own.
+
+    Examples
+    --------
+    >>> student_pages("L07"), student_pages("L09")
+    (3, 2)
+    """
+    return 2 + any(is_made(one) for one in exercises_of(lesson))
 
 
 def _in_name(code: str) -> str:
@@ -154,6 +165,7 @@ class _Page:
                 for name in sheet.cautions
             ],
             "note": sheet.note,
+            "pages": student_pages(lesson),
             "left_out": say("handout", "left_out", left_out=left_out()),
         }  # fmt: skip
 
@@ -213,7 +225,10 @@ def _student(
         "name": on_paper(student.name),
         "code": code,
         **_predict(lesson, code, class_key, system),
-        "exercises": [_exercise(variant, system) for variant in variants],
+        "exercises": [
+            _exercise(v, system) for v in variants if not is_made(v.exercise)
+        ],
+        "made": [printed(v, system) for v in variants if is_made(v.exercise)],
     }
 
 
@@ -288,5 +303,5 @@ def _key_row(student: Student, variant: Variant) -> tuple[str, ...]:
         student.code,
         keys.numbers_text(variant),
         wording.answer_text(variant),
-        keys.mistakes_text(variant),
+        variant.exercise.answer.mistakes_text(variant),
     )

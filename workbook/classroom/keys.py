@@ -20,7 +20,8 @@ from workbook.classroom.roll import ClassList, Student
 from workbook.course import lessons
 from workbook.course.predictions import RIGHT, options
 from workbook.errors import FormError
-from workbook.exercises import exercises_of, wording
+from workbook.exercises import exercises_of
+from workbook.exercises.answers.quantity import Quantity
 from workbook.exercises.declaration import Exercise
 from workbook.exercises.engine import Variant, variant_from
 from workbook.exercises.replay import variant_of
@@ -157,18 +158,8 @@ def _exercise(variant: Variant) -> dict[str, Any]:
         "version": one.version,
         "numbers": dict(variant.numbers),
         "units": {name: one.unit_of(name) for name in variant.numbers},
-        "answer": in_unit(variant, variant.answer),
-        "unit": one.answer.unit,
-        "mistakes": [
-            {"name": mistake.name, "gives": in_unit(variant, value)}
-            for mistake, value in variant.named
-        ],
+        **one.answer.in_key(variant),
     }
-
-
-def in_unit(variant: Variant, value: float) -> float:
-    """Return an SI value in the unit of the answer, to six figures."""
-    return float(f"{value / factor(variant.exercise.answer.unit):.6g}")
 
 
 def read_keys(paths: Sequence[Path], class_list: ClassList) -> Key:
@@ -227,10 +218,12 @@ def _entry(row: Row, one: Exercise, set: str) -> Entry:
         numbers = {name: _number(value) for name, value in row.numbers.items()}
         if numbers.keys() != {*one.given, *one.derived}:
             raise KeyError
-        variant, said = variant_from(one, numbers), _number(row.answer)
-        variant = replace(variant, before_sets=set == BEFORE_SETS)
-        right = in_unit(variant, _number(variant.answer))
-        assert variant.wrong is not None  # worked out now, where a refusal is caught
+        variant = replace(variant_from(one, numbers), before_sets=set == BEFORE_SETS)
+        # Worked out now, where a refusal is caught.
+        right = one.answer.in_key(variant)["answer"]
+        if not isinstance(one.answer, Quantity):
+            return _made(row, variant, right)
+        said, right = _number(row.answer), _number(right)
     except (KeyError, TypeError, ValueError, ArithmeticError):
         raise FormError("key.numbers", where=row.where) from None
     if math.isclose(said, right, rel_tol=2e-5):
@@ -239,6 +232,14 @@ def _entry(row: Row, one: Exercise, set: str) -> Entry:
         return Entry(variant=_corrected(variant, said), why=row.why)
     remark = say("classroom", "key", "remark", where=row.where, said=said, right=right)
     return Entry(variant=variant, remark=remark)
+
+
+def _made(row: Row, variant: Variant, right: object) -> Entry:
+    """Return a row whose answer is made: it shows one that is right, no more."""
+    if row.answer == right:
+        return Entry(variant=variant, why=row.why)
+    remark = say("classroom", "key", "made", where=row.where)
+    return Entry(variant=variant, why=row.why, remark=remark)
 
 
 def _number(value: object) -> float:
@@ -252,10 +253,9 @@ def _number(value: object) -> float:
 
 def _corrected(variant: Variant, answer: float) -> Variant:
     """Return the variant with another right answer, in its own unit."""
-    one = variant.exercise
-    right = answer * factor(one.answer.unit)
-    corrected = replace(one.answer, solve=lambda _: right)
-    return replace(variant, exercise=replace(one, answer=corrected))
+    right = answer * factor(variant.quantity.unit)
+    corrected = replace(variant.quantity, solve=lambda _: right)
+    return replace(variant, exercise=replace(variant.exercise, answer=corrected))
 
 
 # -------------------------------------------------------------------------- sheet
@@ -276,10 +276,13 @@ def _rows(class_list: ClassList, lesson: str) -> Iterator[tuple[object, ...]]:
             yield student.name, code, asked, "", letter, "", ""
         for variant in variants_of(lesson, code=code, key=key):
             one = variant.exercise
-            answer = float(f"{in_unit(variant, variant.answer):.4g}")
+            entry = one.answer.in_key(variant)
+            answer = entry["answer"]
+            if isinstance(answer, float):
+                answer = float(f"{answer:.4g}")
             yield (
                 student.name, code, one.id, numbers_text(variant), answer,
-                one.answer.unit, mistakes_text(variant),
+                entry["unit"], one.answer.mistakes_text(variant),
             )  # fmt: skip
 
 
@@ -297,19 +300,4 @@ def numbers_text(variant: Variant) -> str:
     return ", ".join(
         f"{name.replace('_', ' ')} {number:.10g} {unit_of(name)}".removesuffix(" 1")
         for name, number in variant.numbers.items()
-    )
-
-
-def mistakes_text(variant: Variant) -> str:
-    """Return what the armed mistakes give, each with its outcome name.
-
-    Examples
-    --------
-    >>> from workbook.exercises import exercise
-    >>> mistakes_text(variant_from(exercise("9.6", 1), {"times": 3.0}))
-    'M21_energy_in_step 3; no_change 1'
-    """
-    return "; ".join(
-        f"{mistake.name} {wording.value_text(variant.exercise, value)}"
-        for mistake, value in variant.named
     )

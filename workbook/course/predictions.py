@@ -126,7 +126,7 @@ def _numbers(
 ) -> list[Option]:
     values = [(RIGHT, variant.answer)] + [
         (mistake.name, mistake.answer(variant.given))
-        for mistake in variant.exercise.mistakes
+        for mistake in variant.own_routes
         if mistake.name in prediction.wrong
     ]
     return [

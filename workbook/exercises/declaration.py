@@ -1,7 +1,7 @@
 """What an exercise is made of: one declaration, all else follows from it.
 
 Numbers are drawn to printed precision first; the answer is worked out from exactly
-those. A `Mistake` is a wrong route with its own number.
+those. What is asked for is of some kind, each a module of `workbook.exercises.answers`.
 """
 
 from __future__ import annotations
@@ -9,16 +9,14 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from types import SimpleNamespace
+from typing import TYPE_CHECKING, Any, Protocol
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from workbook.errors import WorkbookError
+from workbook.quantities.units import METRIC
 
-from workbook.quantities.typed import Typed, read_quantity
-from workbook.quantities.units import factor
-
-SAME = 0.01  # how near a known mistake a typed value lies to be taken for it
-EDGE = 1e-9  # typed decimals carry the last bit of a float; the edge belongs inside
-RIGHT, CLOSE, OFF = 0, 1, 2  # grades
+if TYPE_CHECKING:
+    from workbook.exercises.engine import Variant
+    from workbook.quantities.units import UnitSystem
 
 
 class Numbers(SimpleNamespace):
@@ -78,117 +76,122 @@ class Carry:
 # ------------------------------------------------------------------ what is right
 
 
-@dataclass(frozen=True, kw_only=True)
-class Tolerance:
-    """How far off still earns full marks: the larger of a share and a size.
+@dataclass(frozen=True)
+class Known:
+    """A known way to go wrong, by its name in ``mistake.toml``."""
 
-    ``absolute`` is in the unit of the answer.
-    """
-
-    relative: float = 0.0
-    absolute: float = 0.0
-
-
-TWO_PERCENT = Tolerance(relative=0.02)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Quantity:
-    """A kind of answer: a number with its unit, read and judged here alone.
-
-    Values to judge are one or many; they broadcast against the right answers and
-    against the numbers of the mistakes, which have one axis more.
-
-    Parameters
-    ----------
-    kind, unit : str
-        Kind of quantity, and the unit it is shown in.
-    solve : callable
-        The right answer from the given numbers. [SI]
-    tolerance : Tolerance
-        Full marks within it, most of them within twice that.
-    smallest, largest : float
-        The range all right answers lie in. [unit]
-    """
-
-    kind: str
-    unit: str
-    solve: Callable[[Numbers], float]
-    tolerance: Tolerance
-    smallest: float
-    largest: float
-
-    def read(self, typed: str) -> Typed:
-        """Return what was typed as a value, or the problem with it."""
-        return read_quantity(typed, kind=self.kind)
-
-    def tolerance_at(self, right: ArrayLike) -> NDArray[np.float64]:
-        """Return the full tolerance round right answers. [SI]"""
-        return np.maximum(self.tolerance.relative * np.abs(right), self._size)
-
-    def grade(self, values: ArrayLike, *, right: ArrayLike) -> NDArray[np.int_]:
-        """Return for each value whether it is `RIGHT`, `CLOSE` or `OFF`."""
-        away = np.abs(np.subtract(values, right)) / self.tolerance_at(right)
-        return np.where(away <= 1 + EDGE, RIGHT, np.where(away <= 2 + EDGE, CLOSE, OFF))
-
-    def fits(self, values: ArrayLike, *, wrong: ArrayLike) -> NDArray[np.bool_]:
-        """Tell for each value which mistakes' numbers it is, within one per cent.
-
-        Where the tolerance is a size and not a share, a quarter of it is allowed at
-        least, so that a rounded degree or millimetre is still recognised.
-        """
-        near = np.maximum(SAME * np.abs(wrong), self._size / 4)
-        away = np.abs(np.subtract(np.expand_dims(values, -1), wrong))
-        return np.asarray(away <= near)
-
-    @property
-    def _size(self) -> float:
-        return self.tolerance.absolute * factor(self.unit)
+    name: str
 
 
 @dataclass(frozen=True)
-class Mistake:
-    """A known wrong route and the number it leads to.
+class Finding:
+    """One thing seen in an answer, beside what it is worth: a name and SI values."""
 
-    ``answer`` gives that number in SI units. A ``secondary`` mistake is switched
-    off where it lies near the right answer; a primary one makes the numbers be
-    drawn again. ``score`` is what the route still earns. A ``late`` one is not looked
-    for in answers from before there were sets, whose marks stay as they were.
+    name: str
+    values: Mapping[str, object] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Judgement:
+    """What an answer that could be read is worth.
+
+    Attributes
+    ----------
+    name : str
+        ``right``, ``close``, a mistake, ``two_fit``, ``none_of_these`` ...
+    score : float
+        From 0 to 1.
+    value : float or None
+        The answer, where it is one number. [SI]
+    choices : tuple of str
+        Names among which the learner says what the thinking was.
+    findings : tuple of Finding
+        What else there is to say of it.
     """
 
     name: str
-    answer: Callable[[Numbers], float]
-    secondary: bool = False
-    score: float = 0.0
-    late: bool = False
+    score: float
+    value: float | None = None
+    choices: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
 
-def slip(
-    name: str, answer: Callable[[Numbers], float], *, late: bool = False
-) -> Mistake:
-    """Return a slip of hand or key: part marks, and never a reason to draw again."""
-    return Mistake(f"slip_{name}", answer, secondary=True, score=0.6, late=late)
+@dataclass(frozen=True, kw_only=True)
+class ReadAnswer:
+    """What was read from an answer: its ``made`` value, or a problem with it.
+
+    The problem is an outcome's name, and the refusal says what is wrong and the way
+    out. It may quote what was typed, so a page of HTML must escape it.
+    """
+
+    made: Any = None
+    problem: str | None = None
+    refusal: WorkbookError | None = None
+
+    @property
+    def sentence(self) -> str:
+        """What is wrong and the way out; nothing where nothing is wrong."""
+        return str(self.refusal or "")
 
 
-def late(name: str, answer: Callable[[Numbers], float]) -> Mistake:
-    """Return a mistake that is known since there are sets; it draws nothing again."""
-    return Mistake(name, answer, secondary=True, late=True)
+class Wanted(Protocol):
+    """A kind of answer: how it is read, judged and written. All of it is one text.
 
+    ``says`` names its texts in ``outcome.toml`` that differ from those of a number,
+    ``also`` the mistakes that can be found in every answer of the kind.
+    """
 
-def in_radians(answer: Callable[[Numbers], float]) -> Mistake:
-    """Return the slip of a calculator that takes degrees for radians."""
-    return slip("radians", answer, late=True)
+    @property
+    def says(self) -> str:
+        """Name of its own texts."""
+
+    @property
+    def also(self) -> tuple[str, ...]:
+        """Names of mistakes that no exercise has to declare."""
+
+    def solve(self, given: Numbers, /) -> Any:
+        """Return the right answer, or one of them. [SI]"""
+
+    def read(self, typed: str, given: Numbers) -> Any:
+        """Return what was typed: something with a ``problem`` and its ``sentence``."""
+
+    def judge(self, made: Any, variant: Variant) -> Judgement:
+        """Return what an answer that was read is worth."""
+
+    def separated(self, variant: Variant) -> bool:
+        """Tell whether every primary mistake keeps its distance from the answer."""
+
+    def apart(self, made: Any, variant: Variant) -> bool:
+        """Tell whether another answer is clearly not the right one."""
+
+    def text(self, made: Any, *, system: UnitSystem = METRIC) -> str:
+        """Return an answer as a reader sees it."""
+
+    def typed(self, made: Any) -> str:
+        """Return an answer as it may be typed, the same in every language."""
+
+    def places(
+        self, variant: Variant, *, system: UnitSystem = METRIC
+    ) -> dict[str, str]:
+        """Return what else the texts of the exercise have places for."""
+
+    def in_key(self, variant: Variant) -> dict[str, Any]:
+        """Return ``answer``, ``unit`` and ``mistakes`` for the key file."""
+
+    def mistakes_text(self, variant: Variant) -> str:
+        """Return what the known mistakes give, each with its outcome name."""
 
 
 @dataclass(frozen=True)
 class ByHand:
     """A case worked by hand, to hold the solution to: numbers and the answer.
 
-    Both are in the units of the question and of the answer.
+    Both are in the units of the question and of the answer; an answer that is made
+    is what may be typed.
     """
 
     numbers: Mapping[str, float]
-    answer: float
+    answer: float | str
 
 
 # ---------------------------------------------------------------- what is shown
@@ -246,10 +249,10 @@ class Exercise:
         What is given as well.
     carry : Carry, optional
         The earlier answer this one goes on from.
-    answer : Quantity
+    answer : Wanted
         What is asked for, and what counts as right.
-    mistakes : tuple of Mistake
-        Known wrong routes and slips.
+    mistakes : tuple of Known
+        Known wrong routes and slips, as the kind of answer has them.
     by_hand : ByHand
         A case that was not worked out by the code.
     sketch : Sketch, optional
@@ -263,8 +266,8 @@ class Exercise:
     id: str
     lesson: str
     given: Mapping[str, Drawn]
-    answer: Quantity
-    mistakes: tuple[Mistake, ...]
+    answer: Wanted
+    mistakes: tuple[Known, ...]
     by_hand: ByHand
     cautions: tuple[str, ...]
     version: int = 1

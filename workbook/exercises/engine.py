@@ -8,17 +8,23 @@ from __future__ import annotations
 import hashlib
 import json
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Any
 
 from workbook.errors import NoConvergenceError
-from workbook.exercises.declaration import Exercise, Mistake, Numbers, slip
+from workbook.exercises.answers.quantity import (
+    Mistake,
+    Quantity,
+    factor_slips,
+    slips_anywhere,
+)
+from workbook.exercises.declaration import Exercise, Numbers
 from workbook.exercises.seeds import Stream, seed_for
 from workbook.exercises.sets import BEFORE_SETS
-from workbook.quantities.units import INCH, factor
+from workbook.quantities.units import factor
 
-GUARD = 3.0  # tolerances that a mistake keeps from the right answer
 MOST_DRAWS = 1000
 
 
@@ -40,28 +46,41 @@ class Variant:
         return Numbers(**{n: x * factor(unit_of(n)) for n, x in self.numbers.items()})
 
     @cached_property
-    def answer(self) -> float:
-        """The right answer. [SI]"""
-        return float(self.exercise.answer.solve(self.given))
+    def answer(self) -> Any:
+        """The right answer, or one of them. [SI]"""
+        return self.exercise.answer.solve(self.given)
+
+    @property
+    def quantity(self) -> Quantity:
+        """What is asked for, where that is one number."""
+        assert isinstance(self.exercise.answer, Quantity)
+        return self.exercise.answer
 
     @cached_property
     def tolerance(self) -> float:
-        """The full tolerance. [SI]"""
-        return float(self.exercise.answer.tolerance_at(self.answer))
+        """The full tolerance of a number. [SI]"""
+        return float(self.quantity.tolerance_at(self.answer))
+
+    @property
+    def own_routes(self) -> tuple[Mistake, ...]:
+        """The known wrong routes to a number that belong to the exercise itself."""
+        return tuple(m for m in self.exercise.mistakes if isinstance(m, Mistake))
 
     @cached_property
     def routes(self) -> tuple[Mistake, ...]:
-        """The known wrong routes, and the slips that can be made anywhere."""
-        known = self.exercise.mistakes
+        """The known wrong routes to a number, and slips that can be made anywhere."""
+        known = self.own_routes
+        if not isinstance(self.exercise.answer, Quantity):
+            return ()
         if self.before_sets:
-            return (*(m for m in known if not m.late), *_factor_slips(self))
-        return (*known, *_slips(self))
+            return (*(m for m in known if not m.late), *factor_slips(self))
+        return (*known, *slips_anywhere(self))
 
     @cached_property
     def wrong(self) -> tuple[float, ...]:
         """Where each route leads; nan where that is nowhere or near right. [SI]"""
         found = [float(route.answer(self.given)) for route in self.routes]
-        return tuple(value if self._clear(value) else math.nan for value in found)
+        return tuple(v if self._clear(v) else math.nan for v in found)
 
     @property
     def armed(self) -> tuple[tuple[Mistake, float], ...]:
@@ -78,9 +97,10 @@ class Variant:
     @property
     def separated(self) -> bool:
         """Whether every primary mistake keeps its distance from the right answer."""
-        primary = (m for m in self.exercise.mistakes if not m.secondary)
-        found = (float(mistake.answer(self.given)) for mistake in primary)
-        return all(self._clear(value) for value in found if math.isfinite(value))
+        return self.exercise.answer.separated(self)
+
+    def _clear(self, value: float) -> bool:
+        return self.quantity.clear(value, right=self.answer)
 
     @cached_property
     def worked_copy(self) -> Variant:
@@ -89,7 +109,7 @@ class Variant:
         stream = Stream(hashlib.sha256(f"worked copy {numbers}".encode()).digest())
         while True:
             copy = draw(self.exercise, stream)
-            if abs(copy.answer - self.answer) > 3 * self.tolerance:
+            if self.exercise.answer.apart(copy.answer, self):
                 return copy
 
     def carrying(self, value: float) -> Variant:
@@ -99,46 +119,6 @@ class Variant:
         unit = self.exercise.unit_of(carry.name)
         numbers = {**self.numbers, carry.name: value / factor(unit)}
         return replace(self, numbers=numbers)
-
-    def _clear(self, value: float) -> bool:
-        if not math.isfinite(value):
-            return False
-        # Rounded, so that the last bit of a sine cannot draw other numbers.
-        return round(abs(value - self.answer) / self.tolerance, 6) >= GUARD
-
-
-def _slips(variant: Variant) -> list[Mistake]:
-    """Return slips of sign, decimal place and unit, whatever is asked."""
-    answer, right = variant.exercise.answer, variant.answer
-    ours, theirs = factor(answer.unit), factor(_other_unit(answer.kind))
-    known = [("sign", -right), ("factor10", 10 * right), ("factor10", right / 10)]
-    if answer.kind in {"force", "length", "energy"}:
-        known += [("factor1000", 1000 * right), ("factor1000", right / 1000)]
-    if ours != theirs:
-        # The number of the other unit beside ours, and ours beside the other unit.
-        name = "radians" if answer.kind == "angle" else "other_units"
-        known += [(name, right * ours / theirs), (name, right * theirs / ours)]
-    return [slip(name, _fixed(value)) for name, value in known]
-
-
-def _fixed(value: float) -> Callable[[Numbers], float]:
-    return lambda _: value
-
-
-def _other_unit(kind: str) -> str:
-    """Return the unit that is taken for ours by mistake."""
-    return "rad" if kind == "angle" else INCH.unit[kind]
-
-
-def _factor_slips(variant: Variant) -> list[Mistake]:
-    """Return a thousand times too much and too little: N for kN, mm for m."""
-    if variant.exercise.answer.kind not in {"force", "length"}:
-        return []
-    right = variant.answer
-    return [
-        slip("factor1000", lambda _: 1000 * right),
-        slip("factor1000", lambda _: right / 1000),
-    ]
 
 
 def variant_from(exercise: Exercise, drawn: Mapping[str, float]) -> Variant:

@@ -9,13 +9,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from typing import Any
 
-from workbook.exercises.declaration import CLOSE, RIGHT
+from workbook.exercises.answers.quantity import Quantity
+from workbook.exercises.declaration import Finding, ReadAnswer
 from workbook.exercises.engine import Variant
 from workbook.quantities.typed import Typed
 from workbook.quantities.units import factor
 
-FULL_MARKS, CLOSE_MARKS, UNIT_PENALTY = 1.0, 0.8, 0.2
+UNIT_PENALTY = 0.2
 CEILINGS = (1.0, 0.9, 0.7)  # of the three tries in a marked set
 UNIT_PROBLEMS = {"unit_missing", "unit_wrong_kind", "unit_unknown"}
 
@@ -35,8 +37,10 @@ class Outcome:
         The try does not count: nothing was marked.
     value, unit : float and str, or None
         What was read, in SI units, and the unit typed.
-    trouble : Typed or None
+    trouble : Typed, ReadAnswer or None
         What was read where there is a problem with it, a name and values.
+    findings : tuple of Finding
+        What else there is to say of an answer that was made.
     choices : tuple of str
         Names among which the learner says what the thinking was.
     tries_left : int or None
@@ -50,7 +54,8 @@ class Outcome:
     held: bool = False
     value: float | None = None
     unit: str | None = None
-    trouble: Typed | None = None
+    trouble: Typed | ReadAnswer | None = None
+    findings: tuple[Finding, ...] = ()
     choices: tuple[str, ...] = ()
     tries_left: int | None = None
     answer_shown: bool = False
@@ -125,41 +130,32 @@ def mark(
     >>> [mark(pull, t).name for t in ("17.3 kN", "20 kN", "17,3", "3 tons")]
     ['right', 'M01_whole_tension', 'unit_missing', 'which_ton']
     """
-    answer = variant.exercise.answer
-    read = answer.read(typed)
+    read = variant.exercise.answer.read(typed, variant.given)
     again = read.problem in UNIT_PROBLEMS and history.unit_reminders > 0
     if read.problem and not (again and read.number is not None):
-        held = Outcome(name=str(read.problem), score=0.0, held=True, trouble=read)
-        return _in_its_place(held, history, marked_set=marked_set)
-    value = read.value
-    if value is None:
-        value = (read.number or 0.0) * factor(answer.unit)
-    judged = judge(_to_mark_against(variant, value, carried), value)
-    penalty, trouble = (UNIT_PENALTY, read) if again else (0.0, None)
-    score = max(0.0, judged.score - penalty)
-    outcome = replace(judged, score=score, unit=read.unit, trouble=trouble)
+        outcome = Outcome(name=str(read.problem), score=0.0, held=True, trouble=read)
+    elif isinstance(variant.exercise.answer, Quantity):
+        outcome = _number(variant, read, carried, penalty=again * UNIT_PENALTY)
+    else:
+        outcome = judge(variant, read.made)
     return _in_its_place(outcome, history, marked_set=marked_set)
 
 
-def judge(variant: Variant, value: float) -> Outcome:
-    """Compare a value with the right answer, then with the known mistakes. [SI]"""
-    answer = variant.exercise.answer
-    grade = answer.grade(value, right=variant.answer)
-    if grade == RIGHT:
-        return Outcome(name="right", score=FULL_MARKS, value=value)
-    if grade == CLOSE:
-        return Outcome(name="close", score=CLOSE_MARKS, value=value)
-    fits = answer.fits(value, wrong=variant.wrong)
-    found = [m for m, fit in zip(variant.routes, fits, strict=True) if fit]
-    if not found:
-        return Outcome(name="none_of_these", score=0.0, value=value)
-    names = tuple(dict.fromkeys(mistake.name for mistake in found))
-    return Outcome(
-        name=names[0] if len(names) == 1 else "two_fit",
-        score=min(mistake.score for mistake in found),
-        value=value,
-        choices=(*names, "none_of_these"),
-    )
+def _number(
+    variant: Variant, read: Typed, carried: float | None, *, penalty: float
+) -> Outcome:
+    """Decide about a number; less for one that lacked its unit again."""
+    value = read.value
+    if value is None:
+        value = (read.number or 0.0) * factor(variant.quantity.unit)
+    judged = judge(_to_mark_against(variant, value, carried), value)
+    score, trouble = max(0.0, judged.score - penalty), read if penalty else None
+    return replace(judged, score=score, unit=read.unit, trouble=trouble)
+
+
+def judge(variant: Variant, made: Any) -> Outcome:
+    """Compare an answer with the right one, then with the known mistakes. [SI]"""
+    return Outcome(**vars(variant.exercise.answer.judge(made, variant)))
 
 
 def _to_mark_against(variant: Variant, value: float, carried: float | None) -> Variant:

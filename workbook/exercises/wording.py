@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from workbook.exercises.answers.quantity import in_both
 from workbook.language import fill, say, text
-from workbook.quantities.table import kind_of
-from workbook.quantities.units import METRIC, UnitSystem, factor, figures, with_unit
+from workbook.quantities.units import METRIC, UnitSystem
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -52,7 +52,7 @@ def question(
     'The level part of a pull is 30 kN'
     """
     asked = _texts(variant.exercise, "question_carried" if carried else "question")
-    return fill(asked, **shown(variant, system))
+    return fill(asked, **_places(variant, system))
 
 
 def rule(exercise: Exercise) -> str:
@@ -73,7 +73,7 @@ def hint(variant: Variant, number: int, *, system: UnitSystem = METRIC) -> str:
     copy = variant.worked_copy
     answer = answer_text(copy, system=system)
     worked = _texts(variant.exercise, "worked")
-    return fill(worked, **shown(copy, system), answer=answer)
+    return fill(worked, **_places(copy, system), answer=answer)
 
 
 def worked_steps(variant: Variant, *, system: UnitSystem = METRIC) -> list[str]:
@@ -104,12 +104,9 @@ def answer_text(variant: Variant, *, system: UnitSystem = METRIC) -> str:
     return value_text(variant.exercise, variant.answer, system=system)
 
 
-def value_text(exercise: Exercise, value: float, *, system: UnitSystem = METRIC) -> str:
-    """Return an SI value to three figures, in the unit of the exercise's answer."""
-    unit = exercise.answer.unit
-    kind = kind_of(unit)
-    least = METRIC.digits[kind] if METRIC.unit[kind] == unit != "1" else 0
-    return _with_unit(figures(value / factor(unit), least=least), unit, system)
+def value_text(exercise: Exercise, value: Any, *, system: UnitSystem = METRIC) -> str:
+    """Return an answer as a reader sees it: a number to three figures with its unit."""
+    return exercise.answer.text(value, system=system)
 
 
 def thought(exercise: Exercise, name: str) -> str:
@@ -140,7 +137,7 @@ def sketch_words(
     A number that is ``carried`` from the learner's own earlier answer is named, and
     its value is not told.
     """
-    one, values = variant.exercise, shown(variant, system)
+    one, values = variant.exercise, _places(variant, system)
     if carried and one.carry:
         values[one.carry.name] = str(_texts(one, "carried"))
     words = _texts(one, "sketch")
@@ -170,9 +167,13 @@ def feedback(
         The reader's units.
     """
     lines = [*_judgement(outcome, variant, history)]
+    lines += [
+        _say(variant.exercise, finding.name, show=system.show, **finding.values)
+        for finding in outcome.findings
+    ]
     if outcome.trouble:
         end = "held" if outcome.held else "unit_again"
-        lines += [outcome.trouble.sentence, say("outcome", end)]
+        lines += [outcome.trouble.sentence, _say(variant.exercise, end)]
     if outcome.tries_left is not None and outcome.name != "right":
         lines.append(say("outcome", "tries_left", count=outcome.tries_left))
     if outcome.answer_shown:
@@ -188,8 +189,15 @@ def given_up(variant: Variant, *, system: UnitSystem = METRIC) -> tuple[str, ...
 def _answer(variant: Variant, system: UnitSystem) -> Iterator[str]:
     """Yield the right answer and the way to it."""
     answer = answer_text(variant, system=system)
-    yield say("outcome", "answer", answer=answer)
+    yield _say(variant.exercise, "answer", answer=answer)
     yield rule(variant.exercise)
+
+
+def _say(exercise: Exercise, entry: str, **values: Any) -> str:
+    """Say an outcome as its kind of answer has it, or as all have it."""
+    own = text("outcome").get(exercise.answer.says, {})
+    at = (exercise.answer.says, entry) if entry in own else (entry,)
+    return say("outcome", *at, **values)
 
 
 def _judgement(outcome: Outcome, variant: Variant, history: History) -> Iterator[str]:
@@ -200,14 +208,14 @@ def _judgement(outcome: Outcome, variant: Variant, history: History) -> Iterator
     if name == "right" and outcome.unit_problem:
         yield say("outcome", "right_number")
     elif name in {"right", "close"}:
-        yield say("outcome", name)
+        yield _say(one, name)
     elif name == "two_fit":
-        yield say("outcome", name)
+        yield _say(one, name)
         yield from (thought(one, fits) for fits in outcome.choices[:-1])
     elif name != "none_of_these":
         yield from refutation(one, name)
     elif not outcome.choices:  # and not told by the learner, where two mistakes fit
-        yield say("outcome", name)
+        yield _say(one, name)
         if outcome.shows_hint:
             yield say("outcome", "first_hint")
         if outcome.shows_hint and history.hints == 0:
@@ -230,15 +238,12 @@ def shown(variant: Variant, system: UnitSystem = METRIC) -> dict[str, str]:
     """
     unit_of = variant.exercise.unit_of
     return {
-        name: _with_unit(f"{number:.10g}", unit_of(name), system)
+        name: in_both(f"{number:.10g}", unit_of(name), system)
         for name, number in variant.numbers.items()
     }
 
 
-def _with_unit(number: str, unit: str, system: UnitSystem) -> str:
-    """Return ``17 kN``, with the reader's unit in brackets where it is another."""
-    shown = with_unit(number, unit)
-    kind = kind_of(unit)
-    if system.unit[kind] in {METRIC.unit[kind], unit}:
-        return shown
-    return f"{shown} ({system.show(float(number) * factor(unit), kind)})"
+def _places(variant: Variant, system: UnitSystem) -> dict[str, str]:
+    """Return all that the texts of an exercise have places for."""
+    more = variant.exercise.answer.places(variant, system=system)
+    return {**shown(variant, system), **more}

@@ -6,18 +6,20 @@ from math import atan, atan2, cos, degrees, hypot, pi, radians, sin, sqrt
 
 import numpy as np
 
-from workbook.exercises.declaration import (
+from workbook.exercises.answers.quantity import (
     TWO_PERCENT,
-    ByHand,
-    Exercise,
     Mistake,
-    Numbers,
     Quantity,
-    Sketch,
     Tolerance,
     in_radians,
-    picked,
     slip,
+)
+from workbook.exercises.declaration import (
+    ByHand,
+    Exercise,
+    Numbers,
+    Sketch,
+    picked,
     stepped,
 )
 from workbook.mechanics.vectors import Array, direction, norm, side_angle_of

@@ -5,20 +5,22 @@ from __future__ import annotations
 from functools import lru_cache
 from math import asin, atan2, cos, degrees, hypot, nan, pi, radians, sin, tan
 
-from workbook.exercises.declaration import (
+from workbook.exercises.answers.quantity import (
     TWO_PERCENT,
-    ByHand,
-    Carry,
-    Derived,
-    Exercise,
     Mistake,
-    Numbers,
     Quantity,
-    Sketch,
     Tolerance,
     in_radians,
     late,
     slip,
+)
+from workbook.exercises.declaration import (
+    ByHand,
+    Carry,
+    Derived,
+    Exercise,
+    Numbers,
+    Sketch,
     stepped,
 )
 from workbook.mechanics.pull.linkage import Pull, solve_pull

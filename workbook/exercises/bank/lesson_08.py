@@ -4,28 +4,37 @@ from __future__ import annotations
 
 from functools import lru_cache
 from math import atan2, cos, degrees, pi, radians, sin, tan
+from typing import TYPE_CHECKING, Any
 
-from workbook.exercises.declaration import (
+import numpy as np
+
+from workbook.exercises.answers.quantity import (
     TWO_PERCENT,
+    Mistake,
+    Quantity,
+    Tolerance,
+    in_radians,
+    late,
+    slip,
+)
+from workbook.exercises.answers.set_it_out import SetItOut, SetUpMistake
+from workbook.exercises.declaration import (
     ByHand,
     Carry,
     Derived,
     Exercise,
-    Mistake,
     Numbers,
-    Quantity,
     Sketch,
-    Tolerance,
-    in_radians,
-    late,
     picked,
-    slip,
     stepped,
 )
 from workbook.mechanics.pull.linkage import solve_pull
 from workbook.mechanics.pull.rigging import bridle
 from workbook.mechanics.pull.setting_out import lay_out
 from workbook.mechanics.vectors import direction, side_angle_of
+
+if TYPE_CHECKING:
+    from workbook.scenes.setups import SolvedPull
 
 
 @lru_cache(maxsize=256)  # drawing asks for the same rig many times
@@ -86,6 +95,57 @@ def _first_leg(g: Numbers) -> float:
 def _second_leg(g: Numbers) -> float:
     legs = bridle(g.pull, angle_left=g.first_angle, angle_right=g.second_angle)
     return float(legs.right)
+
+
+SLOT_LINE = SetItOut(
+    rig={
+        "chain_angle_deg": 0.0,
+        "fork_offset_mm": 0.0,
+        "clamp_height_mm": "clamp_height",
+        "clamp_distance_mm": "clamp_distance",
+        "fork_distance_mm": "fork",
+        "lean_deg": "lean",
+        "extension_mm": "extension",
+        "ram_force_kn": "ram_force",
+    },
+    free=("fork_offset_mm", "extension_mm", "clamp_distance_mm"),
+    amount="side_angle",
+    wanted="side_angle",
+    margin="margin",
+    slots="fork_offset_mm",
+    search={
+        "fork_offset_mm": np.arange(-250.0, 251, 50),
+        "extension_mm": np.arange(0.0, 901, 25),
+        "clamp_distance_mm": np.arange(800.0, 2401, 100),
+    },
+)
+
+
+def _wrong_way(g: Numbers, does: SolvedPull) -> Any:
+    return does.pull.side_angle * np.sign(g.side_angle) < -radians(1)
+
+
+def _too_far(g: Numbers, does: SolvedPull) -> Any:
+    """Return how much further than wanted a pull is turned, to the wanted side."""
+    return (does.pull.side_angle - g.side_angle) * np.sign(g.side_angle)
+
+
+def _slot_as_shift(g: Numbers, does: SolvedPull) -> Any:
+    # The nearest slot to where the head would have to be: half a slot is 25 mm.
+    along = does.pull.head[..., 0] - does.rig.clamp[..., 0]
+    away = does.setup.array("fork_offset_mm") - along * tan(g.side_angle)
+    return (np.abs(away) <= 0.025) & (_too_far(g, does) > 0)
+
+
+def _raised(g: Numbers, does: SolvedPull) -> Any:
+    higher = does.setup.array("extension_mm") > g.extension
+    return higher & (_too_far(g, does) > 0)
+
+
+def _lowered(g: Numbers, does: SolvedPull) -> Any:
+    lower = does.setup.array("extension_mm") < g.extension
+    right_side = does.setup.array("fork_offset_mm") * np.sign(g.side_angle) > 0
+    return lower & right_side & (_too_far(g, does) < 0)
 
 
 CAUTIONS = ("S0", "S1", "S8")
@@ -305,6 +365,46 @@ EXERCISES = (
         by_hand=ByHand({"spacing": 600, "between": 60}, 600.0),
         sketch=Sketch("even_legs", {"between": "between"}),
         cautions=BRIDLE_CAUTIONS,
+    ),
+    Exercise(
+        id="8.7",
+        lesson="L08",
+        given={
+            "clamp_height": stepped("mm", 400, 700, 50),
+            "clamp_distance": stepped("mm", 1200, 1800, 50),
+            "fork": stepped("mm", 600, 1000, 50),
+            "lean": stepped("deg", 0, 15, 5),
+            "extension": stepped("mm", 250, 550, 50),
+            "ram_force": stepped("kN", 18, 28),
+            "side_angle": picked("deg", *range(-14, -3), *range(4, 15)),
+            "margin": picked("%", 75, 80, 85, 90),
+        },
+        answer=SLOT_LINE,
+        mistakes=(
+            SetUpMistake("turned_wrong_way", _wrong_way),
+            SetUpMistake("M18_slot_shift_only", _slot_as_shift),
+            SetUpMistake("raised_not_lowered", _raised),
+            SetUpMistake("lowered_not_raised", _lowered),
+        ),
+        # Upright, the head is 450 + 450 = 900 up. One slot moves it to the left by
+        # 50 × 1500 × 900 ÷ (600 × 500) = 225 before it comes down a little, to 873:
+        # 218. The arctangent of 218 ÷ 1500 is 8.27°.
+        by_hand=ByHand(
+            {
+                "clamp_height": 500,
+                "clamp_distance": 1500,
+                "fork": 600,
+                "lean": 0,
+                "extension": 450,
+                "ram_force": 18,
+                "side_angle": 8,
+                "margin": 90,
+            },
+            "fork_offset 50 mm",
+        ),
+        sketch=Sketch("slot_to_set_out"),
+        easier="8.2",
+        cautions=("S0", "S1", "S6", "S8"),
     ),
     # As they were asked before: the head as it stood before it swung, and 8.2 with
     # the answer of 8.1 in it.

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from math import sqrt
 
-from workbook.exercises.declaration import (
+from workbook.exercises.answers.quantity import (
     TWO_PERCENT,
+    Mistake,
+    Quantity,
+    Tolerance,
+)
+from workbook.exercises.declaration import (
     ByHand,
     Exercise,
-    Mistake,
     Numbers,
-    Quantity,
     Sketch,
-    Tolerance,
     picked,
     stepped,
 )

@@ -169,3 +169,36 @@ def _forward_part(clamp: Point, head: Point, tension: str, forward: str) -> list
         Arrow(clamp, (clamp[0] + 84, clamp[1]), "part"),
         Label(clamp, forward, "strong text", (10, 16), "start"),
     ]
+
+
+def to_set_out(words: Words) -> list[View]:
+    """Draw a leaning ram that is to be set out otherwise.
+
+    Words: ``clamp_height``, ``clamp_distance``, ``above`` for the ram's force, ``now``
+    for the rise there is, ``wanted``; below ``ram`` and ``limits``.
+    """
+    floor, clamp, base = 86.0, (176.0, 124.0), (300.0, 86.0)
+    head, anchor = (320.0, 172.0), (396.0, 86.0)
+    joint = ((base[0] + head[0]) / 2, (floor + head[1]) / 2)
+    rise = atan2(head[1] - clamp[1], head[0] - clamp[0])
+    up, level = (34.0, clamp[1]), (clamp[0], 64.0)
+    marks: list[Mark] = [
+        Line([(8, floor), (412, floor)], "floor"),
+        Line([clamp, up], "reference"),
+        *dimension((34, floor), up, words["clamp_height"], shift=(7, 0), align="start"),
+        *dimension(level, (base[0], 64), words["clamp_distance"], shift=(0, 13)),
+        Label((412, 200), words["above"], "small text", (0, 0), "end"),
+        Line([clamp, (clamp[0] + 90, clamp[1])], "reference"),
+        Line(arc(clamp, 70, 0.0, rise), "angle"),
+        Label((150, 156), words["now"], "small text", (0, 0), "end"),
+        Label((8, 200), words["wanted"], "strong text", (0, 0), "start"),
+        Line([clamp, head], "pull leg"),
+        Line([head, anchor], "anchor leg"),
+        *ram(base, head, joint=joint, letter=(20, 9)),
+        *clamp_and_head(clamp, head, below=False),
+        Marker(anchor, "diamond", "anchor"),
+        Label(anchor, "A", "strong text", (0, -15)),
+        Label((8, 32), words["ram"], "small text", (0, 0), "start"),
+        Label((8, 14), words["limits"], "small text", (0, 0), "start"),
+    ]
+    return [View(words["caption"], marks, 230.0)]

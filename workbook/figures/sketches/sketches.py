@@ -26,8 +26,8 @@ SCENES: Mapping[str, Callable[..., list[View]]] = {
     draw.__name__: draw
     for draw in (
         *(pulls.one_pull, pulls.rising_pull, pulls.leaning_pull, pulls.two_pulls),
-        *(rigs.rig, rigs.typical_rig, rigs.slack_rig, rigs.heights),
-        *(slots.slot, slots.slot_from_above),
+        *(rigs.rig, rigs.typical_rig, rigs.slack_rig, rigs.heights, rigs.to_set_out),
+        *(slots.slot, slots.slot_from_above, slots.slot_to_set_out),
         *(bridles.even_legs, bridles.two_legs),
         *(chains.hung_chain, chains.taut_chain, chains.two_springs),
         *(steps.force_triangle, steps.slope_to_bench, steps.line_over_bench),

@@ -80,3 +80,44 @@ def slot(words: Words, *, head_out: float) -> list[View]:
     ]
     above = slot_from_above(words, head_out=head_out)
     return [View(words["caption_side"], side, 145.0), *above]
+
+
+def slot_to_set_out(words: Words) -> list[View]:
+    """Draw a rig in plan with its fork, the anchor leg in the middle slot.
+
+    Words: ``clamp_distance``, ``fork``, ``clamp_height``, ``ram``, ``above`` for its
+    force, ``wanted``; below ``limits``.
+    """
+    line = 108.0
+    clamp, base, head, anchor = (
+        (64.0, line),
+        (225.0, line),
+        (250.0, line),
+        (376.0, line),
+    )
+    slots = [(anchor[0], line + 16.0 * k) for k in range(-2, 3)]
+    marks: list[Mark] = [
+        Line([(8, line), (412, line)], "reference"),
+        Label((8, line), say("sketch", "set_out_line"), "small text", (0, 18), "start"),
+        *dimension((64, 62), (225, 62), words["clamp_distance"], shift=(0, 13)),
+        *dimension((225, 62), (376, 62), words["fork"], shift=(0, 13)),
+        Line([slots[0], slots[-1]], "fork"),
+        *(Marker(slot, "ring", "slot") for slot in slots),
+        Line([clamp, head], "pull leg"),
+        Line([head, anchor], "anchor leg"),
+        Line([base, head], "ram"),
+        Marker(base, "disc", "base"),
+        Label(base, "B", "strong text", (-4, 18)),
+        Marker(clamp, "square", "clamp"),
+        Label(clamp, "C", "strong text", (-18, -6)),
+        Marker(head, "disc", "head"),
+        Label(head, "H", "strong text", (0, -18)),
+        Marker(anchor, "diamond", "anchor"),
+        Label(anchor, "A", "strong text", (18, -8)),
+        Label((8, 186), words["wanted"], "strong text", (0, 0), "start"),
+        Label((8, 166), words["ram"], "small text", (0, 0), "start"),
+        Label((8, 147), words["clamp_height"], "small text", (0, 0), "start"),
+        Label((412, 186), words["above"], "small text", (0, 0), "end"),
+        Label((8, 16), words["limits"], "small text", (0, 0), "start"),
+    ]
+    return [View(words["caption"], marks, 214.0)]

@@ -1,0 +1,390 @@
+"""Answers that are a set-up of one pull: judged by what the rig does.
+
+A set-up is typed as its code, or as named numbers with their units; what is not named
+stays as the question has it. The engine says how the pull runs, what every part carries
+and how much stroke is left.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any, Literal
+
+import numpy as np
+
+from workbook.equipment import pick, shop
+from workbook.errors import FormError, WorkbookError
+from workbook.exercises.answers.quantity import (
+    CLOSE_MARKS,
+    EDGE,
+    FULL_MARKS,
+    in_both,
+)
+from workbook.exercises.declaration import (
+    Finding,
+    Judgement,
+    Known,
+    Numbers,
+    ReadAnswer,
+)
+from workbook.language import say, shown
+from workbook.quantities.typed import read_quantity
+from workbook.quantities.units import METRIC, factor
+from workbook.scenes import codes
+from workbook.scenes.fields import Number
+from workbook.scenes.setups import FIELDS, WORD, Setup, SolvedPull
+
+if TYPE_CHECKING:
+    from workbook.exercises.engine import Variant
+    from workbook.mechanics.vectors import Array
+    from workbook.quantities.units import UnitSystem
+    from workbook.scenes.fields import Value
+
+SHORT_OF_STROKE_MARKS = 0.6
+CLEAR = 0.02  # of tolerance and rating that a printed answer keeps from the limits
+MANY = 10_000  # more steps than any field has
+LONGEST = 400  # characters; a code and any list of numbers are shorter
+# What may differ in a code, as no pull with a given ram force depends on it.
+NO_MATTER = {
+    "useful_pull_kn", "chain_tension_kn", "take_up_kn", "clamp_forward_mm",
+    "clamp_left_mm", "wanted_side_angle_deg", "wanted_rise_deg",
+}  # fmt: skip
+_PARTS = re.compile(r"[;\n]|,(?=\s*[^\W\d])")  # a comma stands before a name as well
+_NAMED = re.compile(r"\s*([^\W\d][\w\s-]*?)\s*[:=]?\s*([-+−–.,\d].*)")
+SetTo = Mapping[str, Any]  # fields and their values, one or (...), in their own units
+
+
+@dataclass(frozen=True)
+class SetUpMistake(Known):
+    """A known way to set a rig out wrong, told from what it does.
+
+    ``shows`` (numbers, what the rig does) is true where it was made; it is asked only
+    of set-ups (...) whose pull runs off the wanted angle.
+    """
+
+    shows: Callable[[Numbers, SolvedPull], Any]
+
+
+@dataclass(frozen=True, kw_only=True)
+class SetItOut:
+    """A kind of answer: a set-up whose pull runs as wanted, with nothing past a margin.
+
+    Parameters
+    ----------
+    rig : mapping of str to str, float or callable
+        Fields as the question has them: bound to a given number by its name, or of a
+        value of their own. The rest is as the explorer starts.
+    free : tuple of str
+        Fields that the learner sets.
+    amount : {"rise", "side_angle"}
+        Which angle of the pull is wanted.
+    wanted : str
+        Name of the given number that it is to be.
+    tolerance : float
+        Full marks within it, most of them within twice that. [deg]
+    margin, stroke_left : str
+        Names of the given numbers: the share of its rating that no part may pass, and
+        the stroke that must be left.
+    slots : str
+        The field that is set in steps of the fork's slots, if there is one.
+    search : mapping of str to array
+        Values of the free fields among which a right answer is looked for.
+    """
+
+    rig: Mapping[str, str | float]
+    free: tuple[str, ...]
+    amount: Literal["rise", "side_angle"]
+    wanted: str
+    margin: str
+    search: Mapping[str, Array]
+    tolerance: float = 1.0
+    stroke_left: str = ""
+    slots: str = ""
+    says: str = field(default="set_it_out", init=False)
+
+    @property
+    def also(self) -> tuple[str, ...]:
+        """Names of mistakes that no exercise has to declare."""
+        stroke = ("short_of_stroke",) if self.stroke_left else ()
+        return ("past_the_margin", "does_not_stand", *stroke)
+
+    # What stands in the question -------------------------------------------------
+
+    def start(self, given: Numbers) -> dict[str, Any]:
+        """Return the fields as the question has them."""
+        bound = {
+            name: round(getattr(given, to) / factor(_number(name).unit), 6)
+            if isinstance(to, str) and to in vars(given)
+            else to
+            for name, to in self.rig.items()
+        }
+        return {**bound, "held": "ram force"}
+
+    def as_given(self, variant: Variant, system: UnitSystem) -> list[tuple[str, str]]:
+        """Return what may be set, and its value in the question."""
+        values = Setup(values=self.start(variant.given)).values
+        return [(FIELDS[n].label, _shown(n, values[n], system)) for n in self.free]
+
+    def solved(self, given: Numbers, made: SetTo) -> SolvedPull:
+        """Return what the question's rig does with some fields set otherwise."""
+        return Setup(values={**self.start(given), **made}).solved()
+
+    def places(
+        self, variant: Variant, *, system: UnitSystem = METRIC
+    ) -> dict[str, str]:
+        """Return the code of the question's rig, and what else is told of it."""
+        start = self.start(variant.given)
+        setup = Setup(values=start)
+        ram = pick(shop().rams, setup.chosen("ram"))
+        ratings = [
+            say(
+                "outcome",
+                self.says,
+                "rating",
+                place=f"place.{p.place}",
+                rating=p.rating,
+                show=system.show,
+            )
+            for p in setup.solved().load_path.parts
+        ]
+        return {
+            "code": setup.code,
+            "ratings": ", ".join(ratings),
+            "closed_length": system.show(ram.closed_length, "length"),
+            "full_stroke": system.show(ram.full_stroke, "length"),
+            "fork_distance": _shown(
+                "fork_distance_mm", setup.values["fork_distance_mm"], system
+            ),
+        }
+
+    # An answer that is right ----------------------------------------------------
+
+    def solve(self, given: Numbers, /) -> SetTo | None:
+        """Return the right set-up that changes the least, or None if there is none.
+
+        Fewest fields, then fewest of their steps: whole numbers, so that every machine
+        finds the same.
+        """
+        start = Setup(values=self.start(given)).values
+        names = [*self.search]
+        grid = np.meshgrid(*(self.search[name] for name in names), indexing="ij")
+        tried = dict(zip(names, grid, strict=True))
+        does = self.solved(given, tried)
+        off = np.abs(self.off(does, given)) / (self.tolerance * factor("deg"))
+        inside = does.load_path.largest_share <= self._margin(given) - CLEAR
+        right = (off <= 1 - CLEAR) & inside & (self.left(does, given) >= -EDGE)
+        if not right.any():
+            return None
+        away = [np.abs(v - start[n]) / _number(n).step for n, v in tried.items()]
+        steps = np.rint(np.where(right, sum(away), MANY))
+        fields = sum(np.rint(way) > 0 for way in away)
+        least = np.argmin(np.where(right, MANY * fields + steps, MANY**2))
+        at = np.unravel_index(least, right.shape)
+        found = {name: float(values[at]) for name, values in tried.items()}
+        return {n: v for n, v in found.items() if v != start[n]}
+
+    # A typed answer --------------------------------------------------------------
+
+    def read(self, typed: str, given: Numbers) -> ReadAnswer:
+        """Read a code, or named numbers, each with its unit."""
+        try:
+            return ReadAnswer(made=self._read(typed, given))
+        except FormError as refusal:
+            return ReadAnswer(problem="set_up_unread", refusal=refusal)
+
+    def _read(self, typed: str, given: Numbers) -> SetTo:
+        if len(typed) > LONGEST:
+            raise FormError("exercise.long_set_up", most=LONGEST)
+        bare = re.sub(r"[\s\u2010-\u2015-]", "", typed).upper()
+        if bare.startswith(WORD):
+            return self._from_code(f"{WORD}-{bare.removeprefix(WORD)}", given)
+        made: dict[str, float] = {}
+        for part in filter(str.strip, _PARTS.split(typed)):
+            name, value = self._named(part)
+            if name in made:
+                raise FormError("exercise.set_twice", name=FIELDS[name].label)
+            made[name] = value
+        if not made:
+            raise FormError("exercise.nothing_set")
+        return self._in_slots(made)
+
+    def _from_code(self, code: str, given: Numbers) -> SetTo:
+        found = codes.decode(WORD, FIELDS, code)
+        asked = Setup(values=self.start(given)).values
+        for name, field_ in FIELDS.items():
+            if name in {*self.free, *NO_MATTER} or found[name] == asked[name]:
+                continue
+            value, wanted = (_shown(name, v[name]) for v in (found, asked))
+            raise FormError(
+                "exercise.other_rig", name=field_.label, value=value, wanted=wanted
+            )
+        return self._in_slots({name: float(found[name]) for name in self.free})
+
+    def _named(self, part: str) -> tuple[str, float]:
+        found = _NAMED.fullmatch(part)
+        key = re.sub(r"[\s-]+", "_", found[1].strip().casefold()) if found else ""
+        name = {short(free): free for free in self.free}.get(key)
+        if found is None or name is None:
+            raise FormError("exercise.not_to_set", said=shown(part.strip()[:40]))
+        one = _number(name)
+        read = read_quantity(found[2], kind=one.kind)
+        if read.value is None:
+            raise FormError("exercise.set_to", name=one.label, trouble=read.sentence)
+        return name, one.checked(read.value / factor(one.unit), called=one.label)
+
+    def _in_slots(self, made: SetTo) -> SetTo:
+        """Return a set-up, unless it hooks the anchor leg where there is no slot."""
+        if not self.slots or self.slots not in made:
+            return made
+        offsets = _slots(str(self.rig.get("fork", FIELDS["fork"].start)))
+        offset = made[self.slots]
+        if np.abs(offsets - offset).min() > EDGE:
+            slots = [_shown(self.slots, value) for value in offsets]
+            said = _shown(self.slots, offset)
+            raise FormError("exercise.no_slot", value=said, slots=slots)
+        return made
+
+    # What it is worth -----------------------------------------------------------
+
+    def judge(self, made: SetTo, variant: Variant) -> Judgement:
+        """Judge a set-up by what the engine makes of it: what is past a limit first."""
+        given = variant.given
+        try:
+            does = self.solved(given, made)
+        except WorkbookError as refusal:
+            finding = Finding("refused", {"refusal": refusal})
+            return Judgement(name="does_not_stand", score=0.0, findings=(finding,))
+        findings = tuple(self._findings(does, given))
+        if self.past(does, given):
+            return Judgement(name="past_the_margin", score=0.0, findings=findings)
+        away = abs(self.off(does, given)) / (self.tolerance * factor("deg"))
+        if away > 2 + EDGE:
+            return self._wrong(does, variant, findings)
+        if self.left(does, given) < -EDGE:
+            name, score = "short_of_stroke", SHORT_OF_STROKE_MARKS
+        elif away > 1 + EDGE:
+            name, score = "close", CLOSE_MARKS
+        else:
+            name, score = "right", FULL_MARKS
+        return Judgement(name=name, score=score, findings=findings)
+
+    def _wrong(
+        self, does: SolvedPull, variant: Variant, findings: tuple[Finding, ...]
+    ) -> Judgement:
+        known = [m for m in variant.exercise.mistakes if isinstance(m, SetUpMistake)]
+        names = tuple(m.name for m in known if bool(m.shows(variant.given, does)))
+        several = "two_fit" if len(names) > 1 else "none_of_these"
+        return Judgement(
+            name=names[0] if len(names) == 1 else several,
+            score=0.0,
+            choices=(*names, "none_of_these") if names else (),
+            findings=findings,
+        )
+
+    def off(self, does: SolvedPull, given: Numbers) -> Any:
+        """Return how far a pull runs off the wanted angle, and which way. [rad]"""
+        return getattr(does.pull, self.amount) - getattr(given, self.wanted)
+
+    def past(self, does: SolvedPull, given: Numbers) -> Any:
+        """Tell where a part is past the margin (...), or past its own rating."""
+        return does.load_path.largest_share > self._margin(given) + EDGE
+
+    def left(self, does: SolvedPull, given: Numbers) -> Any:
+        """Return the stroke left beyond what is wanted (...). [m]"""
+        wanted = getattr(given, self.stroke_left) if self.stroke_left else 0.0
+        return _stroke_left(does) - wanted
+
+    def _margin(self, given: Numbers) -> float:
+        return min(1.0, float(getattr(given, self.margin)))
+
+    def _findings(self, does: SolvedPull, given: Numbers) -> list[Finding]:
+        """Return what the engine says: what governs, how the pull runs, stroke left."""
+        path, off = does.load_path, float(self.off(does, given))
+        part = next(p for p in path.parts if p.place == str(path.governing))
+        found = [
+            Finding(
+                "past" if self.past(does, given) else "governs",
+                {
+                    "place": f"place.{part.place}",
+                    "share": float(part.share),
+                    "margin": self._margin(given),
+                },
+            )
+        ]
+        within = abs(off) <= (1 + EDGE) * self.tolerance * factor("deg")
+        side = "within" if within else "more" if off > 0 else "less"
+        runs = float(getattr(does.pull, self.amount))
+        found.append(Finding(f"{self.amount}_{side}", {"runs": runs, "off": abs(off)}))
+        if self.stroke_left:
+            values = {
+                "left": _stroke_left(does),
+                "wanted": getattr(given, self.stroke_left),
+            }
+            short = self.left(does, given) < -EDGE
+            found.append(Finding("stroke_short" if short else "stroke_left", values))
+        return found
+
+    # What is said of it --------------------------------------------------------
+
+    def separated(self, variant: Variant) -> bool:
+        """Tell whether there is a right set-up, and the question's own is none."""
+        off = self.off(self.solved(variant.given, {}), variant.given)
+        far = round(float(abs(off)) / factor("deg"), 6) >= 3 * self.tolerance
+        return far and variant.answer is not None
+
+    def apart(self, made: SetTo, variant: Variant) -> bool:
+        """Tell whether another question's set-up is wrong here."""
+        return self.judge(made, variant).name not in {"right", "close"}
+
+    def text(self, made: SetTo, *, system: UnitSystem = METRIC) -> str:
+        """Return a set-up as a reader sees it: what is not as in the question."""
+        said = {FIELDS[n].label: _shown(n, v, system) for n, v in made.items()}
+        return "; ".join(f"{label} {value}" for label, value in said.items())
+
+    def typed(self, made: SetTo) -> str:
+        """Return a set-up as it is typed, the same in every language."""
+        return "; ".join(f"{short(n)} {v:g} {_number(n).unit}" for n, v in made.items())
+
+    def in_key(self, variant: Variant) -> dict[str, Any]:
+        """Return one right set-up, and the names of what goes wrong."""
+        return {
+            "answer": self.typed(variant.answer),
+            "unit": "",
+            "mistakes": [{"name": m.name} for m in variant.exercise.mistakes],
+        }
+
+    def mistakes_text(self, variant: Variant) -> str:
+        """Return the names of the known mistakes: each is seen in what a rig does."""
+        return "; ".join(mistake.name for mistake in variant.exercise.mistakes)
+
+
+def _number(name: str) -> Number:
+    number = FIELDS[name]
+    assert isinstance(number, Number)
+    return number
+
+
+def short(name: str) -> str:
+    """Return the name of a field without its unit, as it is typed."""
+    return name.rpartition("_")[0]
+
+
+def _shown(name: str, value: Value, system: UnitSystem = METRIC) -> str:
+    """Return a field's value as a reader sees it."""
+    one = FIELDS[name]
+    if isinstance(one, Number):
+        return in_both(f"{float(value):.10g}", one.unit, system)
+    return one.shown(str(value))
+
+
+def _slots(fork: str) -> Any:
+    """Return where the slots of a fork are, from right to left. [mm]"""
+    return pick(shop().forks, fork).slot_offsets / factor("mm")
+
+
+def _stroke_left(does: SolvedPull) -> Any:
+    """Return the stroke that the ram has left (...). [m]"""
+    ram = pick(shop().rams, does.setup.chosen("ram"))
+    return ram.full_stroke - does.setup.array("stroke_mm")

@@ -1,0 +1,126 @@
+"""L07, what is made and not worked out: a set-up of the ram, a drawing of the head."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from workbook.exercises.answers.set_it_out import SetItOut, SetUpMistake
+from workbook.exercises.declaration import (
+    ByHand,
+    Derived,
+    Exercise,
+    Numbers,
+    Sketch,
+    picked,
+    stepped,
+)
+
+if TYPE_CHECKING:
+    from workbook.scenes.setups import SolvedPull
+
+DEGREE = np.pi / 180
+CAUTIONS = ("S0", "S1", "S8")
+
+PULL_LINE = SetItOut(
+    rig={
+        "chain_angle_deg": 0.0,
+        "clamp_height_mm": "clamp_height",
+        "clamp_distance_mm": "clamp_distance",
+        "fork_distance_mm": 900.0,
+        "lean_deg": "lean",
+        "extension_mm": "extension",
+        "ram_force_kn": "ram_force",
+    },
+    free=("clamp_distance_mm", "lean_deg", "extension_mm", "stroke_mm"),
+    amount="rise",
+    wanted="rise",
+    margin="margin",
+    stroke_left="stroke_left",
+    search={
+        "clamp_distance_mm": np.arange(600.0, 2001, 100),
+        "lean_deg": np.arange(0.0, 31, 5),
+        "extension_mm": np.arange(0.0, 901, 25),
+    },
+)
+
+
+def _now(g: Numbers) -> float:
+    return float(PULL_LINE.solved(g, {}).pull.rise)
+
+
+def _raised(g: Numbers, does: SolvedPull) -> Any:
+    steeper = does.pull.rise > g.now + DEGREE / 2
+    return (g.now > g.rise) & steeper & (_height_gained(g, does) > 0)
+
+
+def _lowered(g: Numbers, does: SolvedPull) -> Any:
+    flatter = does.pull.rise < g.now - DEGREE / 2
+    return (g.now < g.rise) & flatter & (_height_gained(g, does) < 0)
+
+
+def _height_gained(g: Numbers, does: SolvedPull) -> Any:
+    return does.pull.head[..., 2] - PULL_LINE.solved(g, {}).pull.head[2]
+
+
+def _from_the_bench(g: Numbers, does: SolvedPull) -> Any:
+    along = does.pull.head[..., 0] - does.rig.clamp[..., 0]
+    return _seems_right(g, up=does.pull.head[..., 2], along=along)
+
+
+def _as_if_upright(g: Numbers, does: SolvedPull) -> Any:
+    rig = does.rig
+    long = rig.closed_length + rig.extension + rig.stroke
+    along = rig.base[..., 0] - rig.clamp[..., 0]
+    leans = np.abs(does.setup.array("lean_deg")) > 4.5 * DEGREE
+    return leans & _seems_right(g, up=long - rig.clamp[..., 2], along=along)
+
+
+def _seems_right(g: Numbers, *, up: Any, along: Any) -> Any:
+    """Tell where heights and lengths taken like this would give the wanted rise."""
+    return np.abs(np.arctan2(up, along) - g.rise) <= DEGREE
+
+
+EXERCISES = (
+    Exercise(
+        id="7.7",
+        lesson="L07",
+        given={
+            "clamp_height": stepped("mm", 300, 600, 50),
+            "clamp_distance": stepped("mm", 900, 1500, 50),
+            "lean": stepped("deg", 0, 20, 5),
+            "extension": stepped("mm", 150, 600, 75),
+            "ram_force": stepped("kN", 18, 28),
+            "rise": stepped("deg", 6, 24),
+            "margin": picked("%", 70, 75, 80, 85, 90),
+            "stroke_left": stepped("mm", 120, 180, 20),
+        },
+        derived={"now": Derived(unit="deg", digits=1, solve=_now)},
+        answer=PULL_LINE,
+        mistakes=(
+            SetUpMistake("raised_not_lowered", _raised),
+            SetUpMistake("lowered_not_raised", _lowered),
+            SetUpMistake("clamp_height_forgotten", _from_the_bench),
+            SetUpMistake("lean_forgotten", _as_if_upright),
+        ),
+        # The head stands 450 + 300 = 750 up and 1000 out, 300 above the clamp: the
+        # arctangent of 0.3 is 16.7°. With 125 less it is 175 above: 9.93°.
+        by_hand=ByHand(
+            {
+                "clamp_height": 450,
+                "clamp_distance": 1000,
+                "lean": 0,
+                "extension": 300,
+                "ram_force": 18,
+                "rise": 10,
+                "margin": 90,
+                "stroke_left": 120,
+            },
+            "extension 175 mm",
+        ),
+        sketch=Sketch("to_set_out"),
+        easier="7.1",
+        cautions=CAUTIONS,
+    ),
+)
