@@ -20,6 +20,7 @@ STYLE = """
   display: grid; grid-template-columns: repeat(auto-fill, minmax(130px, 1fr));
   align-content: start; gap: 2px 16px; }
 .pw-word-list li { line-height: 28px; }
+.pw-word-list :is(dt, dd) { float: none; width: auto; margin: 0; padding: 0; }
 .pw-word-list dd { margin: 0 0 6px 16px; }"""
 
 

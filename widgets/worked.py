@@ -15,7 +15,8 @@ if TYPE_CHECKING:
 
 STYLE = """
 .pw-steps { max-width: 980px; font-size: 15px; line-height: 1.5; }
-.pw-steps li { margin: 0 0 12px; }
+.pw-steps ol > li { margin: 0 0 12px; }
+.pw-steps ul > li { margin: 0 0 2px; }
 .pw-steps p { margin: 0 0 4px; }
 .pw-step { display: flex; flex-wrap: wrap; gap: 4px 24px; align-items: center; }
 .pw-step > div { flex: 1 1 330px; min-width: 0; overflow-wrap: anywhere; }

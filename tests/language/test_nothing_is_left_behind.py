@@ -176,6 +176,9 @@ def test_the_parts_of_a_lesson_are_all_in_the_language(long_words, id):
     shown += [*map(repr, tables)]
     shown += [text_of_widgets(here.explorer(e.name).box) for e in declared.explorers]
     shown.append(text_of_widgets(here.words().box) if declared.id == "L00" else "")
+    for one in declared.worked:
+        example = here.worked(one.name)
+        shown += [repr(example), text_of_widgets(example.box)]
     for one in declared.explorers:
         for box in here.reading(*one.readings, explorer=one.name).cards:
             for typed in ("", "x", "12", "3 tons", "1e9 kN", "1e9 mm", "1e9 J", "1e9°"):

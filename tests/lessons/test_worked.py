@@ -2,6 +2,7 @@
 
 import re
 from math import pi
+from types import SimpleNamespace
 
 import pytest
 
@@ -12,6 +13,7 @@ from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.pictures import subjects
 from workbook.figures.sketches.sketches import scene
 from workbook.language import text
+from workbook.quantities.typed import read_quantity
 from workbook.quantities.units import INCH, METRIC
 
 WORKED = [
@@ -21,6 +23,10 @@ WORKED = [
 ]
 each = pytest.mark.parametrize(("one", "worked"), WORKED)
 in_both = pytest.mark.parametrize("system", [METRIC, INCH], ids=["metric", "inch"])
+
+
+def plain(kind):
+    return kind.removeprefix("small ")
 
 
 def numbers(id, name):
@@ -118,3 +124,20 @@ def test_a_step_is_said_in_short_sentences(one, worked):
     for line in (*said["given"], *(step["do"] for step in said["steps"])):
         for sentence in re.split(r"(?<=[.?!:]) ", line):
             assert len(sentence.split()) < 20, sentence
+
+
+@each
+@in_both
+def test_who_goes_on_with_the_numbers_shown_comes_to_the_next(one, worked, system):
+    explorer = one.explorer(worked.explorer)
+    exact = numbers_of(worked, explorer)
+    shown = worked_text(worked, one, system=system)
+    rounded = dict(exact)  # each found number as it is shown, read back
+    for step, told in zip(worked.steps, shown.steps, strict=True):
+        of = SimpleNamespace(**rounded)
+        again = read_quantity(told.put.rpartition("= ")[2], kind=plain(step.kind))
+
+        assert again.value == pytest.approx(step.of(of), rel=1.5e-2, abs=1e-9), (
+            step.finds
+        )
+        rounded[step.finds] = again.value

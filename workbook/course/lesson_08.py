@@ -77,6 +77,7 @@ WORKED = (
                 finds="level",
                 of=lambda g: g.pull_leg * cos(g.rise),
                 kind="force",
+                finer=1,
                 scene="two_parts",
                 drawn_with={"angle": "rise"},
             ),

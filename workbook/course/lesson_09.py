@@ -66,6 +66,7 @@ WORKED = (
                 finds="weight",
                 of=lambda g: g.metre * g.span,
                 kind="small force",
+                finer=1,
                 scene="hung_chain",
             ),
             ExampleStep(finds="times", of=lambda g: g.span / (8 * g.sag), kind="ratio"),
@@ -90,12 +91,14 @@ WORKED = (
                 finds="stiffness",
                 of=lambda g: g.metre / g.length,
                 kind="stiffness",
+                finer=1,
                 scene="taut_chain",
             ),
             ExampleStep(
                 finds="stretch",
                 of=lambda g: g.tension / g.stiffness,
                 kind="small length",
+                finer=1,
             ),
             ExampleStep(
                 finds="energy",
@@ -143,8 +146,9 @@ LESSON = Lesson(
                     )
                     for slack in (5, 60)
                 },
-                "energy_30": Observation(
-                    amount="stored energy at working tension", at=({"working_kn": 30},)
+                "energy_more": Observation(
+                    amount="stored energy at working tension",
+                    at=({"working_kn": 22.5},),
                 ),
             },
         ),

@@ -8,8 +8,8 @@ the words of its picture.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any, Self
 
 from workbook.course.tables import Amount, amount_of, solved
 from workbook.figures.pictures import subjects
@@ -34,6 +34,9 @@ class ExampleStep:
         Returns it, from all numbers so far by name. [SI]
     kind : str
         Its kind of quantity.
+    finer : int
+        How many decimals more it has than others of its kind, so that who goes on
+        with the number shown comes to what is shown next.
     shown_as : str
         The explorer's amount that must come to the same, if there is one.
     scene : str
@@ -46,6 +49,7 @@ class ExampleStep:
     finds: str
     of: Callable[[Any], float]
     kind: str
+    finer: int = 0
     shown_as: str = ""
     scene: str = ""
     drawn_with: Mapping[str, str] = field(default_factory=dict)
@@ -111,6 +115,18 @@ class WorkedText:
         return "\n".join(shown)
 
 
+class Found(float):
+    """A number that a step found, with the decimals that it has besides."""
+
+    def __new__(cls, value: float, finer: int) -> Self:
+        """Return the number."""
+        one = super().__new__(cls, value)
+        one.finer = finer
+        return one
+
+    finer: int
+
+
 class _ByName(dict[str, float]):
     """Numbers by name, to be read as attributes in a step."""
 
@@ -124,7 +140,7 @@ def numbers_of(worked: Worked, one: Exploration) -> dict[str, float]:
         for name, of in worked.given.items()
     )
     for step in worked.steps:
-        numbers[step.finds] = float(step.of(numbers))
+        numbers[step.finds] = Found(step.of(numbers), step.finer)
     return dict(numbers)
 
 
@@ -142,8 +158,13 @@ def worked_text(worked: Worked, lesson: Lesson, *, system: UnitSystem) -> Worked
     """
     one, said = lesson.explorer(worked.explorer), text("lesson", lesson.id, "worked")
     subject, numbers = subjects()[one.subject], numbers_of(worked, one)
-    show, words = subject.units(system).show, said[worked.name]
+    words, own = said[worked.name], subject.units(system)
     shown_amounts = subject.told(solved(one, **worked.change))
+
+    def show(value: float, kind: str) -> str:
+        more = value.finer if isinstance(value, Found) else 0
+        digits = {**own.digits, kind: own.digits[kind] + more}
+        return replace(own, digits=digits).show(value, kind)
 
     def filled(sentence: str) -> str:
         return fill(sentence, show=show, **numbers)
