@@ -9,6 +9,7 @@ import ipywidgets as ipw
 
 from workbook.figures.drawing.svg import render, style_sheet
 from workbook.figures.sketches.sketches import scene
+from workbook.language import STANDING, caution
 
 if TYPE_CHECKING:
     from workbook.course.worked import StepText, WorkedText
@@ -31,9 +32,10 @@ class WorkedExample:
         self.worked = worked
         given = "".join(f"<li>{escape(line)}</li>" for line in worked.given)
         steps = "".join(f"<li>{_step(step)}</li>" for step in worked.steps)
+        foot = "".join(f"<p>{escape(caution(name))}</p>" for name in STANDING["result"])
         self.box = ipw.HTML(
             f"<style>{style_sheet()}{STYLE}</style>"
-            f'<div class="pw-steps"><ul>{given}</ul><ol>{steps}</ol></div>'
+            f'<div class="pw-steps"><ul>{given}</ul><ol>{steps}</ol>{foot}</div>'
         )
 
     def __repr__(self) -> str:

@@ -10,7 +10,7 @@ import ipywidgets as ipw
 import nbformat
 import pytest
 
-from widgets import EXPLORERS, ExerciseCard
+from widgets import EXPLORERS, ExerciseCard, lesson
 from workbook.classroom.handouts import student_pages
 from workbook.classroom.roll import Student, made_class, write_class
 from workbook.classroom.sheets import printed_lessons
@@ -107,6 +107,15 @@ def test_the_course_places_the_cautions_of_the_table(id):
     placed = [name for names in lessons()[id].cautions.values() for name in names]
 
     assert sorted(placed) == sorted(standing("page", id))
+
+
+@pytest.mark.parametrize("id", [one.id for one in lessons().values() if one.worked])
+def test_a_worked_example_ends_with_the_line_of_a_result(id):
+    here = lesson(id)
+
+    for one in here.lesson.worked:
+        shown = html.unescape(here.worked(one.name).box.value)
+        assert shown.endswith(f"<p>{SHORT}</p></div>")
 
 
 @pytest.mark.parametrize("name", [*EXPLORERS])
