@@ -179,7 +179,7 @@ def test_what_is_too_long_to_be_kept_is_said_on_the_card(monkeypatch):
 
     card._heard({"act": "answer", "typed": {card._field: "\x01" * 200}})
 
-    assert "shorten it" in card.frame["note"]
+    assert "Shorten it" in card.frame["note"]
     assert answers() == []
 
 

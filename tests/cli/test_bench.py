@@ -62,7 +62,7 @@ def test_the_table_shows_the_engines_own_shares(pulls, capsys):
     assert (
         f"Together the pulls make {np.linalg.norm(bench.wrench[:3]) / 1e3:.1f}" in out
     )
-    assert "without the weight, 0.0 kN is left" in out
+    assert "Without the weight, 0.0 kN is left" in out
     assert "does not approve any real pull" in out
 
 

@@ -173,7 +173,7 @@ BAD = {
     "bare comma": ("name\nO'Neill, Zoë\n", "double quotes"),
     "endless cell": ("x" * 201, "200 characters"),
     "too many": ("\n".join(map(str, range(2_001))), "at most 2000"),
-    "binary": ("a\0b", "no text"),
+    "binary": ("a\0b", "not text in UTF-8"),
 }
 
 
@@ -204,7 +204,7 @@ def test_a_file_that_is_no_class_list_is_never_overwritten(tmp_path, capsys):
 
     status, out = made(tmp_path, "Kim\n")
 
-    assert "no class list" in refused(capsys, status)
+    assert "not a class list" in refused(capsys, status)
     assert out.read_text("utf-8") == "my only copy of the thesis"
 
 
@@ -213,7 +213,7 @@ BROKEN = {
     "no key": ("name,code,class_key\nKim,CDF,\n", "same class_key"),
     "no code": ("name,code,class_key\nKim,,oak\n", "no code"),
     "code twice": ("name,code,class_key\nKim,CDF,a\nAda,cdf,a\n", "twice"),
-    "no table": ("Kim\n", "no class list"),
+    "no table": ("Kim\n", "not a class list"),
 }
 
 

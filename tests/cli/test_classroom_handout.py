@@ -377,7 +377,7 @@ def test_what_somebody_changed_is_never_overwritten(listed, tmp_path, capsys):
 
     assert main(order) == 1
 
-    assert "L02 key.csv is there and not as this command left it" in (
+    assert "L02 key.csv is there already, and not as this command wrote it" in (
         capsys.readouterr().err
     )
     assert (folder / "L02 key.csv").read_text("utf-8") == "my notes"

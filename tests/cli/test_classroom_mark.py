@@ -251,7 +251,7 @@ def bad_files(small_class):
     more = small_class.text_of(own, student=one).replace("# end: 3 ", "# end: 5 ")
     (folder / "fewer.txt").write_text(more, "utf-8")
     return {
-        "photo.jpg": "no text file",
+        "photo.jpg": "not a text file",
         "huge.txt": "larger than 4 MB",
         "endless.txt": "over 20000 lines",
         "essay.txt": "no line of a hand-in",
@@ -302,7 +302,7 @@ def test_links_pipes_and_locked_files_are_told_and_not_opened(small_class, tmp_p
     assert small_class.marks() == {}
     assert "link" in said["link.txt"]
     assert "link" in said["folder"]
-    assert "no plain file" in said["pipe.txt"]
+    assert "not a plain file" in said["pipe.txt"]
 
 
 def test_every_try_is_kept_with_what_was_typed_and_when(small_class):
@@ -593,7 +593,7 @@ def test_an_empty_or_missing_folder_is_refused(small_class, capsys):
     assert main([*order, str(small_class.folder), "-o", str(small_class.out)]) == 1
     assert "is empty" in capsys.readouterr().err
     assert main([*order, str(small_class.folder / "x"), "-o", "y"]) == 1
-    assert "is no folder" in capsys.readouterr().err
+    assert "is not a folder" in capsys.readouterr().err
     assert not small_class.out.exists()
 
 
@@ -622,5 +622,5 @@ def test_marks_edited_in_place_are_not_overwritten(small_class, capsys):
     order = ["mark", str(small_class.file), str(small_class.folder)]
     assert main([*order, "-o", str(small_class.out)]) == 1
 
-    assert "not as this command left it" in capsys.readouterr().err
+    assert "not as this command wrote it" in capsys.readouterr().err
     assert grades.read_text("utf-8") == "mine"

@@ -234,13 +234,13 @@ def test_a_picture_is_written_by_its_ending(tmp_path, ending):
 
 
 BAD = {
-    "no planes": ((), "give the hinge plane"),
+    "no planes": ((), "give hinge plane"),
     "two planes": (("--planes-mm", "900,1540"), "three numbers"),
     "words for planes": (("--planes-mm", "a,b,c"), "three numbers"),
     "no number": (("--planes-mm", "nan,1,2"), "three numbers"),
     "endless": (("--planes-mm", "inf,1,2"), "three numbers"),
-    "planes swapped": (("--planes-mm", "1540,900,880"), "must grow forward"),
-    "no width": (("--planes-mm", "900,1540,0"), "must grow forward"),
+    "planes swapped": (("--planes-mm", "1540,900,880"), "must step forward"),
+    "no width": (("--planes-mm", "900,1540,0"), "must step forward"),
     "unknown kind": ((*PLANES, "--kinds", "dent"), "'dent'"),
     "kind twice": ((*PLANES, "--kinds", "mash,mash"), "once each"),
     "nothing ahead": (("--planes-mm", "5000,6000,880"), "show nothing of"),

@@ -131,7 +131,7 @@ def test_a_cell_without_end_in_a_class_file_is_refused(names, tmp_path, capsys):
     file = tmp_path / "names.csv"
     file.write_text(names)
 
-    assert "no line of CSV" in refused(
+    assert "not a line of CSV" in refused(
         capsys, "class", file, "-o", tmp_path / "class.csv"
     )
 
@@ -150,7 +150,7 @@ def test_a_cell_without_end_in_a_hand_mark_file_is_refused(where, small_class, c
     )
 
     assert "hand-marks.csv, line" in said
-    assert "no line of CSV" in said
+    assert "not a line of CSV" in said
 
 
 def test_nothing_in_a_title_or_a_key_can_steer_the_terminal(tmp_path, capsys):
@@ -228,7 +228,7 @@ def test_a_key_file_that_says_one_thing_twice_is_none(small_class, tmp_path, cap
     said = refused(capsys, "mark", small_class.file, small_class.folder,
                    "-o", small_class.out, "--key", key)  # fmt: skip
 
-    assert "key.json is no key file" in said
+    assert "key.json is not a key file" in said
 
 
 @pytest.mark.parametrize("score", ["1e999", "NaN", "-Infinity", "1.5"])

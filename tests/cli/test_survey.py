@@ -179,7 +179,7 @@ BAD = {
     "in one line": (
         HEAD + "A,0,500,300,3\nB,0,-500,300,3\nC,0,0,300,3\n",
         ("--base", "A,B,C"),
-        "line",
+        "as wide as long",
     ),
     "unknown base": (SPEC, ("--base", "A,B,Cc"), "'Cc' is in neither list"),
     "short base": (SPEC, ("--base", "A,B"), "at least 3"),

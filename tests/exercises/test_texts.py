@@ -34,10 +34,6 @@ def strings(entry):
     return [text for value in values for text in strings(value)]
 
 
-def sentences(text):
-    return [s for s in re.split(r"(?<=[.?!])\s+", text) if s]
-
-
 def test_there_are_texts_of_just_the_exercises_there_are():
     told = {
         (lesson, key)
@@ -101,26 +97,6 @@ def test_an_exercise_has_texts_of_its_own_for_its_own_mistakes_only():
         own = entries("en")["exercise"][one.lesson][one.key].get("mistake", {})
 
         assert {*own} <= {mistake.name for mistake in one.mistakes}
-
-
-def test_sentences_for_learners_stay_under_twenty_words():
-    # Of an exercise; the words of a sketch are heard in place of a picture.
-    exercises = entries("en")["exercise"].values()
-    read = [
-        {**texts, "sketch": {}} for lesson in exercises for texts in lesson.values()
-    ]
-    for_learners = [read, *(entries("en")[name] for name in READ)]
-    long = [
-        sentence
-        for text in strings(for_learners)
-        for sentence in sentences(text)
-        if len(sentence.split()) >= 20
-    ]
-
-    assert long == []
-
-
-READ = ("card", "five", "mistake", "outcome", "prediction", "typed")
 
 
 def test_no_refutation_holds_a_number():

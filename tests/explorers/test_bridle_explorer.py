@@ -24,7 +24,7 @@ def test_an_even_bridle_shares_the_pull_by_half_the_angle(explorer):
     assert explorer.result.tensions.left == pytest.approx(24e3 / (2 * cos(radians(40))))
     numbers = dict(explorer.subject.numbers(explorer.result, explorer.system))
     assert numbers["left leg"] == numbers["right leg"] == "15.7 kN"
-    assert "left leg carries 15.7 kN at 40.0°" in explorer.stage.frame["words"]
+    assert "carry 15.7 kN at 40.0° (left)" in explorer.stage.frame["words"]
 
 
 @pytest.mark.parametrize(
@@ -74,7 +74,7 @@ def test_flat_legs_are_refused_in_words(explorer):
     explorer.set(between_deg=180)
 
     assert explorer.result is None
-    assert "180.0° between the legs is flat" in explorer.refusal
+    assert "180.0° between its legs the bridle is flat" in explorer.refusal
     assert "use longer legs" in explorer.stage.frame["spoken"]
 
 

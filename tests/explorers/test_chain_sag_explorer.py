@@ -33,7 +33,7 @@ def test_a_chain_of_given_slack_hangs_as_the_engine_says(explorer):
     assert numbers["level tension"] == f"{expected.horizontal_tension:.0f} N"
     assert numbers["tension at H"] == f"{expected.far_tension:.0f} N"
     words = explorer.stage.frame["words"]
-    assert f"the chain sag is {expected.sag * 1e3:.1f} mm below" in words
+    assert f"the chain sag is {expected.sag * 1e3:.1f} mm." in words
     assert "H 200 mm higher than C" in words
 
 
@@ -113,11 +113,11 @@ def test_the_tight_chain_rule_meets_the_exact_curve_as_the_chain_tightens(rise_m
 def test_no_tension_hangs_a_chain_straight(explorer):
     explorer.set(slack_mm=0)
     assert (
-        "no tension pulls its weight straight: give it some slack" in explorer.refusal
+        "no tension pulls its weight straight. Give it some slack" in explorer.refusal
     )
 
     explorer.set(set_by="chain sag", sag_mm=0)
-    assert "give it some chain sag" in explorer.refusal
+    assert "Give it some chain sag" in explorer.refusal
     assert explorer.stage.frame["picture"] == ""
 
 

@@ -72,9 +72,9 @@ def test_a_file_without_limits_has_none():
         (("402.5,3", "402,5,3"), "line 2: 6 columns, .* decimal comma need semicolons"),
         (("402.5,3", '"402,5",3'), "line 2, column height: '402,5' is not a number"),
         (("RF1", "LF1"), "line 3, column id: 'LF1' stands already at .* line 2"),
-        (("RF1", '"RF1'), "line 3: unexpected end of data; check the quotation"),
-        (("RF1", "R" * 50), "line 3, column id: .* is no short name"),
-        (("RF1", '"R\nF"'), "column id: .* is no short name"),
+        (("RF1", '"RF1'), "line 3: this is not a line of CSV; check the quotation"),
+        (("RF1", "R" * 50), "line 3, column id: .* is not a short name"),
+        (("RF1", '"R\nF"'), "column id: .* is not a short name"),
         (("RF1", "R\0"), "is not a text file"),
     ],
 )

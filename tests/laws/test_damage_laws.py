@@ -317,7 +317,7 @@ def test_as_many_sizes_as_readings_leave_no_error_to_judge():
     ],
 )
 def test_a_frame_whose_planes_are_out_of_order_is_refused(planes):
-    with pytest.raises(OutOfRangeError, match="must grow forward"):
+    with pytest.raises(OutOfRangeError, match="must step forward"):
         DamageFrame(**{"hinge_x": 1.2, "front_x": 2.2, "width": 1.1, **planes})
 
 

@@ -172,7 +172,9 @@ def test_height_along_the_push_does_not_matter_to_hold_downs():
 def test_a_chain_that_would_have_to_push_is_refused():
     ahead = {"hook": [1.5, 0, 0], "direction": [1, 0, 0]}
 
-    with pytest.raises(OutOfRangeError, match=r"push with .* N: hook it from"):
+    with pytest.raises(
+        OutOfRangeError, match=r"push with .* N, and can only pull: hook it from"
+    ):
         pull_that_stops(PULL, clamps=FOUR, **ahead)
     with pytest.raises(OutOfRangeError, match="would have to push"):
         pull_that_steadies(PULL, clamps=FOUR, point=[1.5, 0, 0], **ahead)

@@ -45,7 +45,7 @@ CASES = {
         {"lean": 0.1},
     ),
     "a swivel of no number": (
-        Refusal.NOT_FINITE, {"swivel": np.nan}, "swivel nan°", "swivel nan°",
+        Refusal.NOT_FINITE, {"swivel": np.nan}, "swivel is nan°", "swivel is nan°",
         {"swivel": 0.5},
     ),
     "a stroke too long": (
@@ -97,13 +97,13 @@ CASES = {
     ),
     "a lean past the swivel": (
         Refusal.PAST_SWIVEL, {"lean": 50 * DEG},
-        "stand 50.0° from the vertical and its base swivels to 45.0°",
-        "stand 50.0° from the vertical and its base swivels to 45.0°",
+        "stand 50.0° from the vertical, but its base swivels only to 45.0°",
+        "stand 50.0° from the vertical, but its base swivels only to 45.0°",
         {"lean": 45 * DEG},
     ),
 }  # fmt: skip
 OUT_OF_RANGE = {Refusal.NOT_FINITE, Refusal.PAST_STROKE, Refusal.PAST_SWIVEL}
-WAYS_OUT = r"must be|must push|add an|raise the|Raise the|move the|set the|use less"
+WAYS_OUT = r"(?i)must be|must push|add an|raise the|move the|set the|use less"
 
 
 def set_out(changes):

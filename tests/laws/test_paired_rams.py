@@ -397,10 +397,10 @@ def test_set_ups_out_alone_are_counted_by_their_reason():
     ("changes", "options", "words"),
     [
         ({"useful_pull": 90e3}, {}, r"ratings too low .* 90000|9e\+04 N is wanted"),
-        ({}, {"most_pairs": 10}, "more than the 10 that are looked at"),
+        ({}, {"most_pairs": 10}, "fit the bay, more than 10: leave out"),
         ({}, {"used_once": ["hook"]}, "there is no list of 'hook'"),
-        ({}, {"keep": 0}, "keep 0 must be more than nought"),
-        ({}, {"cross_step": 0.0}, "cross step 0 must be more than nought"),
+        ({}, {"keep": 0}, "keep 0 must be more than zero"),
+        ({}, {"cross_step": 0.0}, "cross step 0 must be more than zero"),
         ({"slack": 0.5}, {}, "fewer than two set-ups fit the bay"),
         ({}, {"second_clamp": [0, 0]}, "clamp"),
     ],

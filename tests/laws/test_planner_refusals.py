@@ -79,7 +79,7 @@ def test_the_nearest_miss_is_the_one_that_gets_furthest_and_is_least_over(chunk)
         ({"rating_margin": 1.2}, "no part goes past its rating"),
         ({"rating_margin": 0.0}, "rating margin 0 must be more than 0"),
         ({"direction_limit": 2.0}, "at most a right angle"),
-        ({"slack": -0.01}, "slack -0.01 m must be nought or more"),
+        ({"slack": -0.01}, "slack -0.01 m must be zero or more"),
         ({"slack": np.nan}, "slack nan m"),
         ({"useful_pull": -1.0}, "useful pull -1 N must be more than zero"),
         ({"direction": [0, 0, 0]}, "has no direction"),
@@ -104,7 +104,7 @@ def test_a_ranking_keeps_at_least_one(counts):
 
 @pytest.mark.parametrize("step", [0.0, -1.0, np.nan])
 def test_steps_are_more_than_nought(step):
-    with pytest.raises(OutOfRangeError, match="must be more than nought"):
+    with pytest.raises(OutOfRangeError, match="must be more than zero"):
         Steps(share=step)
 
 

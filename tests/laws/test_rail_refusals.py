@@ -73,14 +73,14 @@ NAN = float("nan")
     ("change", "stage", "reason"),
     [
         ({}, {"forces": {"left": NAN}}, "force nan N must be a finite number"),
-        ({}, {"forces": {"left": -5.0}}, "at least 0 N, not -5 N"),
+        ({}, {"forces": {"left": -5.0}}, r"at least 0 N \(not -5 N\)"),
         ({}, {"forces": {"up": 5.0}}, "no pull called 'up'; choose one of: left"),
         ({}, {"fit": ["wall"]}, "no spring called 'wall'"),
         ({}, {"forces": {"left": 1.0}, "travels": {"left": 1.0}}, "not both"),
         (
             {},
             {"relief": [Relief(rail=0, hinges=[9], fraction=0.2)]},
-            "hinges are 0 to 5",
+            "hinges go to 5",
         ),
         (
             {"rails": [rail(links=1)], "clamps": {"tip": RailClamp(node=(0, 1))}},

@@ -338,15 +338,15 @@ LINE = np.array([[0, 0, 0], [1, 0.001, 0], [2, 0, 0.001], [3, 0.001, 0]], dtype=
 @pytest.mark.parametrize(
     ("change", "sentence"),
     [
-        ({"datum_points": [0, 1]}, "2 datum points with weight"),
+        ({"datum_points": [0, 1]}, "2 base points with weight"),
         ({"datum_points": [0, 1, 9]}, "from 0 to 7"),
-        ({"weights": [0, 0, 0, 0, 0, 0, 1, 1]}, "2 datum points with weight"),
-        ({"weights": np.zeros(8)}, "0 datum points with weight"),
+        ({"weights": [0, 0, 0, 0, 0, 0, 1, 1]}, "2 base points with weight"),
+        ({"weights": np.zeros(8)}, "0 base points with weight"),
         ({"weights": -np.ones(8)}, "a weight is negative"),
         ({"weights": np.ones(5)}, "give one a point"),
         ({"specified": BASE[:5]}, "8 measured points cannot be laid over 5"),
         ({"specified": BASE + np.inf}, "number 1 of the specified points has x = inf"),
-        ({"specified": np.zeros((8, 3))}, "nothing stops the body turning"),
+        ({"specified": np.zeros((8, 3))}, "keeps the body from turning"),
         ({"specified": [["a", "b", "c"]]}, "must be numbers"),
     ],
 )

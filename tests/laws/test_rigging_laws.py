@@ -83,12 +83,12 @@ def test_bridles_of_many_pulls_are_each_solved_as_alone():
 @pytest.mark.parametrize(
     ("left", "right", "said"),
     [
-        (90, 90, "180.0° between the legs is flat or beyond"),
-        (100, 95, "195.0° between the legs is flat or beyond"),
-        (0, 40, "0.0° and 40.0° must both be more than nothing"),
-        (40, -5, "40.0° and −5.0° must both be more than nothing"),
-        (np.nan, 40, "must both be more than nothing"),
-        (40, np.inf, "between the legs is flat or beyond"),
+        (90, 90, "180.0° between its legs the bridle is flat or beyond"),
+        (100, 95, "195.0° between its legs the bridle is flat or beyond"),
+        (0, 40, "0.0° and 40.0° must be above zero"),
+        (40, -5, "40.0° and −5.0° must be above zero"),
+        (np.nan, 40, "must be above zero"),
+        (40, np.inf, "the bridle is flat or beyond"),
     ],
 )
 def test_legs_that_cannot_balance_a_pull_are_refused(left, right, said):

@@ -228,11 +228,11 @@ def test_i_shape_is_a_box_with_its_webs_pushed_together():
                 moment=2.2e3,
                 **STEEL,
             ),
-            "for a rectangle, a box and an I, not for a ThinBoxSection",
+            "for rectangle, box and I, not ThinBoxSection",
         ),
         (
             lambda: bend_past_yield("tube", moment=2.2e3, **STEEL),
-            "not for a str: describe",
+            "not str: describe",
         ),
         (
             lambda: bend_past_yield(BAR, moment=1.5 * YIELD_MOMENT * 1.001, **STEEL),

@@ -110,14 +110,14 @@ def test_a_force_has_no_moment_about_a_line_it_meets_or_runs_along():
 def test_a_pure_couple_is_refused_with_its_size():
     couple = net_wrench([[10, 0, 0], [-10, 0, 0]], points=[[0, 1, 0], [0, -1, 0]])
 
-    with pytest.raises(OutOfRangeError, match=r"pure couple of 20 N m"):
+    with pytest.raises(OutOfRangeError, match=r"a couple of 20 N m"):
         central_axis(couple)
 
 
 def test_a_couple_left_by_rounding_is_still_refused_as_a_couple():
     pulls = [[0.1, 0, 0], [0.2, 0, 0], [-0.3, 0, 0]]  # sums to 5.6e-17
 
-    with pytest.raises(OutOfRangeError, match="pure couple"):
+    with pytest.raises(OutOfRangeError, match="a couple of"):
         central_axis(net_wrench(pulls, points=[[0, 1, 0], [0, 2, 0], [0, -1, 0]]))
 
 
@@ -127,7 +127,7 @@ def test_pulls_that_cancel_altogether_have_no_line():
 
 
 def test_pulls_that_twist_about_their_own_line_are_no_one_force():
-    with pytest.raises(OutOfRangeError, match=r"turn the body .* with 4 N m"):
+    with pytest.raises(OutOfRangeError, match=r"turn the body by 4 N m"):
         line_of_action([2, 0, 0, 4, 0, 0])
 
 
@@ -174,7 +174,7 @@ def test_of_many_wrenches_those_without_a_line_are_masked():
 
 
 def test_a_single_couple_is_quoted_as_it_is():
-    with pytest.raises(OutOfRangeError, match=r"pure couple of 5 N m"):
+    with pytest.raises(OutOfRangeError, match=r"a couple of 5 N m"):
         central_axis([0, 0, 0, 3, 4, 0])
 
 
@@ -186,7 +186,7 @@ def test_of_many_wrenches_those_that_also_turn_have_no_line_of_action():
     for name in ("point", "direction", "force", "couple", "pitch"):
         gone = np.isnan(getattr(lines, name)).reshape(3, -1)
         assert gone.all(axis=1).tolist() == [True, False, True]
-    with pytest.raises(OutOfRangeError, match=r"about their line with 7 N m"):
+    with pytest.raises(OutOfRangeError, match=r"turn the body by 7 N m"):
         line_of_action(many[2])
 
 

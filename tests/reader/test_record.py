@@ -381,7 +381,7 @@ def test_a_line_too_long_to_be_read_is_refused_and_nothing_is_kept(path):
     record.append("answer", typed="12 kN")
     before = path.read_bytes()
 
-    with pytest.raises(FormError, match="shorten it to at most 2000 characters"):
+    with pytest.raises(FormError, match="Shorten it to at most 2000 characters"):
         record.append("gate", reason="\x00" * 2_000, choice="\x01" * 2_000)
 
     assert path.read_bytes() == before

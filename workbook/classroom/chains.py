@@ -152,7 +152,8 @@ def notes_on(found: RecordChain, *, file: str, who: str) -> Iterator[str]:
     for entry in ("broken", "again", "ahead", "early", "back"):
         lines = getattr(found, entry)
         if lines:
-            yield _say(entry, file=file, who=who, lines=some(lines))
+            count = len(lines)
+            yield _say(entry, file=file, who=who, lines=some(lines), count=count)
     for entry in ("loose", "before"):
         count = getattr(found, entry)
         if count and found.starts:

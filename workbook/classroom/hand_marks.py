@@ -41,9 +41,9 @@ def read_hand_marks(path: Path, class_list: ClassList) -> dict[Place, ExerciseMa
     reader = csv.DictReader(io.StringIO(text, newline=""), delimiter=delimiter)
     try:
         return _hand_marks(reader, path.name, class_list)
-    except csv.Error as error:
+    except csv.Error:
         where = FormError("marks.line", file=path.name, line=reader.line_num)
-        raise FormError("marks.hand_csv", where=where, error=str(error)) from None
+        raise FormError("marks.hand_csv", where=where) from None
 
 
 def _hand_marks(

@@ -157,7 +157,7 @@ def alike(**arrays: Array) -> None:
     >>> alike(span=np.ones(2), rise=np.ones(3))
     Traceback (most recent call last):
     workbook.errors.OutOfRangeError: span of shape (2,) and rise of shape (3,) do not \
-go together: give one for all, or as many of each
+fit: give one, or as many of each
     """
     for (one, a), (other, b) in combinations(arrays.items(), 2):
         try:

@@ -313,9 +313,9 @@ def _rows(text: str, name: str) -> tuple[list[tuple[FormError, list[str]]], str]
             if any(cell.strip() for cell in cells):
                 where = FormError("points.line", name=name, line=reader.line_num)
                 rows.append((where, [cell.strip() for cell in cells]))
-    except csv.Error as error:
+    except csv.Error:
         where = FormError("points.line", name=name, line=reader.line_num)
-        raise FormError("points.quotation", where=where, error=str(error)) from error
+        raise FormError("points.quotation", where=where) from None
     return rows, delimiter
 
 
