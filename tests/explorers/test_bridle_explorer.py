@@ -75,7 +75,7 @@ def test_flat_legs_are_refused_in_words(explorer):
 
     assert explorer.result is None
     assert "180.0° between its legs the bridle is flat" in explorer.refusal
-    assert "use longer legs" in explorer.stage.frame["spoken"]
+    assert "Use longer legs" in explorer.stage.frame["spoken"]
 
 
 def test_no_limit_is_set_until_the_school_sets_one(explorer):

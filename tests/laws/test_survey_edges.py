@@ -72,7 +72,7 @@ def test_nothing_is_unexplained_where_nothing_differs():
 
 @pytest.mark.parametrize("points", [[[1, 2, 3]] * 4, [[1, 2, 3]] * 3 + [[1, 2, 4]]])
 def test_points_in_one_place_hold_no_fit(points):
-    with pytest.raises(OutOfRangeError, match="nothing stops the body turning"):
+    with pytest.raises(OutOfRangeError, match="keeps the body from turning"):
         register(points, specified=points)
 
 
@@ -208,7 +208,7 @@ def test_points_in_a_line_are_refused_as_such_before_any_vote():
     # The specified points spread, so that no three of the measured ones agree.
     line = np.outer(np.arange(5.0), [1, 0, 0])
 
-    with pytest.raises(OutOfRangeError, match="nothing stops the body turning"):
+    with pytest.raises(OutOfRangeError, match="keeps the body from turning"):
         find_disagreement(line, specified=SQUARE, agreement=1e-3)
 
 
