@@ -17,7 +17,7 @@ from workbook.errors import FormError
 from workbook.language import say
 from workbook.quantities.table import UNITS
 from workbook.quantities.typed import read_quantity
-from workbook.quantities.units import UnitSystem, factor
+from workbook.quantities.units import UnitSystem, factor, with_unit
 from workbook.scenes.fields import Choice, Field, Number, si
 
 if TYPE_CHECKING:
@@ -114,8 +114,31 @@ class NumberControl:
         self._held = held
         mark_held(self.widget, held)
 
+    @property
+    def said(self) -> str:
+        """The value as it stands in the box, with its unit."""
+        return with_unit(self._number(), self.unit)
+
+    @property
+    def shown_as(self) -> dict[str, object]:
+        """How a page says a value of the field: times, decimals, what follows."""
+        per = factor(self.field.unit) / factor(self.unit)
+        ending = with_unit("", self.unit)
+        return {"per": per, "places": UNITS[self.unit].boxed, "ending": ending}
+
+    @property
+    def step(self) -> float:
+        """One key press of the slider, in the unit of the field."""
+        return float(self.slider.step * factor(self.unit) / factor(self.field.unit))
+
     def _shown(self) -> float:
         return self._value * factor(self.field.unit) / factor(self.unit)
+
+    def _number(self) -> str:
+        number = f"{self._shown():.{UNITS[self.unit].boxed}f}"
+        if "." in number:
+            number = number.rstrip("0").rstrip(".")
+        return "0" if number == "-0" else number
 
     def _show(self) -> None:
         """Bring slider and box to the value."""
@@ -123,10 +146,7 @@ class NumberControl:
         self._setting = True
         if abs(self.slider.value - shown) > 1e-9 * max(1.0, abs(shown)):
             self.slider.value = shown
-        number = f"{shown:.{UNITS[self.unit].boxed}f}"
-        if "." in number:
-            number = number.rstrip("0").rstrip(".")
-        self.box.value = "0" if number == "-0" else number
+        self.box.value = self._number()
         self._setting = False
         self._tell("")
 

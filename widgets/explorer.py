@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from functools import partial
 from html import escape
 from typing import TYPE_CHECKING, Any, Generic, ParamSpec, Protocol, TypeVar
 
@@ -11,8 +13,10 @@ from widgets.answer import ask
 from widgets.code_box import CodeBox
 from widgets.compare import TELLING, Compare, Frozen
 from widgets.controls import mark_held
+from widgets.hand import Hand, Move, spatial
 from widgets.moves import Changes, Jumps
 from widgets.panel import ControlPanel
+from widgets.play import played_words, steps_along, stills
 from widgets.stage import Stage
 from widgets.tools import NamedList, button, checkboxes, units_choice
 from workbook.figures.drawing.rooms import ROOMS
@@ -26,6 +30,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from widgets.controls import Control
+    from workbook.figures.drawing.rooms import Sheets
     from workbook.figures.subject import Subject, Values
     from workbook.scenes.fields import Value
 
@@ -101,8 +106,12 @@ class Explorer(Generic[S]):
         self.answer = ask(subject, self.panel.values)
         self.compare = Compare(subject, on_choice=self._show)
         self.jumps, self.changes = Jumps(), Changes(subject.fields, self.start)
-        self.stage = Stage(on_key=self.press)
+        self.hand: Hand[S] = Hand(subject)
+        self.stage = Stage(
+            on_key=self.press, on_play=self._play, space=spatial(subject)
+        )
         self.stage.observe(self._redraw, names="room")
+        self.stage.observe(self._moved, names="move")
         self.badge = ipw.HTML()
         self.units = units_choice(units.name, self._use_units)
         self.named_list = NamedList(self.named, self._by_hand(self.load))
@@ -217,12 +226,50 @@ class Explorer(Generic[S]):
     # One step: the values are read once, solved once, shown once. -------------
 
     def _step(self) -> None:
-        self.answer = ask(self.subject, self.panel.values)
+        self.hand.begin(self.result)
+        self._answer()
         self._show()
 
+    def _answer(self) -> None:
+        self.answer = ask(self.subject, self.panel.values)
+
     def _bring(self, values: Values) -> None:
+        self.hand.stop()
         self.panel.bring(values)
-        self._step()
+        self._answer()
+        self._show()
+
+    def _moved(self, _change: object) -> None:
+        """Do what a hand in the picture has done; what is held does not move."""
+        move = Move(**self.stage.move)
+        if self.held and move.values:
+            move = replace(move, values={})
+        self.hand.hear(move, self.result)
+        if move.values:
+            self.panel.bring_nearest(move.values)
+            self._answer()
+        self._show()
+
+    def _play(self, wish: Mapping[str, Any]) -> None:
+        """Send the pictures of a stroke that the page asks for, or stills of it."""
+        if self.held or self.result is None:
+            return
+        values, look = self.values, self._look(rest=self.result)
+        if "stills" in wish:
+            look = replace(look, ghosts=stills(self.subject, values))
+            sheets = self.subject.sheets(self.result, look)
+            self.stage.send({"stills": self._parts(sheets, self.result, keep=False)})
+            return
+        run, steps = wish["run"], wish["steps"]
+        sent = 0
+        for step in steps_along(
+            self.subject, values, first=wish["first"], steps=steps, look=look
+        ):
+            parts = self._parts(step.sheets, step.result, keep=True)
+            self.stage.send({"run": run, "step": {**parts, "value": step.value}})
+            sent += 1
+        if sent < steps:
+            self.stage.send({"run": run, "over": True})
 
     def _jump(self, name: str, there: Values) -> None:
         self._bring(self.jumps.end_of(name, here=self.values, there=there))
@@ -247,26 +294,57 @@ class Explorer(Generic[S]):
             raise
 
     def _show_answer(self) -> None:
+        told = partial(self.hand.told, self.controls, held=self.held)
         if self.result is None:
-            self.stage.refuse(self.refusal)
+            self.stage.refuse(self.refusal, told(None, None))
             return
         if self.curtain:
-            self.stage.show(None, words=say("explorer", "curtain"))
+            words = say("explorer", "curtain")
+            self.stage.show(None, words=words, hand=told(self.result, None))
             return
-        look = Look(
+        sheets = self.subject.sheets(self.result, self._look(rest=self.hand.rest))
+        changed = self.changes.told(
+            self.answer.values, self.system, taken=self.hand.taken
+        )
+        words = f"{sheets.picture.text} {changed}".strip()
+        self.stage.show(
+            sheets,
+            **self._numbers(self.result),
+            words=words,
+            spoken=self._played(),
+            hand=told(self.result, sheets.picture),
+        )
+
+    def _played(self) -> str:
+        """Say what a stroke has changed that was played until now."""
+        since = self.hand.since
+        if since is None or self.result is None:
+            return ""
+        return played_words(
+            *(self.subject, self.values, self.result), since=since, system=self.system
+        )
+
+    def _look(self, *, rest: S | None) -> Look[S]:
+        return Look(
             system=self.system,
             ghosts=self.compare.ghosts,
             room=ROOMS[self.stage.room],
             extras=[name for name, box in self.extras.items() if box.value],
+            view=self.hand.view,
+            rest=rest,
         )
-        sheets = self.subject.sheets(self.result, look)
-        numbers = self.subject.numbers(self.result, self.system)
-        told = self.changes.told(self.answer.values, self.system)
-        self.stage.show(
-            sheets,
-            three=numbers[:TELLING],
-            numbers=self.compare.numbers(self.result, self.system) or numbers,
-            words=f"{sheets.picture.text} {told}".strip(),
+
+    def _numbers(self, result: S) -> dict[str, Any]:
+        """Return the numbers that the stage shows of a result."""
+        numbers = self.subject.numbers(result, self.system)
+        rows = self.compare.numbers(result, self.system) or numbers
+        return {"three": numbers[:TELLING], "numbers": rows}
+
+    def _parts(self, sheets: Sheets, result: S, *, keep: bool) -> dict[str, str]:
+        """Return what goes into the parts of the page for a result on the way."""
+        words = str(sheets.picture.text)
+        return self.stage.drawn(
+            sheets, **self._numbers(result), words=words, keep=keep
         )
 
     # Hold, units and layout ----------------------------------------------------

@@ -46,7 +46,8 @@ export function makeHandles({ overlay, says, line }) {
     knob.style.left = `${100 * x}%`;
     knob.style.top = `${100 * y}%`;
     knob.style.setProperty("--way", `${wayAngle(grip, size())}deg`);
-    const why = still ? says.grip_still : grip.locked ? says.grip_locked : "";
+    const why = still ? says.first : grip.locked ? says.grip_locked : "";
+    knob.classList.toggle("pw-held", still);
     const known = value === handle.value;
     setAll(knob, {
       "aria-label": grip.label,
@@ -97,6 +98,7 @@ export function makeHandles({ overlay, says, line }) {
     if (event.button !== 0 || !event.isPrimary || held) return;
     const box = overlay.getBoundingClientRect();
     const at = [event.clientX - box.left, event.clientY - box.top];
+    knob.classList.toggle("pw-held", still);
     const known = [...handles.values()].map((handle) => [handle.grip, valueOf(handle)]);
     const grip = nearest(known, at, size(), reach(event.pointerType));
     if (!grip) return;

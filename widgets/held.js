@@ -12,7 +12,7 @@ export function markHeld(root, why) {
     part.title = why;
     if (part.matches("input")) part.readOnly = true;
   }
-  for (const part of root.querySelectorAll("[aria-disabled=true]")) {
+  for (const part of root.querySelectorAll("[aria-disabled=true]:not(.pw-grip)")) {
     if (part.closest(HELD) || !part.matches(MOVABLE)) continue;
     part.removeAttribute("aria-disabled");
     part.removeAttribute("title");
@@ -29,7 +29,7 @@ function moves(event) {
   const at = event.target;
   if (event.type !== "keydown") return true;
   if (event.ctrlKey || event.metaKey || PASSING.test(event.key)) return false;
-  return at.matches("select") || (at.matches("[role=slider]") && MOVING.test(event.key));
+  return at.matches("select") || (at.matches("[role=slider], [type=range]") && MOVING.test(event.key));
 }
 
 // Keep hands off what is held in `root`; `tell(part)` says why. Returns what ends it.

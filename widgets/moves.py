@@ -41,15 +41,18 @@ class Changes:
 
     def __init__(self, fields: Mapping[str, Field], start: Values) -> None:
         self.fields = fields
-        self._when = 0.0
+        self._when, self._taken = 0.0, False
         self._last = self._rested = start
 
-    def told(self, values: Values, system: UnitSystem) -> str:
-        """Take note of the values shown now; name up to three that have changed."""
+    def told(self, values: Values, system: UnitSystem, *, taken: bool = False) -> str:
+        """Take note of the values shown now; name up to three that have changed.
+
+        What a hand has ``taken`` does not rest until it lets go.
+        """
         now = time.monotonic()
-        if now - self._when > RESTING_SECONDS:
+        if not self._taken and now - self._when > RESTING_SECONDS:
             self._rested = self._last
-        self._when, self._last = now, values
+        self._when, self._last, self._taken = now, values, taken
         changed = [name for name in self.fields if values[name] != self._rested[name]]
         sentences = text("explorer", "changed")
         if not 0 < len(changed) <= len(sentences):

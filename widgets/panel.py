@@ -13,7 +13,7 @@ from workbook.quantities.units import factor
 from workbook.scenes.fields import Checked
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
     from workbook.figures.subject import Paired, Subject, Values
     from workbook.quantities.units import UnitSystem
@@ -60,6 +60,12 @@ class ControlPanel:
         """Bring every control to a checked value and tell nobody."""
         for name, value in values.items():
             self.controls[name].bring(value)
+
+    def bring_nearest(self, values: Mapping[str, float]) -> None:
+        """Bring number controls as near to values as they go, and tell nobody."""
+        for name, value in values.items():
+            control = self._number(name)
+            control.bring(control.field.checked(control.nearest(value)))
 
     def settle(self, values: Values) -> None:
         """Let the paired controls follow, and put away what makes no sense now."""

@@ -4,6 +4,7 @@
 // explorer, whose columns follow from its width.
 
 import { anyHeld, keepHeld, markHeld } from "./held.js";
+import { makeMoves } from "./moves.js";
 import { nameParts } from "./names.js";
 import { button, element } from "./parts.js";
 import { prefs, remember } from "./prefs.js";
@@ -56,15 +57,34 @@ function render({ model, el }) {
   let joined = null; // the explorer, once it is on the page
   const root = () => el.closest(".pw-explorer") ?? el;
   let rest = 0;
+  let shown = {};
+
+  const speak = (words) => {
+    page.live.textContent = words;
+  };
+
+  // Only what has changed is put on the page anew.
+  function draw(sent) {
+    for (const part of SENT) {
+      if (sent[part] !== shown[part]) page[part].innerHTML = sent[part];
+    }
+    shown = sent;
+  }
+
+  const moves = makeMoves({ model, page, says, draw, speak });
 
   function show() {
     const frame = model.get("frame");
-    for (const part of SENT) page[part].innerHTML = frame[part];
+    const again = frame.spoken === shown.spoken;
+    draw(frame);
+    moves.show(frame);
     el.dataset.frame = frame.count;
     hold();
+    if (again && rest) return;
     clearTimeout(rest);
     rest = setTimeout(() => {
-      page.live.textContent = frame.spoken;
+      rest = 0;
+      speak(frame.spoken);
       if (joined) nameParts(joined, says);
       hold(); // the notebook may have been slower than the picture
     }, REST);
@@ -163,6 +183,7 @@ function render({ model, el }) {
   return () => {
     cancelAnimationFrame(waiting);
     clearTimeout(rest);
+    moves.end();
     resized.disconnect();
     letGo();
     model.off("change:frame", show);

@@ -9,17 +9,20 @@ from __future__ import annotations
 import re
 from html import escape
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import anywidget
 import traitlets
 
+from workbook.figures.drawing.labels import settle
 from workbook.figures.drawing.svg import render, style_sheet
 from workbook.language import say, text
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
+    from workbook.figures.drawing.labels import Places
+    from workbook.figures.drawing.marks import Sheet
     from workbook.figures.drawing.rooms import Sheets
 
 HERE = Path(__file__).parent
@@ -43,6 +46,8 @@ class Stage(anywidget.AnyWidget):
 
     ``frame`` is what the browser shows: SVG, HTML, and the words to be spoken;
     ``says`` what the page itself says round it; ``room`` how much room it has.
+    ``space`` is what the page needs to turn the picture, and ``move`` the newest move
+    of the reader's hand in it.
     """
 
     _esm = module("stage.js")
@@ -50,12 +55,31 @@ class Stage(anywidget.AnyWidget):
     frame = traitlets.Dict().tag(sync=True)
     says = traitlets.Dict().tag(sync=True)
     room = traitlets.Unicode("page").tag(sync=True)
+    space = traitlets.Dict().tag(sync=True)
+    # A move is the page's own: nothing is told back but its frame.
+    move = traitlets.Dict().tag(sync=True, echo_update=False)
 
-    def __init__(self, on_key: Callable[[str], None]) -> None:
+    def __init__(
+        self,
+        *,
+        on_key: Callable[[str], None],
+        on_play: Callable[[Mapping[str, Any]], None],
+        space: Mapping[str, object],
+    ) -> None:
         self._count = 0
-        says = text("explorer", "page")
-        super().__init__(frame=self._frame(), says=says)
-        self.on_msg(lambda _widget, content, _buffers: on_key(content["key"]))
+        self._places: dict[str, Places] = {}
+        self._on_key, self._on_play = on_key, on_play
+        says = {**text("explorer", "page"), **text("hand", "page")}
+        super().__init__(frame=self._frame(), says=says, space=dict(space))
+        self.on_msg(self._heard)
+
+    def _heard(
+        self, _widget: object, content: Mapping[str, Any], _more: object
+    ) -> None:
+        if "key" in content:
+            self._on_key(content["key"])
+        else:
+            self._on_play(content)
 
     def show(
         self,
@@ -64,26 +88,53 @@ class Stage(anywidget.AnyWidget):
         three: Sequence[tuple[str, str]] = (),
         numbers: Sequence[Sequence[str]] = (),
         words: str,
+        spoken: str = "",
+        hand: Mapping[str, object] | None = None,
     ) -> None:
-        """Show pictures, three numbers, all of them as rows, and a few sentences."""
-        beside = sheets and sheets.beside
-        self.frame = self._frame(
-            picture=render(sheets.picture) if sheets else "",
-            beside=render(beside) if beside else "",
-            more="".join(map(render, sheets.more)) if sheets else "",
-            three=_big(three),
-            numbers=_table(numbers),
-            words=escape(words),
-            spoken=words,
-        )
+        """Show pictures, three numbers, all of them as rows, and a few sentences.
 
-    def refuse(self, reason: str) -> None:
+        Where a ``hand`` moves something, labels stay in their places if they can.
+        """
+        hand = hand or {}
+        keep = bool(hand.get("moving"))
+        parts = self.drawn(
+            sheets, three=three, numbers=numbers, words=words, keep=keep
+        )
+        self.frame = self._frame(**parts, spoken=spoken or words, **hand)
+
+    def drawn(
+        self,
+        sheets: Sheets | None,
+        *,
+        three: Sequence[tuple[str, str]] = (),
+        numbers: Sequence[Sequence[str]] = (),
+        words: str,
+        keep: bool,
+    ) -> dict[str, str]:
+        """Return what goes into each part of the page."""
+        beside = sheets and sheets.beside
+        more = sheets.more if sheets else ()
+        return {
+            "picture": self._svg("picture", sheets.picture, keep) if sheets else "",
+            "beside": self._svg("beside", beside, keep) if beside else "",
+            "more": "".join(map(render, more)),
+            "three": _big(three),
+            "numbers": _table(numbers),
+            "words": escape(words),
+        }
+
+    def _svg(self, name: str, sheet: Sheet, keep: bool) -> str:
+        before = self._places.get(name) if keep else None
+        settled, self._places[name] = settle(sheet, before=before, keep=keep)
+        return render(settled)
+
+    def refuse(self, reason: str, hand: Mapping[str, object] | None = None) -> None:
         """Show the reason why there is nothing to show."""
         words = say("explorer", "refused", reason=reason)
         shown = f'<p class="pw-refusal">{escape(words)}</p>'
-        self.frame = self._frame(words=shown, spoken=words)
+        self.frame = self._frame(words=shown, spoken=words, **(hand or {}))
 
-    def _frame(self, **shown: str) -> dict[str, object]:
+    def _frame(self, **shown: object) -> dict[str, object]:
         self._count += 1
         return {**dict.fromkeys(PARTS, ""), **shown, "count": self._count}
 

@@ -144,7 +144,7 @@ export function makePlayer({ bar, says, line, ask, draw, speak, pace, calm, play
       const { low, high, step } = stroke;
       Object.assign(slider, { min: low, max: high, step });
       slider.setAttribute("aria-label", stroke.label);
-      for (const part of [back, play, on, slider]) part.disabled = Boolean(frame.still);
+      group.classList.toggle("pw-held", Boolean(frame.still));
       show(present());
     },
     // Hear a step that was asked for, or that there are no more. Where a stroke has

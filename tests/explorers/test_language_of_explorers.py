@@ -17,11 +17,11 @@ def marked(entry):
 
 @pytest.fixture
 def other_language(tmp_path, monkeypatch):
-    """Speak a language that marks what it says of explorers and amounts."""
+    """Speak a language that marks what it says of explorers, hands and amounts."""
     folder = tmp_path / "languages" / "marked"
     folder.mkdir(parents=True)
     (folder / "language.toml").write_text('name = "marked"\nplurals = "en"\n')
-    for file in ("explorer", "amount"):
+    for file in ("explorer", "hand", "amount"):
         text = tomli_w.dumps(marked(entries()[file]))
         (folder / f"{file}.toml").write_text(text, encoding="utf-8")
     monkeypatch.setenv("PULLWRIGHT_LANGUAGES", str(folder.parent))

@@ -32,11 +32,14 @@ def counting(subject, solved, drawn):
         solved.append(dict(values))
         return subject.solve(values)
 
+    # What is spatial is seen in space first, and the flat picture is not drawn.
+    first = "picture" if subject.in_space is None else "in_space"
+
     def picture(result, **look):
         drawn.append(result)
-        return subject.picture(result, **look)
+        return getattr(subject, first)(result, **look)
 
-    explorer = Explorer(replace(subject, solve=solve, picture=picture))
+    explorer = Explorer(replace(subject, solve=solve, **{first: picture}))
     assert len(solved) == len(drawn) == 1  # the start
     solved.clear()
     drawn.clear()

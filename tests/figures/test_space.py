@@ -266,8 +266,7 @@ def test_a_grip_moves_as_its_field_does(way):
         step = 0.1 if grip.field == "chain_angle_deg" else 1.0
         further = PULL.solve({**values, grip.field: values[grip.field] + step})
         there = drawn(further, way, rest=solved)
-        point = {"base along": "base", "base round": "base"}.get(name, name)
-        start_at, end_at = pixel(sheet, point), pixel(there, point)
+        start_at, end_at = (point_of(name, one) for one in (sheet, there))
         assert grip.at == pytest.approx(start_at, abs=1e-6)
         moved = (end_at - start_at) / step
         assert moved == pytest.approx(grip.way, rel=0.01, abs=0.01), name
@@ -276,13 +275,31 @@ def test_a_grip_moves_as_its_field_does(way):
     assert found["clamp"].at_the_reader == (way is VIEWS["above"])
 
 
+def point_of(grip, sheet):
+    """Return where a grip must be: on its point, or half way along the line."""
+    if grip != "set-out line":
+        return pixel(sheet, grip)
+    return (pixel(sheet, grip) + pixel(sheet, "base")) / 2
+
+
+def test_the_chain_is_taken_from_slot_to_slot_of_its_fork():
+    long, short = (
+        grips(solved, VIEWS["home"], drawn(solved, VIEWS["home"]).panels[0])
+        for solved in (start(), PULL.solve({**START, "fork": "short fork"}))
+    )
+
+    assert long["anchor"].stops == tuple(range(-250, 251, 50))
+    assert short["anchor"].stops == (-100, -50, 0, 50, 100)
+    assert {name for name, grip in long.items() if grip.stops} == {"anchor"}
+
+
 def test_a_way_that_points_at_the_reader_moves_nothing():
     solved = PULL.solve({**START, "chain_angle_deg": -5})  # straight at the front view
     low = Viewpoint(azimuth=VIEWS["front"].azimuth, elevation=RISE[0])
     found = grips(solved, low, drawn(solved, low).panels[0])
 
-    assert found["base along"].at_the_reader
-    assert found["base along"].moved(np.array((30.0, 40.0))) == 0
+    assert found["base"].at_the_reader
+    assert found["base"].moved(np.array((30.0, 40.0))) == 0
     assert not found["anchor"].at_the_reader
 
 

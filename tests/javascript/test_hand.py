@@ -6,7 +6,7 @@ import pytest
 
 MODULE = "widgets/hand.js"
 SAYS = {
-    "grip_still": "erst sagen",
+    "first": "erst sagen",
     "grip_locked": "erst drehen",
     "grip_left": "{name}: links",
     "grip_right": "{name}: rechts",

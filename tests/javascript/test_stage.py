@@ -28,7 +28,7 @@ FRAME = {
     "spoken": "It pulls 3 kN.",
     "count": 1,
 }
-VALUES = {"frame": FRAME, "says": SAYS, "room": "page"}
+VALUES = {"frame": FRAME, "says": SAYS, "room": "page", "space": {}, "move": {}}
 # The notebook's own widgets round a stage, as far as the stage looks at them.
 EXPLORER = """
 <div class="pw-explorer" tabindex="-1">
@@ -365,7 +365,7 @@ def test_a_stage_taken_away_before_it_stood_on_the_page_never_joins(page):
     asked = page.evaluate(
         """([frame, says]) => {
             const el = document.createElement("div");
-            const model = new Model({ frame, says });
+            const model = new Model({ frame, says, space: {}, move: {} });
             widget.render({ model, el })();
             document.body.append(el);
             window.late = el;
@@ -383,7 +383,7 @@ def test_a_stage_put_on_the_page_later_joins_then(page):
     page.evaluate(
         """([frame, says]) => {
             window.late = document.createElement("div");
-            window.model = new Model({ frame, says });
+            window.model = new Model({ frame, says, space: {}, move: {} });
             widget.render({ model, el: late });
         }""",
         [FRAME, SAYS],

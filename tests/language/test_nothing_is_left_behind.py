@@ -34,7 +34,10 @@ from workbook.scenes.kestrin import kestrin_points
 from workbook.scenes.set_up_files import to_toml
 from workbook.scenes.setups import FIELDS, Setup
 
-NOT_SHOWN = {"act", "name", "focus", "count", "key", "field", "sign", "state", "whose"}
+NOT_SHOWN = {
+    *("act", "name", "focus", "count", "key", "field", "sign", "state", "whose"),
+    "view",
+}
 # Names of what is set, as they are typed in every language.
 TYPED = {"clamp", "distance", "lean", "extension", "stroke", "fork", "offset"}
 CODE = re.compile(r"PULL1[-0-9A-Z]+")

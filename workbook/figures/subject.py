@@ -142,6 +142,8 @@ class Subject(Generic[S]):
     grips : callable, optional
         ``grips(solved, view, sheet)`` is what can be taken in the picture in space,
         by name, and what a pixel moves.
+    played : str
+        Name of the number that a stroke can be played along, if there is one.
     extras : mapping
         Pictures that may be asked for besides, by name.
     units : callable
@@ -161,6 +163,7 @@ class Subject(Generic[S]):
     beside: Draws[S] | None = None
     in_space: DrawsInSpace[S] | None = None
     grips: Callable[[S, Viewpoint, Sheet], Mapping[str, Any]] | None = None
+    played: str = ""
     extras: Mapping[str, DrawsMore[S]] = field(default_factory=dict)
     units: Callable[[UnitSystem], UnitSystem] = lambda system: system
 

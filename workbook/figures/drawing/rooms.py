@@ -95,6 +95,12 @@ class Sheets(NamedTuple):
         beside = [] if self.beside is None else [self.beside]
         return [self.picture, *beside, *self.more]
 
+    def at(self, index: int) -> Sheets:
+        """Return the sheets of one of many set-ups."""
+        beside = None if self.beside is None else self.beside.at(index)
+        more = tuple(sheet.at(index) for sheet in self.more)
+        return Sheets(self.picture.at(index), beside, more)
+
     @property
     def whole(self) -> Sheet:
         """All of them joined into one, as for paper; its text is the picture's."""

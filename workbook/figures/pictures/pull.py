@@ -190,5 +190,6 @@ PULL = Subject(
     beside=forces_sheet,
     in_space=space_sheet,
     grips=lambda solved, view, sheet: grips(solved, view, sheet.panels[0]),
+    played="stroke_mm",
     extras={"load path": load_path_sheet},
 )

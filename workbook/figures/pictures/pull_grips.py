@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from workbook.equipment import pick, shop
 from workbook.figures.drawing.marks import fitted
 from workbook.mechanics.vectors import direction, norm, unit
 from workbook.quantities.units import factor
@@ -36,12 +37,15 @@ class Grip:
         What one unit of the field, as it is typed, moves it by. [px]
     at_the_reader : NDArray, shape (...)
         Whether that way points at the reader, so that no hand can follow it.
+    stops : tuple of float, optional
+        The only values where the real thing can be put, as a chain in a slot.
     """
 
     field: str
     at: Array
     way: Array
     at_the_reader: NDArray[np.bool_]
+    stops: tuple[float, ...] | None = None
 
     def moved(self, pixels: Array) -> Array:
         """Return the change of the field (...) that follows a hand best.
@@ -70,14 +74,17 @@ def grips(solved: SolvedPull, view: Viewpoint, panel: Panel) -> dict[str, Grip]:
     angle = setup.array("chain_angle_deg")
     out = direction(side_angle=angle, rise=0.0)
     left = direction(side_angle=angle + np.pi / 2, rise=0.0)
-    far = setup.array("clamp_distance_mm")[..., None]
+    half = setup.array("clamp_distance_mm")[..., None] / 2
     ways = {
         "anchor": ("fork_offset_mm", rig.anchor, left),
         "head": ("extension_mm", solved.pull.head, unit(solved.pull.head - rig.base)),
-        "base along": ("clamp_distance_mm", rig.base, out),
-        "base round": ("chain_angle_deg", rig.base, far * left),
+        "base": ("clamp_distance_mm", rig.base, out),
+        # Half way, for at its end it would lie under the base.
+        "set-out line": ("chain_angle_deg", rig.base - half * out, half * left),
         "clamp": ("clamp_height_mm", rig.clamp, np.array((0.0, 0.0, 1.0))),
     }
+    fork = pick(shop().forks, setup.chosen("fork"))
+    slots = tuple(round(float(at / factor("mm")), 6) for at in fork.slot_offsets)
     x0, y0, kx, ky = fitted(panel)
     found = {}
     for name, (field, point, rate) in ways.items():
@@ -87,6 +94,10 @@ def grips(solved: SolvedPull, view: Viewpoint, panel: Panel) -> dict[str, Grip]:
         step = np.stack(np.broadcast_arrays(kx * dx, -ky * dy), axis=-1)
         shown = np.hypot(dx, dy) / norm(way)
         found[name] = Grip(
-            field=field, at=at, way=step, at_the_reader=shown < LEAST_SHOWN
+            field=field,
+            at=at,
+            way=step,
+            at_the_reader=shown < LEAST_SHOWN,
+            stops=slots if name == "anchor" else None,
         )
     return found

@@ -1,0 +1,104 @@
+"""A stroke that is played: pictures along one field, many in one call."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, Generic, NamedTuple, TypeVar
+
+import numpy as np
+
+from widgets.answer import ask
+from workbook.language import say, text
+from workbook.scenes.fields import Number
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from workbook.figures.drawing.rooms import Sheets
+    from workbook.figures.subject import Look, Subject, Values
+    from workbook.quantities.units import UnitSystem
+
+S = TypeVar("S")
+STILLS = 5  # pictures in place of motion, ends included
+
+
+class PlayedStep(NamedTuple, Generic[S]):
+    """One picture along the way: value of the field, result, sheets."""
+
+    value: float
+    result: S
+    sheets: Sheets
+
+
+def steps_along(
+    subject: Subject[S],
+    values: Values,
+    *,
+    first: float,
+    steps: int,
+    look: Look[S],
+) -> Iterator[PlayedStep[S]]:
+    """Yield the pictures from a value of the played field on, as far as it stands."""
+    field = _played_field(subject)
+    standing: list[tuple[float, S]] = []
+    for k in range(steps):
+        value = first + k * field.step
+        if not field.low <= value <= field.high:
+            break
+        result = _at(subject, values, value)
+        if result is None:
+            break
+        standing.append((value, result))
+    if not standing:
+        return
+    along: Any = np.array([value for value, _ in standing])
+    whole = subject.sheets(subject.solve({**values, field.name: along}), look)
+    for k, (value, result) in enumerate(standing):
+        yield PlayedStep(value, result, whole.at(k))
+
+
+def stills(subject: Subject[S], values: Values) -> list[tuple[str, S]]:
+    """Return results along the whole stroke, as far as it stands, each with its share.
+
+    They stand on one picture for who wants nothing to move.
+    """
+    field = _played_field(subject)
+    found = []
+    for share in np.linspace(0, 1, STILLS):
+        result = _at(subject, values, field.low + share * (field.high - field.low))
+        if result is not None:
+            found.append((say("hand", "still", percent=f"{100 * share:.0f}"), result))
+    return found
+
+
+def played_words(
+    subject: Subject[S],
+    values: Values,
+    result: S,
+    *,
+    since: float,
+    system: UnitSystem,
+) -> str:
+    """Say how the most telling number has changed since the stroke began."""
+    before = _at(subject, values, since)
+    if before is None:
+        return ""
+    first, last = subject.told(before), subject.told(result)
+    name, (value, kind) = next(iter(last.items()))
+    return say(
+        *("hand", "played"),
+        name=text("amount", name),
+        first=system.show(*first[name]),
+        last=system.show(value, kind),
+    )
+
+
+def _played_field(subject: Subject[S]) -> Number:
+    field = subject.fields[subject.played]
+    assert isinstance(field, Number), f"{subject.played} is played and no number"
+    return field
+
+
+def _at(subject: Subject[S], values: Values, value: float) -> S | None:
+    """Return the result with the played field at a value, if it stands."""
+    field = _played_field(subject)
+    return ask(subject, {**values, field.name: field.checked(value)}).result
