@@ -343,9 +343,7 @@ class Explorer(Generic[S]):
     def _parts(self, sheets: Sheets, result: S, *, keep: bool) -> dict[str, str]:
         """Return what goes into the parts of the page for a result on the way."""
         words = str(sheets.picture.text)
-        return self.stage.drawn(
-            sheets, **self._numbers(result), words=words, keep=keep
-        )
+        return self.stage.drawn(sheets, **self._numbers(result), words=words, keep=keep)
 
     # Hold, units and layout ----------------------------------------------------
 

@@ -71,7 +71,10 @@ export function makeHandles({ overlay, says, line }) {
     const handle = { knob, bubble };
     knob.addEventListener("keydown", (event) => press(handle, event));
     knob.addEventListener("pointermove", follow);
-    knob.addEventListener("pointerup", (event) => drop(event, "end"));
+    knob.addEventListener("pointerup", (event) => {
+      follow(event); // the last way of a hand may come with its end
+      drop(event, "end");
+    });
     knob.addEventListener("pointercancel", (event) => drop(event, "end"));
     knob.addEventListener("lostpointercapture", (event) => drop(event, "end"));
     handles.set(name, handle);
@@ -98,7 +101,6 @@ export function makeHandles({ overlay, says, line }) {
     if (event.button !== 0 || !event.isPrimary || held) return;
     const box = overlay.getBoundingClientRect();
     const at = [event.clientX - box.left, event.clientY - box.top];
-    knob.classList.toggle("pw-held", still);
     const known = [...handles.values()].map((handle) => [handle.grip, valueOf(handle)]);
     const grip = nearest(known, at, size(), reach(event.pointerType));
     if (!grip) return;
@@ -237,6 +239,8 @@ export function makeTurning({ area, bar, says, space, turn, calm }) {
     if (!pressed.moved && away(event, pressed) < tap(pressed.pointerType)) return;
     pressed.moved = true;
     const pixels = [event.clientX - pressed.x, event.clientY - pressed.y];
+    if (`${pixels}` === pressed.pixels) return;
+    pressed.pixels = `${pixels}`;
     set(turned(pressed.view, pixels, space.limits));
   }
 
@@ -272,9 +276,12 @@ export function makeTurning({ area, bar, says, space, turn, calm }) {
   setAll(area, { role: "group", tabindex: 0, "aria-label": says.turn, title: says.turn });
   area.addEventListener("pointerdown", take);
   area.addEventListener("pointermove", follow);
-  for (const over of ["pointerup", "pointercancel", "lostpointercapture"]) {
-    area.addEventListener(over, stop);
-  }
+  area.addEventListener("pointerup", (event) => {
+    follow(event);
+    stop();
+  });
+  area.addEventListener("pointercancel", stop);
+  area.addEventListener("lostpointercapture", stop);
   area.addEventListener("keydown", key);
   show();
 

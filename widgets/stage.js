@@ -159,7 +159,7 @@ function render({ model, el }) {
     event.preventDefault();
   }
 
-  let letGo = () => {};
+  let letGo = null;
   const resized = new ResizeObserver(measure);
   function join() {
     if (!el.isConnected) {
@@ -185,7 +185,7 @@ function render({ model, el }) {
     clearTimeout(rest);
     moves.end();
     resized.disconnect();
-    letGo();
+    letGo?.();
     model.off("change:frame", show);
     joined?.removeEventListener("keydown", press);
     joined?.removeEventListener("fullscreenchange", projected);

@@ -97,9 +97,7 @@ class Stage(anywidget.AnyWidget):
         """
         hand = hand or {}
         keep = bool(hand.get("moving"))
-        parts = self.drawn(
-            sheets, three=three, numbers=numbers, words=words, keep=keep
-        )
+        parts = self.drawn(sheets, three=three, numbers=numbers, words=words, keep=keep)
         self.frame = self._frame(**parts, spoken=spoken or words, **hand)
 
     def drawn(

@@ -62,7 +62,7 @@ STAND = """([says, space, frame]) => {
         #hand { position: absolute; left: 50px; top: 40px; width: 1000px;
           height: 500px; }
         .pw-turn { position: absolute; inset: 0; touch-action: pan-y pinch-zoom; }
-        .pw-grip { position: absolute; width: 24px; height: 24px; margin: -12px;
+        .pw-grip { position: absolute; width: 44px; height: 44px; margin: -22px;
           touch-action: none; }
         </style>
         <div id=hand><div class=pw-turn></div></div><div id=bar></div>`;
