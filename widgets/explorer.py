@@ -71,6 +71,8 @@ class Explorer(Generic[S]):
         Hide the picture too until then: for a start that would give the answer away.
     front : sequence of str, optional
         Names of the controls in front; the rest are behind a fold.
+    extras : sequence of str
+        Which of the subject's further pictures are open from the start.
     """
 
     def __init__(
@@ -83,6 +85,7 @@ class Explorer(Generic[S]):
         lock: Lock | None = None,
         curtain: bool = False,
         front: Sequence[str] | None = None,
+        extras: Sequence[str] = (),
     ) -> None:
         self.subject = subject
         self.front = tuple(front or subject.front)
@@ -115,7 +118,7 @@ class Explorer(Generic[S]):
         self.badge = ipw.HTML()
         self.units = units_choice(units.name, self._use_units)
         self.named_list = NamedList(self.named, self._by_hand(self.load))
-        self.extras = checkboxes(subject.extras, self._show)
+        self.extras = checkboxes(subject.extras, self._show, ticked=extras)
         self.freeze_button = button("freeze", self._by_hand(self.freeze))
         self.clear_button = button("clear", self.clear)
         self.reset_button = button("reset", self._by_hand(self.reset))

@@ -64,6 +64,7 @@ class LessonParts:
             lock=lock,
             curtain=one.curtain,
             front=one.front or None,
+            extras=one.extras,
         )
         self._made[one.name] = explorer
         return explorer

@@ -48,7 +48,8 @@ class ControlPanel:
             control.moved = on_move
         for pair in subject.paired:
             self.paired[pair.field.name].moved = partial(self._paired_moved, pair)
-        self.front = [self.controls[name].widget for name in front]
+        named = {**self.controls, **self.paired}
+        self.front = [named[name].widget for name in front]
         self.fold = self._folded(front)
 
     @property
@@ -107,7 +108,11 @@ class ControlPanel:
         self._on_move()
 
     def _folded(self, front: Sequence[str]) -> ipw.Accordion | None:
-        beside = {pair.of: self.paired[pair.field.name] for pair in self.subject.paired}
+        beside = {
+            pair.of: self.paired[pair.field.name]
+            for pair in self.subject.paired
+            if pair.field.name not in front
+        }
         rest = [
             part.widget
             for name, control in self.controls.items()

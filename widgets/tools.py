@@ -10,7 +10,7 @@ from workbook.language import say
 from workbook.quantities.units import SYSTEMS
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Callable, Collection, Iterable
 
 
 def button(name: str, action: Callable[[], None]) -> ipw.Button:
@@ -47,11 +47,18 @@ class NamedList:
 
 
 def checkboxes(
-    names: Iterable[str], on_change: Callable[[], None]
+    names: Iterable[str],
+    on_change: Callable[[], None],
+    *,
+    ticked: Collection[str] = (),
 ) -> dict[str, ipw.Checkbox]:
     """Return a box to tick for each picture that may be asked for."""
     made = {
-        name: ipw.Checkbox(description=say("explorer", "extra", name), indent=False)
+        name: ipw.Checkbox(
+            value=name in ticked,
+            description=say("explorer", "extra", name),
+            indent=False,
+        )
         for name in names
     }
     for box in made.values():

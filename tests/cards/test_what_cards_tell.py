@@ -91,4 +91,7 @@ def test_no_two_exercises_of_a_lesson_have_the_same_numbers_but_parts(lesson):
 
 
 def test_there_are_parts_to_look_at():
-    assert [(one.id, two.id) for one, two in PARTS] == [("7.6a", "7.6b")]
+    assert [(one.id, two.id) for one, two in PARTS] == [
+        ("7.6a", "7.6b"),
+        ("10.4", "10.6"),
+    ]

@@ -17,14 +17,23 @@ from workbook.reader.hand_in import hand_in_text
 from workbook.reader.record import Reader, line_text
 
 START = datetime(2026, 1, 12, 9, 0, tzinfo=timezone(timedelta(hours=1)))
-UNITS = {"force": "N", "length": "m", "angle": "rad", "energy": "J", "ratio": "x"}
+UNITS = {
+    "force": "N",
+    "length": "m",
+    "angle": "rad",
+    "energy": "J",
+    "pressure": "MPa",
+    "ratio": "x",
+}
 
 
 def typed_as(own, value):
     """Return an answer in SI as a student would type it."""
     if not isinstance(own.exercise.answer, Quantity):
         return own.exercise.answer.typed(value)
-    return f"{value:.9f} {UNITS[own.exercise.answer.kind]}"
+    unit = UNITS[own.exercise.answer.kind]
+    size = 1e6 if unit == "MPa" else 1.0
+    return f"{value / size:.9f} {unit}"
 
 
 def typed_text(own, typed):

@@ -21,6 +21,15 @@ LEGS = {"ram_force": 40, "ram_angle": 55, "anchor_angle": 45, "pull_angle": 20}
 HEIGHTS = {"head_height": 1000, "clamp_height": 400, "distance": 1200}
 SLOT = {"offset": 50, "fork": 600, "clamp_height": 500, "clamp_distance": 1500}
 HUNG = {"weight": 30, "span": 2, "sag": 15}
+PATH = {
+    "chain_rating": 40,
+    "clamp_rating": 70,
+    "slot_rating": 36,
+    "pull_ratio": 1.25,
+    "anchor_ratio": 0.75,
+    "bore": 40,
+    "margin": 0.5,
+}
 
 # By exercise and version: numbers, and in the order of the bank each mistake with
 # what it gives, in the units of question and answer.
@@ -280,6 +289,56 @@ BY_HAND = {
     ("9.6", 2): (
         {"energy": 10, "before": 20, "after": 30},
         [("M21_energy_in_step", 15.0), ("no_change", 10.0)],  # 10 × 1.5
+    ),
+    ("10.1", 1): (
+        {"pressure": 300, "bore": 40},
+        [
+            # π × 40 × 40 = 5026.5 mm², and 300 × 5026.5 ÷ 10000.
+            ("M23_diameter_as_radius", 150.80),
+            ("way_round_for_area", 3.770),  # π × 40 = 125.66
+        ],
+    ),
+    ("10.2", 1): (
+        {"ram_force": 37.7, "bore": 40},
+        [
+            ("M23_diameter_as_radius", 75.0),  # 37700 ÷ 5026.5 = 7.5 N/mm²
+            ("way_round_for_area", 3000.1),  # 37700 ÷ 125.66 = 300.01 N/mm²
+        ],
+    ),
+    ("10.3", 1): (
+        {"pressure": 300, "bore": 40, "ratio": 1.2},
+        [
+            ("M12_gauge_is_chain", 37.699),  # 300 × 1256.6 ÷ 10000
+            ("M23_diameter_as_radius", 180.96),  # 150.80 × 1.2
+            ("ratio_upside_down", 31.416),  # 37.699 ÷ 1.2
+        ],
+    ),
+    ("10.4", 1): (
+        PATH,
+        [
+            ("M20_lowest_stamp", 36.0),
+            ("M20_lowest_stamp", 48.0),  # 36 ÷ 0.75; the chain has 40 ÷ 1.25 = 32
+            ("last_part", 56.0),  # 70 ÷ 1.25
+            ("slip_mult_div", 27.0),  # 36 × 0.75
+        ],
+    ),
+    ("10.5", 1): (
+        {"tension": 24, "angle": 30},
+        [
+            ("M01_whole_tension", 24.0),
+            ("M02_sin_cos", 20.785),  # 24 × 0.8660
+            ("M04_in_step_with_angle", 8.0),  # 24 × 30/90
+            ("slip_radians", -23.713),  # sin of 30 radians is −0.9880
+        ],
+    ),
+    ("10.6", 1): (
+        PATH,
+        [
+            # The chain limits the ram to 32 kN, 32000 ÷ 1256.6 = 25.465 N/mm².
+            ("margin_forgotten", 254.65),
+            ("margin_turned_over", 509.30),  # 254.65 ÷ 0.5
+            ("M23_diameter_as_radius", 31.831),  # half of 254.65, over four
+        ],
     ),
 }
 

@@ -168,7 +168,11 @@ def test_each_named_set_up_has_a_name_of_its_own_for_the_reader(one, explorer):
 
 @each_explorer
 def test_front_names_controls_of_the_subject(one, explorer):
-    assert set(explorer.front) <= set(subjects()[explorer.subject].fields)
+    subject = subjects()[explorer.subject]
+    paired = {pair.field.name for pair in subject.paired}
+
+    assert set(explorer.front) <= {*subject.fields, *paired}
+    assert set(explorer.extras) <= set(subject.extras)
 
 
 @each_explorer

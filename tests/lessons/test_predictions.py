@@ -119,6 +119,12 @@ def in_sight(one, explorer):
     return " ".join([*seen, *(f"{name} {value}" for name, value in numbers)])
 
 
+def asked_in(predict):
+    """Return the question of an exercise, with its places."""
+    asked = predict.variant.exercise
+    return entries("en")["exercise"][asked.lesson][asked.key]["question"]
+
+
 def numbers_in(text):
     return [float(number) for number in re.findall(r"[0-9]+(?:\.[0-9]+)?", text)]
 
@@ -128,7 +134,9 @@ def test_all_that_a_prediction_needs_is_in_sight(one, explorer):
     seen = numbers_in(in_sight(one, explorer))
 
     # The head comes down a little as the ram leans: 900 mm are seen, 873 counted with.
-    for needed in explorer.predict.numbers.values():
+    for name, needed in explorer.predict.numbers.items():
+        if f"{{{name}}}" not in asked_in(explorer.predict):
+            continue  # drawn for the part that goes on from it
         assert any(abs(number - needed) <= 0.04 * needed for number in seen), needed
 
 

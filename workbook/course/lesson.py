@@ -59,7 +59,9 @@ class Exploration:
     named : mapping of str to mapping
         Set-ups to load, by name: what each changes from the start.
     front : tuple of str
-        Controls in front, if others than the subject's own.
+        Controls in front, if others than the subject's own; paired ones too.
+    extras : tuple of str
+        Which of the subject's further pictures are open from the start.
     curtain : bool
         Whether the picture opens with the prediction: for a start that would give
         the answer away.
@@ -76,6 +78,7 @@ class Exploration:
     start: Changes = field(default_factory=dict)
     named: Mapping[str, Changes] = field(default_factory=dict)
     front: tuple[str, ...] = ()
+    extras: tuple[str, ...] = ()
     curtain: bool = False
     predict: Prediction | None = None
     observe: Observation | None = None

@@ -23,6 +23,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "L07": ("S1", "S8"),
     "L08": ("S1", "S8", "S6", "S16"),
     "L09": ("S1", "S5"),
+    "L10": ("S6", "S7"),
     # Explorers, which the line beside their result opens, after S0.
     "arrow": ("S2", "S6"),
     "pull": ("S1", "S8"),

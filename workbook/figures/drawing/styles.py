@@ -59,6 +59,7 @@ STYLES: Mapping[str, Style] = {
     "extension": Style(stroke=GREEN, width=5),
     "post": Style(stroke=GREY, width=9),
     "head": Style(stroke=INK, fill=PAPER, width=2),
+    "oil": Style(stroke=GREY, fill=PALE, width=1),
     "fork": Style(stroke=PURPLE, width=5),
     "slot": Style(stroke=PURPLE, fill=PAPER, width=1.5),
     "anchor": Style(stroke=PURPLE, fill=PURPLE, width=2),

@@ -29,6 +29,12 @@ def rising_pull(words: Words, *, angle: float) -> list[View]:
     return [View(words["caption"], _level_line(words, angle, role="floor"))]
 
 
+def rising_anchor(words: Words, *, angle: float) -> list[View]:
+    """Draw an anchor leg in the same way."""
+    marks = _level_line(words, angle, role="floor", arrow="force anchor")
+    return [View(words["caption"], marks)]
+
+
 def leaning_pull(words: Words, *, angle: float) -> list[View]:
     """Draw one pull and its level part ``along``, at an angle from the vertical."""
     rise, tail = pi / 2 - angle, (135.0, 40.0)
@@ -51,7 +57,9 @@ def leaning_pull(words: Words, *, angle: float) -> list[View]:
     return [View(words["caption"], marks)]
 
 
-def _level_line(words: Words, rise: float, *, role: str) -> list[Mark]:
+def _level_line(
+    words: Words, rise: float, *, role: str, arrow: str = "force pull"
+) -> list[Mark]:
     tail, end = (40.0, 48.0), (400.0, 48.0)
     tip = towards(tail, rise, min(160.0, 100 / sin(rise)))
     foot = (tip[0], tail[1])
@@ -75,13 +83,13 @@ def _level_line(words: Words, rise: float, *, role: str) -> list[Mark]:
         *parts,
         Line(arc(tail, 46 if rise < 1 else 26, 0.0, rise), "angle"),
         Label(tail, words["angle"], "angle text", (0, 18), "start"),
-        *_pull(tail, tip, words["chain"]),
+        *_pull(tail, tip, words["chain"], arrow),
     ]
 
 
-def _pull(tail: Point, tip: Point, chain: str) -> list[Mark]:
+def _pull(tail: Point, tip: Point, chain: str, role: str = "force pull") -> list[Mark]:
     return [
-        Arrow(tail, tip, "force pull"),
+        Arrow(tail, tip, role),
         Label(tip, chain, role_of(chain), (8, -10), "start"),
     ]
 

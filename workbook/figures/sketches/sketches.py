@@ -10,7 +10,16 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from workbook.exercises.wording import sketch_words
-from workbook.figures.sketches import bridles, chains, named, pulls, rigs, slots, steps
+from workbook.figures.sketches import (
+    bridles,
+    chains,
+    named,
+    pulls,
+    rams,
+    rigs,
+    slots,
+    steps,
+)
 from workbook.figures.sketches.parts import Words, sheet
 from workbook.quantities.units import METRIC
 
@@ -25,10 +34,12 @@ if TYPE_CHECKING:
 SCENES: Mapping[str, Callable[..., list[View]]] = {
     draw.__name__: draw
     for draw in (
-        *(pulls.one_pull, pulls.rising_pull, pulls.leaning_pull, pulls.two_pulls),
+        *(pulls.one_pull, pulls.rising_pull, pulls.rising_anchor),
+        *(pulls.leaning_pull, pulls.two_pulls),
         *(rigs.rig, rigs.typical_rig, rigs.slack_rig, rigs.heights, rigs.to_set_out),
         *(slots.slot, slots.slot_from_above, slots.slot_to_set_out),
         *(bridles.even_legs, bridles.two_legs),
+        *(rams.cylinder, rams.load_path),
         *(chains.hung_chain, chains.taut_chain, chains.two_springs),
         *(steps.force_triangle, steps.slope_to_bench, steps.line_over_bench),
         *(steps.two_parts, named.named_parts),
