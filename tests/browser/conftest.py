@@ -49,6 +49,10 @@ class Lab:
         self.page.goto(self.address.replace("00_start_here.ipynb", name) + "&reset")
         self.wait_idle()
 
+    def show_everything(self) -> None:
+        """Open lessons with all their parts open, as an instructor may."""
+        self.page.add_init_script("localStorage.setItem('pullwright:all', 'shown')")
+
     def wait_idle(self) -> None:
         """Wait until the kernel is idle and no cell waits to be run."""
         self.page.wait_for_function(IDLE)

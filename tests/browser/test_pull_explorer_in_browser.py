@@ -17,6 +17,7 @@ def explorer(lab):
     """Open the lesson as a reader who has answered nothing; return its explorer."""
     lab.end_kernels()  # which would go on with what an earlier test locked
     (lab.folder / FILE).unlink(missing_ok=True)
+    lab.show_everything()
     lab.open(LESSON)
     explorer = lab.panel.locator(".pw-explorer").first
     explorer.locator(".pw-picture svg").wait_for()

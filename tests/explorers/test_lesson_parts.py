@@ -209,7 +209,7 @@ def compared_line(explorer, typed):
 def test_what_was_seen_is_compared_with_what_the_explorer_shows(typed, said):
     line = compared_line(held_explorer(), typed)
 
-    assert line.startswith(f"On the screen: pull leg 43.5 kN. {said}")
+    assert line.startswith(f"On the screen: pull leg, 43.5 kN. {said}")
 
 
 def test_what_was_seen_is_compared_in_the_readers_units():
@@ -219,7 +219,7 @@ def test_what_was_seen_is_compared_in_the_readers_units():
     line = compared_line(explorer, "9500 lbf")
 
     # 43,464 N / 4.4482 N per lbf = 9,771 lbf.
-    assert line.startswith("On the screen: pull leg 9771 lbf. You typed 271 lbf less.")
+    assert line.startswith("On the screen: pull leg, 9771 lbf. You typed 271 lbf less.")
 
 
 def test_a_set_up_of_ones_own_counts_too():

@@ -5,6 +5,7 @@ import pytest
 from execute import lessons
 
 AFTER_SEEN = "after-seen"  # shut until something was seen in the explorer above
+PREDICT = "predict"  # the cell of that explorer
 
 
 @pytest.fixture(params=lessons(), ids=lambda path: path.stem)
@@ -16,6 +17,12 @@ def parts(request):
             found[cell.source.split("\n")[0]] = []
         found[[*found][-1]].append(cell)
     return found
+
+
+def tagged(parts, tag):
+    """Return the ids of the cells with a tag."""
+    cells = [cell for part in parts.values() for cell in part]
+    return {cell.id for cell in cells if tag in cell.metadata.get("tags", [])}
 
 
 def is_caution(cell):
@@ -53,12 +60,14 @@ def test_what_names_the_idea_waits_until_something_was_seen(parts):
                 waits.add(cell.id)
             explored = explored or "here.explorer(" in cell.source
 
-    tagged = {
-        cell.id
-        for part in parts.values()
-        for cell in part
-        if AFTER_SEEN in cell.metadata.get("tags", [])
-    }
-
     assert waits
-    assert tagged == waits
+    assert tagged(parts, AFTER_SEEN) == waits
+
+
+def test_the_page_is_told_which_cell_has_an_explorer(parts):
+    cells = [cell for part in parts.values() for cell in part]
+
+    explorers = {cell.id for cell in cells if "here.explorer(" in cell.source}
+
+    assert explorers
+    assert tagged(parts, PREDICT) == explorers

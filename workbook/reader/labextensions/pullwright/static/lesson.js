@@ -4,6 +4,7 @@
 // is left as it is; where the server hands over nothing, every notebook is.
 
 import { Glossary } from "./glossary.js";
+import { Steps } from "./steps.js";
 
 const KEPT = "pullwright:code"; // whether this reader wants to see code
 const VIEW = "application/vnd.jupyter.widget-view+json";
@@ -65,6 +66,18 @@ function isOfText({ target, addedNodes }) {
     target.querySelector(":scope > .jp-RenderedMarkdown") ||
     [...addedNodes].some((node) => node.querySelector?.(".pw-parts"))
   );
+}
+
+/** Return a button that is pressed or not, and tells which it has become. */
+function switchFor(text, turned) {
+  const button = document.createElement("button");
+  Object.assign(button, { type: "button", textContent: text });
+  button.addEventListener("click", () => {
+    const pressed = button.getAttribute("aria-pressed") !== "true";
+    button.setAttribute("aria-pressed", String(pressed));
+    turned(pressed);
+  });
+  return button;
 }
 
 /** One lesson on its panel. */
@@ -135,16 +148,20 @@ export class LessonPage {
     node.className = "pw-lesson-bar";
     this.line = document.createElement("p");
     this.line.setAttribute("role", "status");
-    this.button = document.createElement("button");
-    this.button.type = "button";
-    this.button.textContent = this.says.code;
-    this.button.addEventListener("click", () => {
-      const shown = this.button.getAttribute("aria-pressed") !== "true";
+    this.button = switchFor(this.says.code, (shown) => {
       localStorage.setItem(KEPT, shown ? "shown" : "hidden");
       this.showCode(shown);
     });
     node.append(this.line, this.button);
     return node;
+  }
+
+  /** Lead through the lesson, with a switch that shows everything. */
+  lead() {
+    this.steps = new Steps(this.panel, this.says);
+    const all = switchFor(this.says.everything, (shown) => this.steps.showAll(shown));
+    all.setAttribute("aria-pressed", String(this.steps.all));
+    this.button.before(all);
   }
 
   say(name) {
@@ -176,7 +193,10 @@ export class LessonPage {
   async begin(kind) {
     const { sessionContext, revealed } = this.panel;
     this.hideLost(null);
-    if (kind === "as shipped") this.say("starting");
+    if (kind === "as shipped") {
+      this.say("starting");
+      this.lead();
+    }
     await Promise.all([sessionContext.ready, revealed]);
     const alive = await widgetsAlive(sessionContext);
     if (this.panel.isDisposed) return;
@@ -187,6 +207,7 @@ export class LessonPage {
     else if (kind === "changed") this.say("changed");
     else if (!alive) this.say("stopped");
     else await this.run();
+    this.steps?.settle(true);
   }
 
   async run() {
@@ -220,11 +241,12 @@ export class LessonPage {
 }
 
 /** Look after one notebook that was opened. */
-export async function look(panel, { page, ...tools }) {
+export async function look(panel, { page, found = () => {}, ...tools }) {
   await panel.context.ready;
   const cells = [...panel.content.model.cells];
   const kind = lessonIs(panel.context.path, codeOf(cells), page.lessons);
   if (!kind || panel.isDisposed) return null;
+  found();
   const lesson = new LessonPage(panel, { says: page.says, ...tools });
   await lesson.begin(kind);
   return lesson;
@@ -244,14 +266,14 @@ export function plugin({ INotebookTracker, NotebookActions }, widgets) {
       Object.assign(style, { rel: "stylesheet", href: new URL("lesson.css", import.meta.url) });
       document.head.append(style);
       let first = true;
-      const opened = async (panel) => {
-        const tools = { page, actions: NotebookActions, widgets, glossary };
-        const lesson = await look(panel, tools);
-        if (!lesson || !first) return;
+      const found = async () => {
+        if (!first) return;
         first = false;
         await app.restored;
         app.shell.collapseLeft?.();
       };
+      const tools = { page, found, actions: NotebookActions, widgets, glossary };
+      const opened = (panel) => look(panel, tools);
       tracker.forEach(opened);
       tracker.widgetAdded.connect((_tracker, panel) => opened(panel));
     },

@@ -1,0 +1,388 @@
+// A lesson that is led: its parts open one after the other, a line at the side shows
+// them all, and what tells an explorer's answer waits until something was seen there.
+// The page reads how far an explorer is (`data-pw-state`) and whose work it is
+// (`data-pw-whose`); where a reader stands is kept for this lesson and that reader.
+
+const AFTER_SEEN = "after-seen"; // tag of a cell that tells what an explorer shows
+const PREDICT = "predict"; // tag of the cell with the explorer that it waits for
+const OPENS = new Set(["seen", "known"]); // states of an explorer
+const PLACE = "pullwright:place"; // where a reader stands in a lesson
+const ALL = "pullwright:all"; // whether this reader wants to see everything
+const STATE = "[data-pw-state]";
+const GROWS = 6000; // ms in which pictures and cards of a lesson come up
+const HERE = 0.15; // share of the page's height above which a part is being read
+
+/** Return the parts of a lesson: each begins with a cell that begins with a heading. */
+export function partsOf(cells) {
+  const parts = [];
+  for (const [index, { source, tags }] of cells.entries()) {
+    const [, title] = /^## +(.+)/.exec(source) ?? [];
+    if (!title) continue;
+    const waits = tags.includes(AFTER_SEEN);
+    parts.push({ title, ...shortened(title), first: index, waits });
+  }
+  return parts;
+}
+
+/** Return number and name of a part: of "3 and 4 · Predict" they are 3–4 and Predict. */
+function shortened(title) {
+  const [numbers, ...rest] = title.split(" · ");
+  const number = numbers.match(/\d+/g)?.join("–");
+  return rest.length > 0 && number ? { number, name: rest.join(" · ") } : { name: title };
+}
+
+/** Return of each cell its part (-1 above them) and the cell it waits for (or null). */
+export function placed(cells, parts) {
+  let part = -1;
+  let explorer = null;
+  return cells.map(({ tags }, index) => {
+    if (parts[part + 1]?.first === index) part += 1;
+    if (tags.includes(PREDICT)) explorer = index;
+    return { part, waitsFor: tags.includes(AFTER_SEEN) ? explorer : null };
+  });
+}
+
+/** Where a reader stands in a lesson, kept for each of its readers. */
+export class Place {
+  /** `whose` is "" until the reader's record has begun. */
+  constructor(path, whose) {
+    Object.assign(this, { path, whose, open: 0, at: 0, seen: [] });
+    const kept = localStorage.getItem(this.key) ?? localStorage.getItem(this.before);
+    if (kept) Object.assign(this, JSON.parse(kept));
+    if (whose) localStorage.removeItem(this.before);
+  }
+
+  get key() {
+    return `${PLACE}:${this.path}:${this.whose}`;
+  }
+
+  get before() {
+    return `${PLACE}:${this.path}:`;
+  }
+
+  keep(change = {}) {
+    const { open, at, seen } = Object.assign(this, change);
+    localStorage.setItem(this.key, JSON.stringify({ open, at, seen }));
+  }
+
+  /** Become another reader's, who has come as far, but has seen what they had seen. */
+  passTo(whose) {
+    localStorage.removeItem(this.before);
+    const { open } = this;
+    const theirs = new Place(this.path, whose);
+    this.whose = whose;
+    this.keep({ open: Math.max(open, theirs.open), seen: theirs.seen });
+  }
+}
+
+function element(tag, name, parent, text = "") {
+  const made = document.createElement(tag);
+  made.className = name;
+  made.textContent = text;
+  parent.append(made);
+  return made;
+}
+
+function button(name, parent, text, action) {
+  const made = element("button", name, parent, text);
+  made.type = "button";
+  made.dataset.lmSuppressShortcuts = "true"; // its keys are its own
+  made.addEventListener("click", action);
+  return made;
+}
+
+/** The steps of one lesson on its panel. */
+export class Steps {
+  constructor(panel, says) {
+    performance.mark("pullwright:steps");
+    Object.assign(this, { panel, says, moved: false, begun: false, at: 0 });
+    this.widgets = [...panel.content.widgets];
+    const cells = this.widgets.map(({ model }) => ({
+      source: model.sharedModel.getSource(),
+      tags: model.getMetadata("tags") ?? [],
+    }));
+    this.parts = partsOf(cells);
+    this.cells = placed(cells, this.parts);
+    this.place = null; // until it is known whose it is
+    this.all = localStorage.getItem(ALL) === "shown";
+    this.makeLine();
+    this.makeMore();
+    this.outer = panel.content.outerNode;
+    panel.content.node.prepend(this.nav);
+    this.outer.append(this.more);
+    panel.addClass("pw-led");
+    this.listen();
+    this.show();
+    performance.measure("pullwright:steps", "pullwright:steps");
+  }
+
+  // What stands on the page -----------------------------------------------------
+
+  makeLine() {
+    const nav = document.createElement("nav");
+    nav.className = "pw-course";
+    nav.setAttribute("aria-label", this.says.steps);
+    const turn = () => this.unfold(this.now.ariaExpanded !== "true");
+    this.now = button("pw-course-now", nav, "", turn);
+    this.list = element("ol", "", nav);
+    this.items = this.parts.map(({ number, name }, index) => {
+      const item = element("li", "", this.list);
+      const made = button("pw-part", item, "", () => this.goTo(index));
+      const short = element("span", "pw-part-short", made, number ?? "•");
+      if (!number) short.ariaHidden = "true";
+      element("span", "pw-part-title", made, name);
+      element("span", "pw-part-state", made);
+      return made;
+    });
+    nav.addEventListener("keydown", (event) => this.key(event));
+    this.nav = nav;
+    this.unfold(false);
+  }
+
+  makeMore() {
+    const more = document.createElement("div");
+    more.className = "pw-go-on";
+    this.why = element("p", "", more);
+    this.why.id = `pw-why-${Math.random().toString(36).slice(2)}`;
+    this.why.setAttribute("role", "status");
+    this.next = button("pw-go", more, "", () => this.goOn());
+    this.next.setAttribute("aria-describedby", this.why.id);
+    this.more = more;
+  }
+
+  /** On a narrow page the line is one button, which unfolds the list. */
+  unfold(open) {
+    this.now.ariaExpanded = String(open);
+    this.nav.classList.toggle("pw-unfolded", open);
+  }
+
+  /** Up and down, home and end go through the list; Escape folds it. */
+  key(event) {
+    const from = this.items.indexOf(document.activeElement);
+    const end = this.items.length - 1;
+    const to = { ArrowDown: from + 1, ArrowUp: from - 1, Home: 0, End: end };
+    if (event.key === "Escape") {
+      this.unfold(false);
+      this.now.focus();
+    } else if (from >= 0 && event.key in to) {
+      event.preventDefault();
+      this.items[to[event.key]]?.focus();
+    }
+  }
+
+  // How far it is ---------------------------------------------------------------
+
+  /** The last part that is open: the next one may wait for an explorer. */
+  get reach() {
+    const open = this.place?.open ?? 0;
+    const shut = this.parts.findIndex(({ waits, first }) => waits && this.waits(first));
+    return shut < 0 ? open : Math.min(open, shut - 1);
+  }
+
+  /** Tell whether a cell waits for an explorer in which nothing was seen yet. */
+  waits(index) {
+    const { waitsFor } = this.cells[index];
+    return waitsFor !== null && !this.place?.seen.includes(this.idOf(waitsFor));
+  }
+
+  idOf(index) {
+    return this.widgets[index].model.id;
+  }
+
+  /** The explorer in which something is to be seen before it goes on, or null. */
+  get missing() {
+    const { reach } = this;
+    const next = this.parts[reach + 1]?.first;
+    const waiting = this.cells.find(
+      ({ part }, index) => (part === reach || index === next) && this.waits(index),
+    );
+    return waiting ? waiting.waitsFor : null;
+  }
+
+  /** Open and shut, mark the line, and say what comes next. */
+  show() {
+    const { reach, missing, all } = this;
+    for (const [index, widget] of this.widgets.entries()) {
+      const shut = !all && (this.cells[index].part > reach || this.waits(index));
+      widget.toggleClass("pw-shut", shut);
+    }
+    this.mark();
+    const last = reach >= this.parts.length - 1;
+    this.more.hidden = all || (last && missing === null);
+    const { title } = this.parts[reach + 1] ?? {};
+    const goOn = this.says.next.replace("{title}", title);
+    this.next.textContent = last ? this.says.to_explorer : goOn;
+    this.next.ariaDisabled = String(missing !== null);
+    this.why.textContent = missing === null ? "" : this.says.first_see;
+  }
+
+  /** Mark on the line what is done, what is here and what is ahead. */
+  mark() {
+    const { reach, all } = this;
+    const end = all ? this.parts.length - 1 : reach;
+    const here = Math.min(this.at, end);
+    for (const [index, item] of this.items.entries()) {
+      const state = index < reach ? "done" : index <= end ? "open" : "ahead";
+      item.dataset.state = state;
+      item.tabIndex = index === here ? 0 : -1;
+      item.ariaDisabled = String(state === "ahead");
+      item.ariaCurrent = index === here ? "step" : null;
+      item.lastChild.textContent = this.says[state] ?? "";
+    }
+    this.now.textContent = this.parts[here]?.title ?? "";
+  }
+
+  // What a reader does ----------------------------------------------------------
+
+  goTo(index) {
+    this.unfold(false);
+    this.moved = true;
+    if (this.items[index].ariaDisabled !== "true") this.stand(index);
+  }
+
+  goOn() {
+    const { missing, reach } = this;
+    this.moved = true;
+    if (missing === null) {
+      this.place ??= new Place(this.panel.context.path, "");
+      this.place.keep({ open: reach + 1 });
+      this.at = reach + 1;
+      this.show();
+      this.stand(reach + 1);
+    } else {
+      const box = this.widgets[missing].node.querySelector(STATE);
+      box?.scrollIntoView({ block: "center" });
+      box?.querySelector("input, button")?.focus({ preventScroll: true });
+    }
+  }
+
+  /** Go to the head of a part; what reads the page aloud goes on there. */
+  stand(index, { focus = true } = {}) {
+    const { node } = this.widgets[this.parts[index].first];
+    this.at = index;
+    node.scrollIntoView({ block: "start" });
+    const head = node.querySelector("h2");
+    if (focus && head) {
+      head.tabIndex = -1;
+      head.focus({ preventScroll: true });
+    }
+    this.place?.keep({ at: index });
+    this.mark();
+  }
+
+  showAll(all) {
+    this.all = all;
+    if (all) localStorage.setItem(ALL, "shown");
+    else localStorage.removeItem(ALL);
+    this.show();
+  }
+
+  // What happens on the page ----------------------------------------------------
+
+  listen() {
+    let frame;
+    this.scrolled = () => {
+      frame ??= requestAnimationFrame(() => {
+        frame = undefined;
+        this.look();
+      });
+    };
+    this.outer.addEventListener("scroll", this.scrolled, { passive: true });
+    // A notebook gives the focus back to its cell when it is anywhere else in it.
+    for (const kind of ["focusin", "keydown"]) {
+      for (const own of [this.nav, this.more]) own.addEventListener(kind, keep);
+    }
+    this.turned = new ResizeObserver(this.scrolled);
+    this.turned.observe(this.outer);
+    this.touched = () => (this.moved = true);
+    for (const kind of ["wheel", "pointerdown", "keydown"]) {
+      this.outer.addEventListener(kind, this.touched, { passive: true });
+    }
+    this.watch = new MutationObserver((changes) => {
+      if (changes.some(tells)) this.read();
+    });
+    this.watch.observe(this.outer, {
+      attributeFilter: ["data-pw-state", "data-pw-whose"],
+      childList: true,
+      subtree: true,
+    });
+    this.panel.disposed.connect(this.end, this);
+  }
+
+  /** Find the part that is being read. */
+  look() {
+    const { top, height } = this.outer.getBoundingClientRect();
+    const atEnd = this.outer.scrollTop + height >= this.more.offsetTop;
+    let at = 0;
+    for (const [index, { first }] of this.parts.entries()) {
+      const { node } = this.widgets[first];
+      const over = node.getBoundingClientRect().top < top + height * HERE;
+      if (node.offsetParent && over) at = index;
+    }
+    if (atEnd && this.at > at) return; // the last ones may be too short to reach the top
+    if (at === this.at) return;
+    this.at = at;
+    if (this.moved) this.place?.keep({ at });
+    this.mark();
+  }
+
+  /** Read from the explorers whose work this is, and what was seen in each. */
+  read() {
+    const states = this.cells.flatMap((_, index) => {
+      const node = this.widgets[index].node.querySelector(STATE);
+      return node ? [[index, node.dataset]] : [];
+    });
+    if (states.length === 0) return;
+    const whose = states[0][1].pwWhose;
+    this.place ??= new Place(this.panel.context.path, whose);
+    if (whose && this.place.whose !== whose) this.place.passTo(whose);
+    const opened = states.filter(([, { pwState }]) => OPENS.has(pwState));
+    const seen = new Set([...this.place.seen, ...opened.map(([i]) => this.idOf(i))]);
+    if (seen.size > this.place.seen.length) this.place.keep({ seen: [...seen] });
+    this.show();
+    this.settle();
+  }
+
+  /** Once the lesson runs: go back to where the reader stood. */
+  settle(begun = this.begun) {
+    this.begun = begun;
+    if (!this.begun || this.settled || !this.place) return;
+    this.settled = true;
+    const at = Math.min(this.place.at, this.all ? this.parts.length - 1 : this.reach);
+    if (at > 0) this.stay(at);
+  }
+
+  /** Stand on a part while what is above it still grows, unless the reader moves. */
+  stay(at) {
+    const grows = new ResizeObserver(() => {
+      if (this.moved || this.panel.isDisposed) grows.disconnect();
+      else this.stand(at, { focus: false });
+    });
+    for (const { node } of this.widgets) grows.observe(node);
+    setTimeout(() => grows.disconnect(), GROWS);
+  }
+
+  end() {
+    this.watch.disconnect();
+    this.turned.disconnect();
+    this.outer.removeEventListener("scroll", this.scrolled);
+    for (const kind of ["wheel", "pointerdown", "keydown"]) {
+      this.outer.removeEventListener(kind, this.touched);
+    }
+  }
+}
+
+/** Tell whether a change of the page says how far an explorer is. */
+function tells({ type, addedNodes }) {
+  if (type === "attributes") return true;
+  return [...addedNodes].some(holdsState);
+}
+
+function holdsState(node) {
+  return node.matches?.(STATE) || node.querySelector?.(STATE);
+}
+
+/** Keep an event from the notebook round it. */
+function keep(event) {
+  event.stopPropagation();
+}
