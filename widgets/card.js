@@ -2,7 +2,8 @@
 // Everything shown comes from the kernel as `frame`; a part is built anew only
 // when it changes, so typed text, choice and focus stay where they are.
 
-import { element } from "./parts.js";
+import { fillScreen, lone } from "./keys.js";
+import { button, element } from "./parts.js";
 import { setOut } from "./set_out.js";
 
 const DRAFT = 300; // ms without a key before the kernel is told what is typed
@@ -22,6 +23,8 @@ function folded({ summary, lines }, at) {
 // The kernel's own drawing: nothing typed or read from a record is ever in it.
 function picture(svg, parent) {
   const drawn = new DOMParser().parseFromString(svg, "image/svg+xml");
+  const { width, height } = drawn.documentElement.viewBox.baseVal;
+  drawn.documentElement.classList.toggle("pw-tall", height > 0.7 * width);
   parent.append(document.importNode(drawn.documentElement, true));
 }
 
@@ -99,8 +102,7 @@ function render({ model, el }) {
     const made = element("form", "", parent);
     if (spec.choices) radios(spec, made);
     for (const one of spec.fields ?? []) field(one, made);
-    const button = element("button", "pw-button", made, spec.submit);
-    button.dataset.key = spec.act;
+    element("button", "pw-button", made, spec.submit).dataset.key = spec.act;
     buttons(spec.beside ?? [], made);
     made.addEventListener("keydown", (event) => {
       if (event.key !== "Enter" || event.target.matches("button")) return;
@@ -159,6 +161,12 @@ function render({ model, el }) {
     foot: paragraphs,
     caution: folded,
   };
+  const says = model.get("says");
+  const project = () => fillScreen(el);
+  if (says.projector) {
+    button(says.projector, says.projector_label, project, element("div", "pw-project", el));
+    el.addEventListener("keydown", (event) => lone(event) === "p" && project());
+  }
   for (const name of Object.keys(build)) {
     slots[name] = element("div", `pw-${name}`, el);
   }

@@ -10,7 +10,7 @@ import traitlets
 
 from widgets.stage import module
 from workbook.errors import WorkbookError
-from workbook.language import say
+from workbook.language import say, text
 from workbook.reader.record import Record, record_here
 from workbook.reader.settings import unit_system
 
@@ -37,13 +37,17 @@ class Card(anywidget.AnyWidget):
     _css: Path | str = HERE / "card.css"
     frame = traitlets.Dict().tag(sync=True)
     drafts = traitlets.Dict().tag(sync=True)
+    says = traitlets.Dict().tag(sync=True)
     plain = ""  # what the card is, in a few words
+    projects = False  # whether it can fill the screen
 
     def __init__(self, *, record: Record | None = None) -> None:
         self.record = record or record_here()
         self.note = ""
         self._count = 0
-        super().__init__()
+        page = text("explorer", "page") if self.projects else {}
+        names = ("projector", "projector_label")
+        super().__init__(says={name: page[name] for name in names if page})
         self.on_msg(lambda _widget, content, _buffers: self._heard(content))
         self.record.watch(self.told)
         self.show()

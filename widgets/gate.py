@@ -30,6 +30,8 @@ class SafetyGate(Card):
         The reader's record; by default the one in the present folder.
     """
 
+    projects = True
+
     def __init__(self, gate: Gate, *, record: Record | None = None) -> None:
         self.gate = gate
         self.plain = say("gate", "plain")

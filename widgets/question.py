@@ -50,6 +50,7 @@ class ExerciseCard(Card):
     """
 
     _css = style_sheet() + (HERE / "card.css").read_text("utf-8")
+    projects = True
     _hint_at = -math.inf  # when a hint was last opened
 
     def __init__(

@@ -5,6 +5,7 @@
 
 import { anyHeld, keepHeld, markHeld } from "./held.js";
 import { makeMoves } from "./moves.js";
+import { fillScreen, lone } from "./keys.js";
 import { nameParts } from "./names.js";
 import { button, element } from "./parts.js";
 import { prefs, remember } from "./prefs.js";
@@ -18,10 +19,7 @@ const BUTTON_KEYS = /^[fr1-9]$/; // the kernel knows what they stand for
 
 // What a single key stands for: nothing while somebody types or holds Ctrl.
 export function meaning(event) {
-  const typing = event.target.matches("input, textarea, select");
-  if (typing || event.ctrlKey || event.metaKey || event.altKey) return null;
-  if (!prefs().keys) return null;
-  const key = event.key.toLowerCase();
+  const key = lone(event);
   const own = { p: "project", "+": "larger", "-": "smaller" }[key];
   if (own) return own;
   return BUTTON_KEYS.test(key) ? { key } : null;
@@ -133,10 +131,7 @@ function render({ model, el }) {
     apply(remember({ text }));
   };
   const act = {
-    project: () => {
-      if (document.fullscreenElement) document.exitFullscreen();
-      else root().requestFullscreen?.();
-    },
+    project: () => fillScreen(root()),
     larger: () => grow(STEP),
     smaller: () => grow(-STEP),
   };

@@ -26,7 +26,7 @@ FRAME = {
 
 @pytest.fixture
 def card(shown):
-    return shown({"frame": FRAME, "drafts": {}}, PAGE)
+    return shown({"frame": FRAME, "drafts": {}, "says": {}}, PAGE)
 
 
 def change(page, **changes):
@@ -63,7 +63,8 @@ def test_two_cards_on_a_page_keep_their_fields_apart(card):
         """([frame]) => {
         const second = document.createElement("div");
         document.body.append(second);
-        widget.render({ model: new Model({ frame, drafts: {} }), el: second });
+        const model = new Model({ frame, drafts: {}, says: {} });
+        widget.render({ model, el: second });
     }""",
         [FRAME],
     )
@@ -236,7 +237,7 @@ def test_a_form_built_anew_has_what_was_typed_before(card):
 
 
 def test_a_card_opened_again_has_what_was_typed_before(shown):
-    page = shown({"frame": FRAME, "drafts": {"why": "it leans"}}, PAGE)
+    page = shown({"frame": FRAME, "drafts": {"why": "it leans"}, "says": {}}, PAGE)
 
     assert field(page, "Why").input_value() == "it leans"
     assert field(page, "Pull, with its unit").input_value() == ""
@@ -352,3 +353,37 @@ def test_the_page_can_read_how_far_a_card_is_and_whose(card):
 
     assert place.get_attribute("data-pw-state") == "locked"
     assert place.get_attribute("data-pw-whose") == "abc"
+
+
+# ----------------------------------------------------------------- projector
+
+
+FULL = "() => document.fullscreenElement === place"
+BACK = "() => document.fullscreenElement === null"
+
+
+def test_p_and_a_button_fill_the_screen_and_come_back(shown):
+    says = {"projector": "Wand (P)", "projector_label": "Wand voll"}
+    card = shown({"frame": FRAME, "drafts": {}, "says": says}, PAGE)
+    wall = card.get_by_role("button", name="Wand voll")
+
+    wall.click()
+    card.wait_for_function(FULL)
+    card.locator("input[type=radio]").first.press("p")
+    card.wait_for_function(BACK)
+
+    field(card, "Why").press("p")
+    card.clock.run_for(1000)
+    assert card.evaluate(BACK)
+    assert field(card, "Why").input_value() == "p"
+    wall.press("P")
+    card.wait_for_function(FULL)
+    card.evaluate("document.exitFullscreen()")
+
+
+def test_a_card_that_fills_no_screen_has_no_such_key(card):
+    card.locator("input[type=radio]").first.press("p")
+
+    card.clock.run_for(1000)
+    assert card.evaluate(BACK)
+    assert card.locator(".pw-project").count() == 0

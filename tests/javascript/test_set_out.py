@@ -14,7 +14,7 @@ FRAME = {"title": "7.7", "form": FORM, "focus": "", "count": 1}
 
 @pytest.fixture
 def card(shown):
-    return lambda text="": shown({"frame": FRAME, "drafts": {"a": text}})
+    return lambda text="": shown({"frame": FRAME, "drafts": {"a": text}, "says": {}})
 
 
 def box(page, label):

@@ -1,0 +1,19 @@
+// Single letters as keys, and the screen that one of them fills.
+
+import { prefs } from "./prefs.js";
+
+const TYPED_IN = "input:not([type=radio], [type=checkbox]), textarea, select";
+
+// The key that may stand for something: none while somebody types or holds Ctrl,
+// and none where the reader wants no such keys.
+export function lone(event) {
+  if (event.target.matches(TYPED_IN)) return "";
+  if (event.ctrlKey || event.metaKey || event.altKey) return "";
+  return prefs().keys ? event.key.toLowerCase() : "";
+}
+
+// Fill the screen with a part of the page, or come back.
+export function fillScreen(part) {
+  if (document.fullscreenElement) document.exitFullscreen();
+  else part.requestFullscreen?.();
+}
