@@ -62,12 +62,20 @@ def stills(subject: Subject[S], values: Values) -> list[tuple[str, S]]:
     They stand on one picture for who wants nothing to move.
     """
     field = _played_field(subject)
-    found = []
-    for share in np.linspace(0, 1, STILLS):
-        result = _at(subject, values, field.low + share * (field.high - field.low))
-        if result is not None:
-            found.append((say("hand", "still", percent=f"{100 * share:.0f}"), result))
-    return found
+    standing = []
+    for value in np.arange(field.low, field.high + field.step / 2, field.step):
+        result = _at(subject, values, float(value))
+        if result is None:
+            break
+        standing.append(result)
+    shares = np.linspace(0, 1, STILLS if standing else 0)
+    return [
+        (
+            say("hand", "still", percent=f"{100 * share:.0f}"),
+            standing[round(share * (len(standing) - 1))],
+        )
+        for share in shares
+    ]
 
 
 def played_words(

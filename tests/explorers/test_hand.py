@@ -395,7 +395,7 @@ def test_stills_stand_on_one_picture(page):
 
     (sent,) = page.steps
     assert sent["stills"]["picture"].count("<svg") == 1
-    for percent in (0, 25, 50):
+    for percent in (0, 25, 50, 75, 100):
         assert f"{percent} %" in sent["stills"]["picture"]
     assert page.explorer.frozen == []
 
