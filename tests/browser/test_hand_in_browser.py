@@ -1,4 +1,4 @@
-"""The rig in the hand: by Tab and arrows, by mouse, by finger, through a real kernel."""
+"""The rig in the hand: by Tab and arrows, by mouse, by finger, in a real browser."""
 
 import re
 
@@ -174,7 +174,7 @@ def test_a_finger_drags_a_handle_and_a_sideways_stroke_turns(by_touch):
     touch("touchStart", (x, y))
     for k in range(1, 21):
         touch("touchMove", (x, y - 3 * k))
-    explorer.locator(".pw-bubble", has_text="mm").first.wait_for()
+    handle(explorer, "head H").locator(".pw-bubble").wait_for()
     touch("touchEnd")
     ended = value(explorer, "head H")
     assert ended > 400
