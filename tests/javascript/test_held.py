@@ -39,9 +39,8 @@ MOVABLE = ("#handle", "#box", "#list", "#freeze")
 
 @pytest.fixture
 def held(shown):
-    page = shown(
-        {"frame": {**FRAME, "count": 1}, "says": SAYS, "room": "page"}, EXPLORER
-    )
+    values = {"says": SAYS, "room": "page", "space": {}, "move": {}}
+    page = shown({**values, "frame": {**FRAME, "count": 1}}, EXPLORER)
     page.evaluate(HEARD)
     return page
 
