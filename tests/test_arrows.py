@@ -44,7 +44,7 @@ MAY_IMPORT = {
     "scenes": BODY - {"scenes"},
     "exercises": BODY,
     "figures.drawing": GROUND | {"quantities"},
-    "figures": {"language", "quantities", "scenes", "figures.drawing"},
+    "figures": GROUND | {"quantities", "scenes", "figures.drawing"},
     "figures.pictures": BODY | {"figures", "figures.drawing"},
     "figures.sketches": BODY | {"exercises", "figures.drawing"},
     "course": BODY | {"exercises", "figures", "figures.drawing", "figures.pictures"},

@@ -1,6 +1,7 @@
 """A part past its rating is said first, and no margin is told as permission."""
 
 import json
+import re
 
 import pytest
 
@@ -66,7 +67,9 @@ def test_an_explorer_says_and_speaks_it_first_and_writes_it_in_its_picture(value
     assert frame["words"].startswith(words)
     assert f">{words}" in frame["picture"]
     explorer.stage.room = "projector"
-    assert f">{words}" in explorer.stage.frame["picture"]
+    assert re.search(
+        r">Stop: (\d parts, )?clamp.*\d%<", explorer.stage.frame["picture"]
+    )
 
 
 def test_within_every_rating_nothing_says_stop():

@@ -162,23 +162,37 @@ def test_no_label_of_a_flat_view_lies_on_anything(rows):
         sheet, _ = settle(PULL.picture(solved, system=METRIC))
         troubled += any(in_trouble(panel) for panel in sheet.panels[:FLAT])
 
-    # Of the wildest, a few leave a leader no way round all labels.
-    assert troubled <= (0 if rows is of_the_course else 0.03 * len(drawn))
+    # Of the wildest, a very few leave a leader no way round all labels.
+    assert troubled <= (0 if rows is of_the_course else 0.005 * len(drawn))
     assert len(drawn) > {of_the_course: 10, slider_ends: 150, by_chance: 300}[rows]
 
 
+@pytest.mark.parametrize("name", ["phone", "projector"])
 @pytest.mark.parametrize("rows", [of_the_course, by_chance])
-def test_large_letters_find_room_too(rows):
-    troubled = 0
+def test_small_pictures_and_large_letters_find_room_too(rows, name):
+    troubled, room = 0, ROOMS[name]
     for solved in standing(rows):
-        large = PULL.picture(solved, system=METRIC, room=ROOMS["projector"])
-        sheet, _ = settle(large)
-        assert sheet.letters > 2
-        for panel in sheet.panels[:FLAT]:
-            troubled += bool(in_trouble(panel, sheet.letters))
+        flat = PULL.picture(solved, system=METRIC, room=room)
+        space = PULL.in_space(solved, system=METRIC, room=room, view=VIEWS["home"])
+        beside = PULL.beside(solved, system=METRIC, room=room)
+        for sheet, _ in map(settle, (flat, space, beside)):
+            assert sheet.letters == room.letters
+            troubled += any(
+                in_trouble(panel, sheet.letters)
+                for panel in sheet.panels
+                if panel.drawing.true_scale
+            )
 
     # A few of the wildest set-ups leave no room for letters of 28 pixels.
     assert troubled <= {of_the_course: 0, by_chance: RANDOM / 100}[rows]
+
+
+def test_letters_are_large_enough_in_every_room():
+    smallest = min(STYLES[role].size for role in STYLES if "text" in role)
+
+    sizes = {name: room.letters * smallest for name, room in ROOMS.items()}
+
+    assert sizes == pytest.approx({"page": 12, "phone": 12, "projector": 28})
 
 
 CORNERS = {
@@ -202,8 +216,7 @@ def test_labels_in_space_lie_on_nothing(rows):
                 troubled[name] = troubled.get(name, 0) + 1
 
     # A view that lays legs over each other leaves leaders no way round all labels.
-    assert rows is not of_the_course or not troubled.keys() & {"home", "front"}
-    assert sum(troubled.values()) <= 0.1 * count
+    assert sum(troubled.values()) <= 0.01 * count
     assert count > 90
 
 

@@ -400,6 +400,46 @@ def test_a_subject_is_seen_in_space_where_a_view_is_chosen():
     assert render(looked) == render(other.picture(result, system=METRIC))
 
 
-def test_a_single_refused_set_up_says_why():
+@pytest.mark.parametrize("way", [None, VIEWS["home"]])
+def test_a_single_refused_set_up_says_why_and_is_drawn_as_far_as_it_goes(way):
+    values = {**START, "lean_deg": 58}
     with pytest.raises(WorkbookError):
-        PULL.solve({**START, "lean_deg": 58})
+        PULL.solve(values)
+
+    drawn = PULL.refused(values, Look(system=METRIC, view=way))
+
+    assert drawn.beside is None
+    panels = drawn.picture.panels[: 1 if way else 2]
+    for panel in panels:
+        seen = {m.name: m for m in panel.drawing.seen}
+        assert {"fails", "as it would be", "base", "anchor"} <= {*seen}
+        assert seen["label refused"].text == REFUSED["lean_deg"][2]
+        assert not {"pull leg", "ram", "head"} & {*seen}
+
+
+def test_a_set_up_of_which_nothing_can_be_drawn_has_no_picture():
+    free = {**START, "chain_at_head": "free over the ram"}
+
+    assert PULL.refused(free, Look(system=METRIC)) is None
+
+
+def test_what_governs_and_what_is_past_its_rating_is_marked_from_above_too():
+    solved = PULL.solve({**START, "ram_force_kn": 62})
+    side, top = (PULL.picture(solved, system=METRIC).panels[k].drawing for k in (0, 1))
+
+    def marked(drawing):
+        return {m.name for m in drawing.seen if m.name.startswith(("past", "governs"))}
+
+    assert len(marked(side)) > 1
+    assert marked(side) == marked(top)
+
+
+def test_the_way_of_the_head_stays_drawn_with_both_ends_of_the_stroke():
+    half = PULL.solve({**START, "stroke_mm": 100})
+    sheet = drawn(half, VIEWS["home"])
+
+    way = mark_of(sheet, "way of the head").points
+    for name, k in (("take-up", 0), ("full stroke", -1)):
+        assert same(mark_of(sheet, f"ram at {name}").points[-1], way[k])
+    heads = half.path.pull.head[[0, -1]]
+    assert same(way[[0, -1]], VIEWS["home"].along(heads))

@@ -12,15 +12,18 @@ from dataclasses import dataclass, field
 from math import isfinite
 from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
 
+import numpy as np
+
+from workbook.errors import WorkbookError
 from workbook.figures.drawing.rooms import PAGE, Room, Sheets
 from workbook.language import STANDING, text
-from workbook.scenes.fields import Choice
+from workbook.scenes.fields import Choice, Number
 
 if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Sheet
     from workbook.figures.drawing.views import Viewpoint
     from workbook.quantities.units import UnitSystem
-    from workbook.scenes.fields import Amounts, Field, Number, Value
+    from workbook.scenes.fields import Amounts, Field, Value
 
 S = TypeVar("S")
 Solved = TypeVar("Solved", contravariant=True)
@@ -181,6 +184,33 @@ class Subject(Generic[S]):
         more = [self.extras[name](solved, system=look.system) for name in look.extras]
         beside = None if self.beside is None else self.beside(solved, **seen)
         return Sheets(first, beside, tuple(more))
+
+    def refused(self, values: Values, look: Look[S]) -> Sheets | None:
+        """Return the pictures of a set-up that is refused, as far as they go.
+
+        Parameters
+        ----------
+        values : mapping
+            A value for every field.
+        look : Look
+            How they are looked at.
+
+        Returns
+        -------
+        Sheets or None
+            The part that fails is marked on it, with the reason; ``None`` where
+            nothing of it can be drawn.
+        """
+        one: dict[str, Any] = {
+            name: np.array([value]) if isinstance(self.fields[name], Number) else value
+            for name, value in values.items()
+        }
+        try:
+            solved = self.solve(one)
+        except WorkbookError:
+            return None
+        drawn = self.sheets(solved, look).at(0)
+        return Sheets(drawn.picture)  # there are no forces to stand beside it
 
     @property
     def cautions(self) -> tuple[str, ...]:

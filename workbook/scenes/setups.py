@@ -105,8 +105,14 @@ class Setup(Given):
             anchor_leg=None if leg is None else si(ANCHOR_LEG, leg),
         )
 
-    def solved(self) -> SolvedPull:
+    def solved(self, rig: Rig | None = None) -> SolvedPull:
         """Solve the set-up, or every one of many at once.
+
+        Parameters
+        ----------
+        rig : Rig, optional
+            Rigs that stand elsewhere than where they were set out, as when a clamp
+            has followed a stroke.
 
         Returns
         -------
@@ -120,7 +126,7 @@ class Setup(Given):
             If a single rig does not stand or its pull cannot be had, or if nothing
             stands with the chain as chosen.
         """
-        rig, at_head = self.rig(), self.chosen("chain_at_head")
+        rig, at_head = rig or self.rig(), self.chosen("chain_at_head")
         if at_head == "free over the ram":
             free_running_chain(rig)
         force = self._ram_force(rig)

@@ -88,6 +88,7 @@ _FINE = 9  # points; a line of twice as many is taken at every second of them
 _SHORT, _LED = 1000, 10_000  # places of a short form, and at the end of a leader
 _AT_A_TIME = 64  # places for the end of a leader
 _LED_STEP = (24.0, 12.0)  # px, between places for the end of a leader
+_BENT, _COARSE = 24, 3  # ends tried with a bend; every third place is one for a bend
 
 
 @lru_cache(maxsize=4096)
@@ -397,15 +398,13 @@ class _Room:
         return self._at(one, place)
 
     def _led(self, one: _Tried, was: int) -> _Found | None:
-        """Return the nearest free place of the panel, with a leader to it."""
-        panel = self.panel
-        low = np.array((panel.left, panel.top)) + FRAME + one.half
-        top = np.array((panel.left + panel.width, panel.top + panel.height))
-        top = top - FRAME - one.half
-        if (top < low).any():
+        """Return the nearest free place of the panel, with a leader to it.
+
+        The leader is straight if that runs through no label, or has one bend.
+        """
+        middles = self._grid(one.half)
+        if not len(middles):
             return None
-        columns, rows = (np.arange(low[k], top[k], _LED_STEP[k]) for k in (0, 1))
-        middles = np.stack(np.meshgrid(columns, rows), axis=-1).reshape(-1, 2)
         owners = self._owners(one.label)
         far = np.hypot(*(middles - owners[0]).T)
         if 0 <= was < len(far):
@@ -413,7 +412,7 @@ class _Room:
         order = np.argsort(far, kind="stable")
         taken = self._others(one.row)
         boxes = np.concatenate([self.fixed, taken])
-        clean = None
+        clean: list[int] = []
         for start in range(0, len(order), _AT_A_TIME):
             near = order[start : start + _AT_A_TIME]
             halves = np.broadcast_to(one.half, middles[near].shape)
@@ -424,12 +423,45 @@ class _Room:
                 clear = ~_crossed(boxes[:, :2], boxes[:, 2:], ends).any(axis=0)
                 if clear.any():
                     place = int(near[np.argmax(clear)])
-                    return self._at_end(one, owner, middles[place], place)
-            if clean is None and len(near):
-                clean = int(near[0])  # the nearest of all, if none is clear
-        if clean is None:
+                    return self._at_end(one, [owner], middles[place], place)
+            clean += [int(place) for place in near]
+        if not clean:
             return None
-        return self._at_end(one, owners[0], middles[clean], clean)
+        for place in clean[:_BENT]:
+            for owner in owners:
+                bend = self._bend(owner, middles[place], one, boxes)
+                if bend is not None:
+                    return self._at_end(one, [owner, bend], middles[place], place)
+        # None is clear: the nearest of all.
+        return self._at_end(one, [owners[0]], middles[clean[0]], clean[0])
+
+    def _grid(self, half: Array) -> Array:
+        """Return places all over the panel for boxes of half sizes, (k, 2)."""
+        panel = self.panel
+        low = np.array((panel.left, panel.top)) + FRAME + half
+        top = np.array((panel.left + panel.width, panel.top + panel.height))
+        top = top - FRAME - half
+        columns, rows = (np.arange(low[k], top[k], _LED_STEP[k]) for k in (0, 1))
+        return np.stack(np.meshgrid(columns, rows), axis=-1).reshape(-1, 2)
+
+    def _bend(
+        self, owner: Array, middle: Array, one: _Tried, boxes: Array
+    ) -> Array | None:
+        """Return where a leader with one bend turns, so that it crosses no box."""
+        turns = self._grid(np.zeros(2))[::_COARSE]
+        first = np.stack(np.broadcast_arrays(owner, turns), axis=-2)
+        last = middle + np.clip(turns - middle, -one.half, one.half)
+        second = np.stack([turns, last], axis=-2)
+        long = sum(np.hypot(*(part[:, 1] - part[:, 0]).T) for part in (first, second))
+        own = np.hstack([middle, one.half])
+        blocked = np.zeros(len(turns), dtype=bool)
+        for part, walls in ((first, [*boxes, own]), (second, boxes)):
+            wall = np.array(walls)
+            lines = _segments(part, LEADER)
+            blocked |= _crossed(wall[:, :2], wall[:, 2:], lines).any(axis=0)
+        if blocked.all():
+            return None
+        return np.asarray(turns[np.argmin(np.where(blocked, np.inf, long))])
 
     def _owners(self, label: FreeLabel) -> list[Array]:
         """Return where a leader to the owner of a label may end."""
@@ -439,13 +471,15 @@ class _Room:
         ends = self.px(label.along[[0, -1]])
         return [at, *(ends[0] + share * (ends[1] - ends[0]) for share in ALONG)]
 
-    def _at_end(self, one: _Tried, owner: Array, middle: Array, place: int) -> _Found:
-        """Put a label at the end of a leader."""
+    def _at_end(
+        self, one: _Tried, way: list[Array], middle: Array, place: int
+    ) -> _Found:
+        """Put a label at the end of a leader that comes along a way."""
         self.boxes[one.row] = np.hstack([middle, one.half])
-        end = self._leaders(owner, middle[None], one.half)
-        self.segments = np.concatenate([self.segments, end])
-        points = np.stack([end[0, :2] + k * end[0, 2:4] for k in (-1, 1)])
-        points = (points - (self.x0, self.y0)) / (self.kx, -self.ky)
+        end = middle + np.clip(way[-1] - middle, -one.half, one.half)
+        line = np.stack([*way, end])
+        self.segments = np.concatenate([self.segments, _segments(line, LEADER)])
+        points = (line - (self.x0, self.y0)) / (self.kx, -self.ky)
         leader = Line(points, "leader", f"leader {one.label.name}").standing(np.inf)
         return _Found(_LED + place, self._label(one, middle), leader)
 

@@ -19,7 +19,7 @@ from workbook.figures.drawing.marks import (
     Window,
     path,
 )
-from workbook.figures.drawing.rooms import PAGE, Room
+from workbook.figures.drawing.rooms import GAP, PAGE, Room, stacked
 from workbook.figures.drawing.styles import STYLES
 from workbook.figures.drawing.texts import Amount, Text, forms_of
 from workbook.quantities.units import factor
@@ -30,7 +30,8 @@ if TYPE_CHECKING:
     from workbook.quantities.units import UnitSystem
 
 ROW = 28.0  # px, of a row of bars that stand alone
-GAP = 0.35  # between groups of bars, in rows
+CLOSE_ROW, LEAST_ROW = 20.0, 15.5  # px, of one with something below; at its letters
+BETWEEN = 0.35  # of a row, between groups of bars
 AIR, LEAST_BAR = 12.0, 12.0  # px, beside words of bars; a bar's least full length
 BAR_ROOM = 1.3  # height of a row of bars, in rows, above the first and below the last
 
@@ -135,7 +136,7 @@ def force_bars(
     y = 0.0
     for k, (name, words, value, role) in enumerate(rows):
         shown = Amount(value, kind, system.show)
-        y -= (k > 0) + GAP * (k in gaps)
+        y -= (k > 0) + BETWEEN * (k in gaps)
         marks += bar(y, value / full, words, shown, role, name=name)
     names = max(_width(form, room) for row in rows for form in forms_of(row[1]))
     values = _width(Amount(0.0, kind, system.show).widest, room)
@@ -158,3 +159,10 @@ def bars_panel(bars: Drawing, room: Room) -> Panel:
     wide, high = room.beside
     rows = ROW * room.letters * float(bars.window[3] - bars.window[2])
     return Panel(drawing=bars, left=0, top=0, width=wide, height=min(rows, high))
+
+
+def bars_over(bars: Drawing, other: Drawing, room: Room) -> list[Panel]:
+    """Put bars beside a picture, in close rows, and another drawing below them."""
+    row = max(CLOSE_ROW, LEAST_ROW * room.letters)
+    rows = row * float(bars.window[3] - bars.window[2])
+    return stacked([(bars, rows), (other, room.beside[1] - GAP - rows)], room.beside)

@@ -21,7 +21,7 @@ from workbook.figures.drawing.marks import (
     window_for,
 )
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
-from workbook.figures.drawing.scales import force_bars, scale_bar
+from workbook.figures.drawing.scales import bars_over, force_bars, scale_bar
 from workbook.figures.drawing.texts import Text, said, where
 from workbook.figures.subject import Subject
 from workbook.mechanics.vectors import unit
@@ -76,8 +76,7 @@ def forces_sheet(
     """Return what stands beside it: bars of the forces, and these end to end."""
     bars, triangle = leg_bars(solved, system, room), force_triangle(solved, system)
     text = where(solved.stands, bars.caption, show=system.show)
-    panels = stacked([(bars, 0.3), (triangle, 0.7)], room.beside)
-    return room.beside_of(panels, text)
+    return room.beside_of(bars_over(bars, triangle, room), text)
 
 
 def describe(solved: SolvedBridle, *, system: UnitSystem) -> str:

@@ -18,6 +18,7 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import (
+    bars_over,
     bars_panel,
     force_bars,
     round_up,
@@ -64,7 +65,7 @@ def chain_sag_sheet(
         How much room there is.
     """
     side = side_view(solved, system, ghosts, brief=room.brief)
-    stop, wide = chain_over(solved, system.show)[1], room.picture[0]
+    stop, wide = chain_over(solved, system.show, brief=room.brief)[1], room.picture[0]
     line = strip(stop, width=wide, letters=room.letters)
     text = where(solved.stands, described(solved, system), show=system.show)
     panels = stacked([(side, 1.0)], room.picture, top=line.height)
@@ -83,8 +84,7 @@ def energy_sheet(
     text = where(solved.stands, bars.caption, show=system.show)
     if room.brief:
         return room.beside_of([bars_panel(bars, room)], text)
-    panels = stacked([(bars, 0.25), (curve, 0.75)], room.beside)
-    return room.beside_of(panels, text)
+    return room.beside_of(bars_over(bars, curve, room), text)
 
 
 def describe(solved: HungChain, *, system: UnitSystem) -> str:

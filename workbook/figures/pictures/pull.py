@@ -8,6 +8,7 @@ import numpy as np
 
 from workbook.equipment import Ram, pick, shop
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
+from workbook.figures.drawing.scales import bars_over
 from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.drawing.views import VIEWS, Viewpoint
 from workbook.figures.pictures.pull_directions import rise_words, side_words
@@ -31,7 +32,6 @@ if TYPE_CHECKING:
 Ghost = tuple[str, SolvedPull]
 
 SIDE, TOP = 0.53, 0.47  # of the height, for the views from the side and from above
-BARS, TRIANGLE = 0.6, 0.4  # and beside them
 
 
 def pull_sheet(
@@ -84,8 +84,7 @@ def forces_sheet(
     bars = split_bars(solved, system, room)
     triangle = force_triangle(solved, system, brief=room.brief)
     text = where(solved.stands, bars.caption, show=system.show)
-    panels = stacked([(bars, BARS), (triangle, TRIANGLE)], room.beside)
-    return room.beside_of(panels, text)
+    return room.beside_of(bars_over(bars, triangle, room), text)
 
 
 def _picture(
@@ -97,14 +96,11 @@ def _picture(
     over: float = 0.0,
 ) -> Sheet:
     """Put drawings under the line that says stop."""
-    line = strip(_stop(solved, system), width=room.picture[0], letters=room.letters)
+    stop = stop_words(solved.load_path, system.show, brief=room.brief)
+    line = strip(stop, width=room.picture[0], letters=room.letters)
     panels = stacked(drawings, room.picture, top=line.height, over=over)
     text = where(solved.stands, described(solved, system), show=system.show)
     return room.picture_of([*panels, line], text)
-
-
-def _stop(solved: SolvedPull, system: UnitSystem) -> Text:
-    return stop_words(solved.load_path, system.show)
 
 
 def describe(solved: SolvedPull, *, system: UnitSystem) -> str:
@@ -115,6 +111,7 @@ def describe(solved: SolvedPull, *, system: UnitSystem) -> str:
 def described(solved: SolvedPull, system: UnitSystem) -> Text:
     """Return what `describe` says, for one set-up or for many."""
     pull, setup, show = solved.pull, solved.setup, system.show
+    path = solved.load_path
     amount = {
         "ram force": Amount(pull.ram_force, "force", show),
         "useful pull": Amount(solved.along, "force", show),
@@ -151,7 +148,7 @@ def described(solved: SolvedPull, system: UnitSystem) -> Text:
             sag=sag,
         ),
     )
-    return first(over(solved.load_path), _stop(solved, system), shown, show)
+    return first(over(path), stop_words(path, show), shown, show)
 
 
 def _chosen_ram(values: Values) -> Ram:

@@ -21,12 +21,19 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.scales import scale_bar
 from workbook.figures.drawing.texts import Amount, said
-from workbook.figures.pictures.pull_parts import places_of, rating_marks
+from workbook.figures.pictures.pull_parts import (
+    places_of,
+    rating_marks,
+    refusal_marks,
+    would_be_head,
+)
 from workbook.mechanics.pull.catenary import curve_points
 from workbook.mechanics.vectors import dot, unit
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Mapping, Sequence
+
+    from numpy.typing import NDArray
 
     from workbook.figures.drawing.marks import Coordinate, Path, Point, Window
     from workbook.mechanics.vectors import Array
@@ -116,10 +123,8 @@ def side_view(
         point_label("C", clamp),
         *_angles(clamp, head, anchor, system, brief=brief),
     ]
-    if not brief:
-        places = places_of(solved, solved.pull.head)
-        at = dict(zip(places, plane.flat(*places.values()), strict=True))
-        moving += rating_marks(solved, at, system, brief=True)
+    moving += rated(solved, plane.along, system)
+    moving += refused(solved, plane.along, system)
     upright = np.abs(solved.side_lean) < UPRIGHT
     view = "brief" if brief else np.where(upright, "upright", "tilted")
     return Drawing(
@@ -141,6 +146,38 @@ def _window(solved: SolvedPull, clamp: Array, rest: SolvedPull) -> Window:
     if rest is solved:
         return window
     return moved(window, ((clamp - there)[..., 0], 0.0))
+
+
+def rated(
+    solved: SolvedPull, along: Callable[[Array], Array], system: UnitSystem
+) -> list[Mark]:
+    """Mark what governs and what is past its rating in a flat view.
+
+    ``along`` tells where rows of points (..., n, 3) are in it, (..., n, 2).
+    """
+    return rating_marks(
+        solved, _seen(places_of(solved, solved.pull.head), along), system, brief=True
+    )
+
+
+def refused(
+    solved: SolvedPull, along: Callable[[Array], Array], system: UnitSystem
+) -> list[Mark]:
+    """Draw a rig that does not stand as far as it goes, in a flat view."""
+    head, rig = would_be_head(solved), solved.rig
+    places = {**places_of(solved, head), "base": rig.base}
+    row = np.stack(
+        np.broadcast_arrays(rig.clamp, head, rig.anchor, head, rig.base), axis=-2
+    )
+    line = Line(along(row), "refused", "as it would be")
+    return [line, *refusal_marks(solved, _seen(places, along), system)]
+
+
+def _seen(
+    places: Mapping[str, Array], along: Callable[[Array], Array]
+) -> dict[str, Array]:
+    row = along(np.stack(np.broadcast_arrays(*places.values()), axis=-2))
+    return dict(zip(places, np.moveaxis(row, -2, 0), strict=True))
 
 
 def skeleton(solved: SolvedPull) -> list[Array]:
@@ -184,18 +221,26 @@ def _body(clamp: Array, left: Coordinate, system: UnitSystem) -> list[Mark]:
     ]
 
 
+def way_of_head(solved: SolvedPull) -> tuple[Array, NDArray[np.bool_]]:
+    """Return where the head goes over its stroke, the clamp following, (..., n, 3).
+
+    And whether it goes anywhere: past a place where the rig falls, one that stands
+    again is of no use.
+    """
+    path = solved.path.pull
+    reached = np.cumprod(path.stands, axis=-1).sum(axis=-1)
+    count = path.stands.shape[-1]
+    last = np.minimum(np.arange(count), np.maximum(reached, 1)[..., None] - 1)
+    heads = np.take_along_axis(path.head, last[..., None], axis=-2)
+    return heads, np.asarray(reached >= 2)
+
+
 def _swing(solved: SolvedPull, plane: RigPlane) -> list[Mark]:
     """Show where the ram goes over its stroke, the clamp following."""
     if solved.roller:
         return []
-    path = solved.path.pull
-    heads = plane.along(path.head)
-    # Past a place where it falls, a rig that stands again is of no use.
-    reached = np.cumprod(path.stands, axis=-1).sum(axis=-1)
-    count = path.stands.shape[-1]
-    last = np.minimum(np.arange(count), np.maximum(reached, 1)[..., None] - 1)
-    heads = np.take_along_axis(heads, last[..., None], axis=-2)
-    shown = reached >= 2
+    way, shown = way_of_head(solved)
+    heads = plane.along(way)
     return [
         Line(heads, "reference", "way of the head", shown=shown),
         Line([BASE, heads[..., -1, :]], "swing", "ram at full stroke", shown=shown),

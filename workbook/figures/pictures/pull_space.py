@@ -31,7 +31,12 @@ from workbook.figures.pictures.pull_parts import (
     refusal_marks,
     would_be_head,
 )
-from workbook.figures.pictures.pull_side import hanging, point_label, skeleton
+from workbook.figures.pictures.pull_side import (
+    hanging,
+    point_label,
+    skeleton,
+    way_of_head,
+)
 from workbook.mechanics.vectors import direction, unit
 
 if TYPE_CHECKING:
@@ -85,7 +90,8 @@ def space_view(
     for letter, other in ghosts:
         moving += scene.ghost(letter, other, system)
     moving += [
-        *scene.rig(system),
+        *scene.way(),
+        *scene.rig(system, brief=brief),
         *scene.forces(system, brief=brief),
         *scene.angles(system, brief=brief),
         *scene.refused(system),
@@ -93,7 +99,11 @@ def space_view(
     return Drawing(
         caption="",
         window=scene.window,
-        still=[*scene.bench(), *scene.car(), scene.caption(system)],
+        still=[
+            *scene.bench(),
+            *scene.car(),
+            *([] if brief else [scene.caption(system)]),
+        ],
         moving=moving,
     )
 
@@ -233,7 +243,7 @@ class Scene:
         label = FreeLabel(head, words, "ghost text", name=f"label {name}", short=letter)
         return [line, label]
 
-    def rig(self, system: UnitSystem) -> list[Mark]:
+    def rig(self, system: UnitSystem, *, brief: bool) -> list[Mark]:
         """Draw the plane, the chain, the ram on its base and the fork."""
         view, head, base, anchor = self.view, self.head, self.base, self.anchor
         door = view.path(base, anchor, head, self.clamp)
@@ -259,8 +269,22 @@ class Scene:
                 point_label(letter, at),
             ]
         places = {k: view.at(p) for k, p in places_of(self.solved, head).items()}
-        rated = rating_marks(self.solved, places, system)
+        rated = rating_marks(self.solved, places, system, brief=brief)
         return [*marks, *(mark.standing(AHEAD + 3) for mark in rated)]
+
+    def way(self) -> list[Mark]:
+        """Show the way of the head over the stroke, and the ram at its two ends."""
+        if self.solved.roller:
+            return []
+        heads, shown = way_of_head(self.solved)
+        depth = self.depth((self.base + self.head) / 2) - 0.02
+        line = Line(self.view.along(heads), "reference", "way of the head", shown=shown)
+        marks: list[Mark] = [line.standing(depth)]
+        for name, k in (("take-up", 0), ("full stroke", -1)):
+            ram = self.view.path(self.base, heads[..., k, :])
+            ghost = Line(ram, "swing", f"ram at {name}", shown=shown)
+            marks.append(ghost.standing(depth))
+        return marks
 
     def _shadows(self) -> list[Mark]:
         clamp, base = self.clamp * PLAN, self.base * PLAN
@@ -367,6 +391,8 @@ class Scene:
             "anchor leg": ("anchor", self.anchor, "anchor_tension"),
         }
         for name, (key, foot, force) in legs.items():
+            if brief:  # the bars beside it say as much
+                continue
             along, amount = view.path(foot, self.head), getattr(pull, force)
             words = said(
                 "picture", "pull", "triangle", key, show=system.show, force=amount

@@ -26,6 +26,8 @@ from workbook.figures.pictures.pull_directions import side_words
 from workbook.figures.pictures.pull_side import (
     ghost_marks,
     point_label,
+    rated,
+    refused,
     skeleton,
     vehicle_label,
 )
@@ -83,6 +85,7 @@ def top_view(
         Marker(clamp, "square", "clamp", "clamp"),
         point_label("C", clamp),
     ]
+    moving += [*rated(solved, _plan, system), *refused(solved, _plan, system)]
     view = "brief" if brief else "full"
     return Drawing(
         caption=said("picture", "pull", "top", "caption", view, show=system.show),

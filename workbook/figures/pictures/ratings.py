@@ -29,10 +29,10 @@ def _count(path: LoadPath) -> NDArray[np.int_]:
     return np.asarray(np.sum([part.share > 1 for part in path.parts], axis=0))
 
 
-def stop_words(path: LoadPath, show: Show) -> Text:
+def stop_words(path: LoadPath, show: Show, *, brief: bool = False) -> Text:
     """Say which part is past its rating, and furthest; nothing where none is."""
     return said(
-        *("rating", "stop", over(path)),
+        *("rating", "stop", *(["brief"] if brief else []), over(path)),
         show=show,
         count=_count(path),
         part=said("term", "place", path.governing, show=show),
@@ -48,7 +48,9 @@ def of_governing(path: LoadPath, name: str) -> NDArray[Any]:
     return np.asarray(np.array([getattr(part, name) for part in path.parts])[at])
 
 
-def chain_over(solved: HungChain, show: Show) -> tuple[NDArray[np.str_], Text]:
+def chain_over(
+    solved: HungChain, show: Show, *, brief: bool = False
+) -> tuple[NDArray[np.str_], Text]:
     """Return whether a hung chain is past its rating, ``chain`` or ``none``, and words.
 
     What counts is the greatest tension that is told of it: at its ends as it hangs,
@@ -62,7 +64,7 @@ def chain_over(solved: HungChain, show: Show) -> tuple[NDArray[np.str_], Text]:
     share = tension / chain.rating
     key = np.where(share > 1, "chain", "none")
     words = said(
-        *("rating", "stop", key),
+        *("rating", "stop", *(["brief"] if brief else []), key),
         show=show,
         tension=tension,
         share=share,
