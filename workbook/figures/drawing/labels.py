@@ -88,7 +88,8 @@ _FINE = 9  # points; a line of twice as many is taken at every second of them
 _SHORT, _LED = 1000, 10_000  # places of a short form, and at the end of a leader
 _AT_A_TIME = 64  # places for the end of a leader
 _LED_STEP = (24.0, 12.0)  # px, between places for the end of a leader
-_BENT, _COARSE = 24, 3  # ends tried with a bend; every third place is one for a bend
+_AGAIN = 3  # times that labels under a leader look for another place
+_BENT = 12  # ends tried for a leader with a bend
 
 
 @lru_cache(maxsize=4096)
@@ -222,6 +223,7 @@ class _Room:
         self.segments, self.points, boxes = self._taken()
         self.fixed = np.array(boxes, dtype=float).reshape(-1, 4)
         self.boxes = np.empty((0, 4))  # of the free labels, nan before they have one
+        self.leaders: dict[int, Array] = {}  # segments by the row of their label
 
     def px(self, points: Array) -> Array:
         """Return points (..., 2) of the drawing in pixels of the sheet."""
@@ -282,12 +284,32 @@ class _Room:
         self._cost(tried)
         taken = [self._best(one) for one in tried]
         self._repair(tried, taken)
-        return {
-            one.label.name: self._at(one, place)
-            if self._price(one, place) < ON_LINE
-            else self._otherwise(one, place, before)
+        found = {
+            one.row: self._found(one, place, before)
             for one, place in zip(tried, taken, strict=True)
         }
+        for _ in range(_AGAIN):
+            crossed = [one for one in tried if self._under_a_leader(one.row)]
+            if not crossed:
+                break
+            for one in crossed:
+                self.leaders.pop(one.row, None)
+                again = self._tried(one.row, one.label, one.label.text, before)
+                self._cost([again])
+                found[one.row] = self._found(again, self._best(again), before)
+        return {free[row].name: one for row, one in found.items()}
+
+    def _found(self, one: _Tried, place: int, before: Places) -> _Found:
+        """Take a place if it is clean, and else whatever helps."""
+        if self._price(one, place) < ON_LINE:
+            return self._at(one, place)
+        return self._otherwise(one, place, before)
+
+    def _under_a_leader(self, row: int) -> bool:
+        """Tell whether a leader of another label runs through one."""
+        others = [lines for k, lines in self.leaders.items() if k != row]
+        box = self.boxes[row : row + 1]
+        return any(_crossed(box[:, :2], box[:, 2:], lines).any() for lines in others)
 
     def _tried(self, row: int, label: FreeLabel, text: str, before: Places) -> _Tried:
         style = STYLES[label.role]
@@ -328,9 +350,9 @@ class _Room:
         costs = costs + ON_LABEL * _hit(middles, halves + AIR, self.fixed).sum(axis=-1)
         squares = np.hstack([self.points, np.full_like(self.points, self.point)])
         costs = costs + ON_POINT * _hit(middles, halves, squares).sum(axis=-1)
-        return np.asarray(
-            costs + ON_LINE * _crossed(middles, halves, self.segments).sum(axis=-1)
-        )
+        lines = np.concatenate([self.segments, *self.leaders.values()])
+        crossed = _crossed(middles, halves, lines).sum(axis=-1)
+        return np.asarray(costs + ON_LINE * crossed)
 
     def _others(self, row: int) -> Array:
         """Return the boxes of the free labels but one."""
@@ -448,7 +470,7 @@ class _Room:
         self, owner: Array, middle: Array, one: _Tried, boxes: Array
     ) -> Array | None:
         """Return where a leader with one bend turns, so that it crosses no box."""
-        turns = self._grid(np.zeros(2))[::_COARSE]
+        turns = self._grid(np.zeros(2))
         first = np.stack(np.broadcast_arrays(owner, turns), axis=-2)
         last = middle + np.clip(turns - middle, -one.half, one.half)
         second = np.stack([turns, last], axis=-2)
@@ -478,7 +500,7 @@ class _Room:
         self.boxes[one.row] = np.hstack([middle, one.half])
         end = middle + np.clip(way[-1] - middle, -one.half, one.half)
         line = np.stack([*way, end])
-        self.segments = np.concatenate([self.segments, _segments(line, LEADER)])
+        self.leaders[one.row] = _segments(line, LEADER)
         points = (line - (self.x0, self.y0)) / (self.kx, -self.ky)
         leader = Line(points, "leader", f"leader {one.label.name}").standing(np.inf)
         return _Found(_LED + place, self._label(one, middle), leader)

@@ -108,7 +108,8 @@ def _draw(
             axes.plot(*zip(*points, strict=True), **pen)
         case Polygon():
             points = [*map(px, mark.points.tolist())]
-            _fill(axes, points, to_rgba(fill, style.opacity), ink, wide)
+            face = to_rgba(fill, style.opacity)
+            _fill(axes, points, face, ink, wide, pen["linestyle"])
         case Marker():
             _draw_marker(axes, px(mark.at), mark.shape, fill, ink, wide, lines)
         case Arrow():
@@ -126,10 +127,22 @@ def _dash(pattern: str, width: float) -> str | tuple[float, tuple[float, ...]]:
 
 
 def _fill(
-    axes: Axes, points: list[Pixels], fill: Colour, ink: str, width: float
+    axes: Axes,
+    points: list[Pixels],
+    fill: Colour,
+    ink: str,
+    width: float,
+    dash: Any = "-",
 ) -> None:
     xs, ys = zip(*points, strict=True)
-    axes.fill(xs, ys, facecolor=fill, edgecolor=ink, linewidth=width * POINTS, zorder=2)
+    axes.fill(
+        *(xs, ys),
+        facecolor=fill,
+        edgecolor=ink,
+        linewidth=width * POINTS,
+        linestyle=dash,
+        zorder=2,
+    )
 
 
 def _draw_marker(

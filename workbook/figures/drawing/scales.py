@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 
 ROW = 28.0  # px, of a row of bars that stand alone
 CLOSE_ROW, LEAST_ROW = 20.0, 15.5  # px, of one with something below; at its letters
+LEAST_BELOW = 120.0  # px, of a drawing below bars, in letters of a page
 BETWEEN = 0.35  # of a row, between groups of bars
 AIR, LEAST_BAR = 12.0, 12.0  # px, beside words of bars; a bar's least full length
 BAR_ROOM = 1.3  # height of a row of bars, in rows, above the first and below the last
@@ -112,6 +113,7 @@ def force_bars(
     room: Room = PAGE,
     kind: str = "force",
     gaps: Collection[int] = (),
+    note: str | Text = "",
 ) -> Drawing:
     """Return bars from zero, each with its words before it and its value behind.
 
@@ -129,6 +131,8 @@ def force_bars(
         Kind of the values.
     gaps : collection of int
         Rows before which there is a gap.
+    note : str or Text
+        What explains a row, below the last.
     """
     largest = np.maximum.reduce(np.broadcast_arrays(*(row[2] for row in rows)))
     full = round_up(np.maximum(largest, 1e-9))
@@ -141,9 +145,14 @@ def force_bars(
     names = max(_width(form, room) for row in rows for form in forms_of(row[1]))
     values = _width(Amount(0.0, kind, system.show).widest, room)
     long = max(room.beside[0] - names - values, LEAST_BAR * room.letters)
+    left = -names / long
+    if note:
+        y -= 1
+        at = (left, y)
+        marks.append(Label(at, note, "small text", (4, 0), "start", name="note"))
     return Drawing(
         caption=caption,
-        window=(-names / long, 1.0 + values / long, y - BAR_ROOM / 2, BAR_ROOM),
+        window=(left, 1.0 + values / long, y - BAR_ROOM / 2, BAR_ROOM),
         moving=marks,
         true_scale=False,
     )
@@ -162,7 +171,10 @@ def bars_panel(bars: Drawing, room: Room) -> Panel:
 
 
 def bars_over(bars: Drawing, other: Drawing, room: Room) -> list[Panel]:
-    """Put bars beside a picture, in close rows, and another drawing below them."""
+    """Put bars beside a picture, in close rows, and a drawing below if it has room."""
     row = max(CLOSE_ROW, LEAST_ROW * room.letters)
     rows = row * float(bars.window[3] - bars.window[2])
-    return stacked([(bars, rows), (other, room.beside[1] - GAP - rows)], room.beside)
+    rest = room.beside[1] - GAP - rows
+    if rest < LEAST_BELOW * room.letters:
+        return [bars_panel(bars, room)]
+    return stacked([(bars, rows), (other, rest)], room.beside)

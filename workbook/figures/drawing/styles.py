@@ -3,6 +3,10 @@
 Colours start from the set made for colour-blind readers by M. Okabe and K. Ito
 (jfly.uni-koeln.de/color), darkened on white to 3 : 1 against it. No role is
 told by colour alone: each has its own dash, width, arrow head or letter.
+
+In every explorer a colour means one thing: blue is the chain that pulls, green the
+ram, red the anchor leg, purple what holds it to the bench, gold a second pull or leg.
+Ink is what they make together, and every warning, which its shape and words tell.
 """
 
 from __future__ import annotations
@@ -27,6 +31,7 @@ BLUE = {"light": "#0072b2", "dark": "#56b4e9"}
 RED = {"light": "#c04d00", "dark": "#ff8c3a"}
 GREEN = {"light": "#00795a", "dark": "#3fd0a4"}
 PURPLE = {"light": "#8f3f71", "dark": "#e39cc4"}
+GOLD = {"light": "#806000", "dark": "#f0e442"}
 
 
 @dataclass(frozen=True)
@@ -74,18 +79,18 @@ STYLES: Mapping[str, Style] = {
     "force ram": Style(stroke=GREEN, fill=GREEN, width=4, head="broad"),
     "force pull": Style(stroke=BLUE, fill=BLUE, width=4, head="barb"),
     "force anchor": Style(stroke=RED, fill=RED, width=4, dash="9 4", head="diamond"),
-    "force second": Style(
-        stroke=PURPLE, fill=PURPLE, width=4, dash="12 4", head="diamond"
-    ),
+    "force second": Style(stroke=GOLD, fill=GOLD, width=4, dash="12 4", head="diamond"),
+    "second leg": Style(stroke=GOLD, width=4, dash="12 4"),
     "force resultant": Style(stroke=INK, fill=INK, width=4.5, head="open"),
     "part": Style(stroke=INK, fill=INK, width=2.5, head="barb"),
     "bar ram": Style(stroke=GREEN, fill=GREEN),
     "bar pull": Style(stroke=BLUE, fill=BLUE),
-    "bar anchor": Style(stroke=RED, fill=RED),
-    "bar second": Style(stroke=PURPLE, fill=PURPLE),
+    "bar anchor": Style(stroke=RED, fill=RED, width=2.5, dash="9 4", opacity=0.4),
+    "bar second": Style(stroke=GOLD, fill=GOLD, width=2.5, dash="12 4", opacity=0.4),
+    "bar together": Style(stroke=INK, fill=INK),
     "bar part": Style(stroke=INK, fill=GREY),
     "bar frame": Style(stroke=GREY, fill=PAPER, width=1),
-    "bar over": Style(stroke=RED, fill=RED, width=3),
+    "bar over": Style(stroke=INK, fill=INK, width=3),
     "grid": Style(stroke=GREY, width=0.5),
     "zone": Style(stroke=GREY, width=1.5, dash="6 3"),
     "hatch": Style(stroke=GREY, width=1.0),
@@ -121,22 +126,25 @@ STYLES: Mapping[str, Style] = {
     "body side": Style(stroke=GREY, fill=PALE, width=1.2),
     "body front": Style(stroke=GREY, fill=SHADE, width=1.2),
     "body glass": Style(stroke=GREY, fill=PAPER, width=1.2),
-    "door": Style(stroke=GREY, fill=BLUE, width=0.8, opacity=0.12, quiet=True),
+    "door": Style(stroke=GREY, fill=GREY, width=0.8, opacity=0.14, quiet=True),
     "fork bar": Style(stroke=PURPLE, fill=PALE, width=1.5),
     "fork slot": Style(stroke=PURPLE, width=2, quiet=True),
     "pull core": Style(stroke=BLUE, width=2.4),
     "pull links": Style(stroke=BLUE, width=7.5, dash="3 11", cap="round"),
     "anchor core": Style(stroke=RED, width=1.6, dash="9 5"),
     "anchor links": Style(stroke=RED, width=7.5, dash="3 11", cap="round"),
+    "second core": Style(stroke=GOLD, width=1.8, dash="12 4"),
+    "second links": Style(stroke=GOLD, width=7.5, dash="3 11", cap="round"),
     "open links": Style(stroke=PAPER, width=3, dash="3 11", cap="round", quiet=True),
     "ram edge": Style(stroke=INK, width=13),
-    "past rating": Style(stroke=INK, fill=RED, width=2),
+    "past rating": Style(stroke=INK, fill=INK, width=2),
     "governs": Style(stroke=INK, width=2),
-    "fails": Style(stroke=INK, fill=RED, width=1.5),
+    "fails": Style(stroke=INK, fill=INK, width=1.5),
     "refused": Style(stroke=GREY, width=2.5, dash="3 5"),
     "ram text": Style(stroke=GREEN, size=13, bold=True),
     "pull text": Style(stroke=BLUE, size=13, bold=True),
     "anchor text": Style(stroke=RED, size=13, bold=True),
+    "second text": Style(stroke=GOLD, size=13, bold=True),
     "leader": Style(stroke=GREY, width=1),
     "text": Style(stroke=INK, size=13),
     "strong text": Style(stroke=INK, size=14, bold=True),

@@ -332,7 +332,7 @@ def part_bars(solved: SolvedArrows, system: UnitSystem, room: Room = PAGE) -> Dr
         way = np.where(along >= 0, "along", "against")
         rows += [
             ("second", "second", norm(solved.second), "bar second"),
-            ("together", "together", norm(solved.resultant), "bar part"),
+            ("together", "together", norm(solved.resultant), "bar together"),
             ("both along", way, np.abs(along), "bar part"),
             ("both across", "across", np.abs(across), "bar part"),
         ]

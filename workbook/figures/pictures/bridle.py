@@ -144,9 +144,9 @@ def plan_view(
     moving += [
         *_zone(zone),
         Line([left, ring], "pull leg", "left leg"),
-        Line([right, ring], "force second", "right leg"),
+        Line([right, ring], "second leg", "right leg"),
         *([] if brief else _leg_labels(solved, system)),
-        Arrow(ring, pull_end, "force pull", "pull"),
+        Arrow(ring, pull_end, "force resultant", "pull"),
         *_ring(solved, ring),
         *_ring_labels(solved, ring, pull_end, system, brief=brief),
         Marker(left, "square", "clamp", "left clamp"),
@@ -347,7 +347,7 @@ def force_triangle(solved: SolvedBridle, system: UnitSystem) -> Drawing:
 def leg_bars(solved: SolvedBridle, system: UnitSystem, room: Room = PAGE) -> Drawing:
     """Draw the pull and what each leg carries as bars."""
     values: dict[str, tuple[Coordinate, str]] = {
-        "pull": (solved.given.array("pull_kn"), "bar part"),
+        "pull": (solved.given.array("pull_kn"), "bar together"),
         "left": (solved.tensions.left, "bar pull"),
         "right": (solved.tensions.right, "bar second"),
     }

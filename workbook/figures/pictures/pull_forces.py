@@ -88,6 +88,7 @@ def split_bars(solved: SolvedPull, system: UnitSystem, room: Room = PAGE) -> Dra
         system=system,
         room=room,
         gaps=(3, 6),
+        note=said_of("note_brief" if room.brief else "note"),
     )
 
 

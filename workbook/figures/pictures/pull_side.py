@@ -104,7 +104,7 @@ def side_view(
             along=[(left, 0.0), (left + 0.4, 0.0)],
         ),
         *_body(clamp, left, system),
-        *scale_bar(window, system),
+        *([] if brief else scale_bar(window, system)),
     ]
     moving: list[Mark] = []
     for letter, other in ghosts:

@@ -23,6 +23,18 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.texts import Amount, said
 from workbook.figures.drawing.views import VIEWS, Viewpoint
+from workbook.figures.pictures.bench_space import (
+    AHEAD,
+    CAR,
+    ON_BENCH,
+    PLAN,
+    UP,
+    before_or_behind,
+    bench_top,
+    chain,
+    shadow,
+    window_round,
+)
 from workbook.figures.pictures.car_front import CarFront
 from workbook.figures.pictures.pull_directions import rise_words, side_words
 from workbook.figures.pictures.pull_parts import (
@@ -42,20 +54,14 @@ from workbook.mechanics.vectors import direction, unit
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from workbook.figures.drawing.marks import Coordinate, Window
+    from workbook.figures.drawing.marks import Coordinate
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.setups import SolvedPull
 
-PLAN = np.array((1.0, 1.0, 0.0))
-UP = np.array((0.0, 0.0, 1.0))
-# What lies on the bench, the car, and the rig before it or, from behind, after it.
-ON_BENCH, CAR, AHEAD, BEHIND = -10.0, 0.0, 5.0, -5.0
-PITCH, SOCKETS = 0.5, (9, 7)  # m, between sockets; how many at most
 SHOWN_CAR = 1.3  # m, of the car behind the clamp that is always in sight
 ARM = 0.45  # m, radius of the angles and length of the pull arrow
 OVER_CAR = np.array((0.0, 0.0, 0.72))  # m, of it that is in sight over the clamp
-STEP = 0.125  # m, of the scale
 TURNS = np.linspace(0.0, 1.0, 13)
 
 
@@ -121,8 +127,8 @@ class Scene:
         self.shift = shift
         self.tip = rest.rig.clamp + shift
         self.body = CarFront(self.tip)
-        self.front = np.where(view.toward[..., 0] > 0, AHEAD, BEHIND)
-        self.window = self._window()
+        self.front = before_or_behind(view)
+        self.window = window_round(*self._corners(), view, shift)
 
     def depth(self, point: Array) -> Coordinate:
         """Return the depth of a part of the rig round a point."""
@@ -146,19 +152,6 @@ class Scene:
         low, high = np.fmin.reduce(stacked), np.fmax.reduce(stacked)
         return low * PLAN, high
 
-    def _window(self) -> Window:
-        """Return a window of one scale for every view: that of the named ones."""
-        low, high = self._corners()
-        middle = (low + high) / 2
-        ways = np.array(
-            [(x, y, z) for x in (-0.5, 0.5) for y in (-0.5, 0.5) for z in (-0.5, 0.5)]
-        )
-        corners = ways * (high - low)[..., None, :]
-        seen = [np.abs(view.along(corners)).max(axis=-2) for view in VIEWS.values()]
-        half = np.ceil((np.maximum.reduce(seen) + 0.12) / STEP) * STEP
-        x, y = np.moveaxis(self.view.at(middle + self.shift), -1, 0)
-        return x - half[..., 0], x + half[..., 0], y - half[..., 1], y + half[..., 1]
-
     def caption(self, system: UnitSystem) -> Mark:
         """Say what is seen along the upper edge, where the car leaves room."""
         left, right, low, top = self.window
@@ -172,51 +165,15 @@ class Scene:
     def bench(self) -> list[Mark]:
         """Draw the bench's top with its sockets and the set-out line."""
         low, high = self._corners()
-        wide = self.body.half_width + 0.15
-        middle = self.body.middle
-        reach = np.stack(
-            np.broadcast_arrays(self.tip[..., 0], middle, 0.0, wide), axis=-1
-        )
-        x0 = np.floor((low[..., 0] - 0.3) / PITCH) * PITCH
-        x1 = np.ceil((high[..., 0] + 0.25) / PITCH) * PITCH
-        y0 = np.minimum(low[..., 1] - 0.3, reach[..., 1] - reach[..., 3])
-        y1 = np.maximum(high[..., 1] + 0.3, reach[..., 1] + reach[..., 3])
-        y0, y1 = np.floor(y0 / PITCH) * PITCH, np.ceil(y1 / PITCH) * PITCH
-        shift = self.shift
-
-        def on(x: Coordinate, y: Coordinate) -> Array:
-            point = np.stack(np.broadcast_arrays(x, y, 0.0), axis=-1)
-            return np.asarray(point + shift)
-
-        top = self.view.path(on(x0, y0), on(x1, y0), on(x1, y1), on(x0, y1))
         out = unit((self.base - self.clamp) * PLAN)
         foot = self.clamp * PLAN
         end = self.base + 1.15 * (self.anchor - self.base)
         end = foot + ((end - foot) * out).sum(axis=-1)[..., None] * out
-        marks: list[Mark] = [
-            Polygon(top, "bench top", "bench"),
-            Strokes(self._sockets(x0, x1, y0, y1), "socket", "sockets"),
-            *self.body.shadow(self.view),
-            Line(self.view.path(foot, end), "set-out", "set-out line"),
+        set_out = Line(self.view.path(foot, end), "set-out", "set-out line")
+        return [
+            *bench_top(low, high, self.body, self.view, self.shift),
+            set_out.standing(ON_BENCH),
         ]
-        return [mark.standing(ON_BENCH) for mark in marks]
-
-    def _sockets(
-        self, x0: Coordinate, x1: Coordinate, y0: Coordinate, y1: Coordinate
-    ) -> Array:
-        """Return the square sockets that lie on the bench, (..., k, 5, 2)."""
-        columns, rows = (np.arange(count) + 0.5 for count in SOCKETS)
-        k, m = (grid.ravel() for grid in np.meshgrid(columns, rows))
-        x, y = x0[..., None] + PITCH * k, y0[..., None] + PITCH * m
-        on = (x < x1[..., None]) & (y < y1[..., None])
-        centre = np.stack(np.broadcast_arrays(np.where(on, x, np.nan), y, 0.0), axis=-1)
-        corners = 0.03 * np.array(
-            [(1, 1, 0), (-1, 1, 0), (-1, -1, 0), (1, -1, 0), (1, 1, 0)]
-        )
-        squares = (centre + self.shift[..., None, :])[..., None, :] + corners
-        flat = squares.reshape(*squares.shape[:-3], -1, 3)
-        seen = self.view.along(flat)
-        return seen.reshape(*seen.shape[:-2], -1, 5, 2)
 
     def car(self) -> list[Mark]:
         """Draw the car's front, its stands and the clamp on its rail."""
@@ -287,17 +244,10 @@ class Scene:
         return marks
 
     def _shadows(self) -> list[Mark]:
-        clamp, base = self.clamp * PLAN, self.base * PLAN
-        head, anchor = self.head * PLAN, self.anchor * PLAN
-        lines = {
-            "pull leg": self.view.path(clamp, head),
-            "ram": self.view.path(base, head),
-            "anchor leg": self.view.path(head, anchor),
-        }
-        return [
-            Line(points, "shadow", f"shadow of {name}").standing(ON_BENCH)
-            for name, points in lines.items()
-        ]
+        clamp, base, head, anchor = self.clamp, self.base, self.head, self.anchor
+        ways = {"pull leg": (clamp, head), "ram": (base, head)}
+        ways["anchor leg"] = (head, anchor)
+        return [shadow(*ends, name, self.view) for name, ends in ways.items()]
 
     def _fork(self) -> list[Mark]:
         """Draw the slotted bar on the bench."""
@@ -325,17 +275,13 @@ class Scene:
         ]
 
     def _chain(self, start: Array, end: Array, name: str, role: str) -> list[Mark]:
-        """Draw a leg as links, those on edge between those that lie open."""
         middle = (start + end) / 2
-        depth, weight = self.depth(middle), self.weight(middle)
-        points = self.view.path(start, end)
-        links = Line(points, f"{role} links", f"links of {name}")
-        holes = Line(points, "open links", f"open links of {name}")
-        return [
-            Line(points, f"{role} core", name).standing(depth, weight=weight),
-            links.standing(depth, weight=weight),
-            holes.standing(depth, weight=weight),
-        ]
+        return chain(
+            *(start, end, role, name),
+            view=self.view,
+            depth=self.depth(middle),
+            weight=self.weight(middle),
+        )
 
     def _hung(self) -> list[Mark]:
         """Draw the pull leg as it hangs at take-up."""

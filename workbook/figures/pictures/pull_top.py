@@ -21,7 +21,7 @@ from workbook.figures.drawing.marks import (
     window_for,
 )
 from workbook.figures.drawing.scales import scale_bar
-from workbook.figures.drawing.texts import said
+from workbook.figures.drawing.texts import Amount, said
 from workbook.figures.pictures.pull_directions import side_words
 from workbook.figures.pictures.pull_side import (
     ghost_marks,
@@ -151,7 +151,7 @@ def _set_out(
             few if brief else full,
             name="label chain angle",
             rank="angle",
-            short=few,
+            short=Amount(angle, "angle", show),
         ),
     ]
 

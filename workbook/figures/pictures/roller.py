@@ -201,7 +201,7 @@ def roller_bars(solved: SolvedRoller, system: UnitSystem, room: Room = PAGE) -> 
     return force_bars(
         [
             ("chain", chain, solved.tension, "bar pull"),
-            ("anchor", anchor, solved.anchor_load, "bar part"),
+            ("anchor", anchor, solved.anchor_load, "bar together"),
         ],
         caption=_say(("bars", "caption"), system),
         system=system,
