@@ -153,7 +153,7 @@ function render({ model, el }) {
       if (sign) element("span", "pw-sign", at, sign).setAttribute("aria-hidden", "true");
       paragraphs(lines, element("div", "", at));
     },
-    why: folded,
+    because: folded,
     ask: form,
     hints: paragraphs,
     note: (text, at) => element("p", "pw-note", at, text),

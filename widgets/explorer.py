@@ -19,7 +19,7 @@ from widgets.panel import ControlPanel
 from widgets.play import played_words, steps_along, stills
 from widgets.stage import Stage
 from widgets.tools import NamedList, button, checkboxes, units_choice
-from workbook.figures.drawing.rooms import ROOMS
+from workbook.figures.drawing.rooms import ROOMS, Sheets
 from workbook.figures.subject import Look
 from workbook.language import STANDING, caution, left_out, say
 from workbook.quantities.units import SYSTEMS
@@ -30,12 +30,13 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from widgets.controls import Control
-    from workbook.figures.drawing.rooms import Sheets
+    from workbook.figures.drawing.marks import Sheet
     from workbook.figures.subject import Subject, Values
     from workbook.scenes.fields import Value
 
 S = TypeVar("S")
 P = ParamSpec("P")
+CURTAINED = "pw-curtained"
 
 
 class Lock(Protocol):
@@ -43,6 +44,7 @@ class Lock(Protocol):
 
     widget: ipw.Widget
     answer: str | None  # what was answered, ``None`` until then
+    sketch: Sheet | None  # stands in the place of a picture that is still hidden
     on_lock: Callable[[], None]  # the explorer puts here what lets the controls go
 
     def show(self) -> None:
@@ -303,7 +305,9 @@ class Explorer(Generic[S]):
             return
         if self.curtain:
             words = say("explorer", "curtain")
-            self.stage.show(None, words=words, hand=told(self.result, None))
+            drawn = self.lock.sketch if self.lock else None
+            sheets = None if drawn is None else Sheets(drawn)
+            self.stage.show(sheets, words=words, hand=told(self.result, None))
             return
         sheets = self.subject.sheets(self.result, self._look(rest=self.hand.rest))
         changed = self.changes.told(
@@ -367,6 +371,7 @@ class Explorer(Generic[S]):
 
     def _release(self) -> None:
         self.curtain = False
+        self.box.remove_class(CURTAINED)
         self._hold()
         self._show()
 
@@ -401,7 +406,8 @@ class Explorer(Generic[S]):
             self.code_box.widget,
             cautions(self.subject.cautions),
         ]
-        return _column(parts).add_class("pw-explorer")
+        box = _column(parts).add_class("pw-explorer")
+        return box.add_class(CURTAINED) if self.curtain else box
 
     def _repr_mimebundle_(self, **kwargs: object) -> dict[str, Any]:
         # Without a kernel a page shows the plain text: say what to do.

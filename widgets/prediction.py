@@ -6,10 +6,9 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
-from widgets.card import HERE, Card
+from widgets.card import Card
 from workbook.course.predictions import NONE, explained, givens, options, outcome_of
 from workbook.course.readings import compare
-from workbook.figures.drawing.svg import render, style_sheet
 from workbook.figures.pictures import subjects
 from workbook.figures.sketches.sketches import sketch
 from workbook.language import entries, say, text
@@ -20,6 +19,7 @@ if TYPE_CHECKING:
 
     from workbook.course.lesson import Exploration
     from workbook.course.readings import Comparison
+    from workbook.figures.drawing.marks import Sheet
     from workbook.reader.record import Line, Record
 
 KNOWN = "known"  # kind of a line of the record
@@ -53,8 +53,6 @@ class PredictionLock(Card):
         Called once a prediction is locked, or came back with its reader.
     """
 
-    _css = style_sheet() + (HERE / "card.css").read_text("utf-8")
-
     def __init__(
         self,
         one: Exploration,
@@ -78,6 +76,12 @@ class PredictionLock(Card):
     def widget(self) -> PredictionLock:
         """What goes on the page."""
         return self
+
+    @property
+    def sketch(self) -> Sheet | None:
+        """The sketch of what is asked, where the explorer's picture is hidden."""
+        variant = self.prediction.variant if self.one.curtain else None
+        return sketch(variant, system=unit_system()) if variant else None
 
     @property
     def state(self) -> str:
@@ -140,13 +144,13 @@ class PredictionLock(Card):
     def parts(self) -> dict[str, Any]:
         """Return question and choices; then what was locked, and what was seen."""
         told = {"state": self.state, "whose": self.record.whose}
-        asked = {"intro": [self.prediction.question], "givens": self._givens()}
+        asked = {"intro": [self.prediction.question]}
         if self.answer is None:
             return {
                 **told,
                 **asked,
                 "title": say("prediction", "first"),
-                "sketch": self._sketch(),
+                "givens": self._givens(),
                 "form": {
                     "act": "lock",
                     "legend": say("prediction", "legend"),
@@ -168,7 +172,7 @@ class PredictionLock(Card):
                 "submit": say("prediction", "looked"),
             },
             "result": self._result(),
-            "why": None if known or self.state != "seen" else self._why(),
+            "because": None if known or self.state != "seen" else self._because(),
         }
 
     def _offered(self) -> dict[str, str]:
@@ -192,12 +196,6 @@ class PredictionLock(Card):
         fields = subjects()[self.one.subject].fields
         told = givens(self.prediction, fields, self.one.start, system=unit_system())
         return [[*pair] for pair in told] or None
-
-    def _sketch(self) -> str | None:
-        """Return a sketch where the explorer's own picture is still hidden."""
-        variant = self.prediction.variant if self.one.curtain else None
-        drawn = sketch(variant, system=unit_system()) if variant else None
-        return None if drawn is None else render(drawn)
 
     def _to_type(self) -> str:
         look, observe = say("prediction", "look"), self.one.observe
@@ -230,7 +228,7 @@ class PredictionLock(Card):
             lines.append(beside.sentence)
         return {"sign": "", "lines": lines}
 
-    def _why(self) -> dict[str, Any]:
+    def _because(self) -> dict[str, Any]:
         """Return one line on the prediction, which opens what it came from."""
         beside = self._beside(self.answer or "", first=True)
         if self.outcome == "right":

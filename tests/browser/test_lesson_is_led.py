@@ -67,9 +67,9 @@ def test_the_idea_and_its_numbers_open_after_a_lock_and_a_number(led):
     lab.panel.get_by_text("it moves left").last.wait_for()
     assert is_shut(lab, "7 · Worked example")
     why = prediction(lab).get_by_text("You expected 168 mm less. Why?")
-    assert not prediction(lab).locator(".pw-why p").first.is_visible()
+    assert not prediction(lab).locator(".pw-because p").first.is_visible()
     why.click()
-    assert prediction(lab).locator(".pw-why p").first.is_visible()
+    assert prediction(lab).locator(".pw-because p").first.is_visible()
 
 
 def test_who_knows_it_passes_by_and_it_is_kept(led):

@@ -11,6 +11,7 @@ class Bolt:
         self.widget = ipywidgets.HTML("bolted")
         self.answer = answer
         self.on_lock = None
+        self.sketch = None
 
     def show(self):
         """Show the same again."""

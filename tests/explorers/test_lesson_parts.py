@@ -183,8 +183,8 @@ def test_prediction_and_observation_are_kept_and_explained_in_this_order():
     assert (locked["lesson"], locked["explorer"]) == ("L07", "lean")
     assert locked["question"] == "The pull leg carries about"
     assert (seen["lesson"], seen["typed"]) == ("L07", "43 kN")
-    assert before["why"] is None
-    assert M10["did"] in made.frame["why"]["lines"]
+    assert before["because"] is None
+    assert M10["did"] in made.frame["because"]["lines"]
 
 
 def compared_line(explorer, typed):
@@ -272,7 +272,7 @@ def test_one_line_tells_how_far_off_the_prediction_was_and_opens_why(choice, own
     explorer.lock.lock(choice, own=own)
     explorer.lock.look("43 kN")
 
-    why = explorer.lock.frame["why"]
+    why = explorer.lock.frame["because"]
 
     assert why["summary"] == line
     assert [*why["lines"]] == [

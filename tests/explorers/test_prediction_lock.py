@@ -65,7 +65,7 @@ def test_nothing_on_the_card_gives_the_answer_before_it_is_locked(explorer):
     frame = explorer.lock.frame
 
     assert "result" not in frame
-    assert "why" not in frame
+    assert "because" not in frame
     assert say("prediction", "look") not in str(frame)
     assert "%" not in str(frame)  # how near is near enough
 
@@ -107,7 +107,7 @@ def test_what_is_known_comes_back_and_a_number_may_still_be_typed(made):
 
     assert (state, held(again)) == ("known", False)
     assert again.lock.frame["result"]["lines"]
-    assert "why" not in again.lock.frame or again.lock.frame["why"] is None
+    assert "because" not in again.lock.frame or again.lock.frame["because"] is None
 
 
 # ------------------------------------------------------------------------- seen
@@ -130,7 +130,7 @@ def test_words_alone_are_answered_with_a_wish_for_a_number(explorer):
 
     frame = explorer.lock.frame
     assert frame["result"]["lines"] == [say("prediction", "number_missing")]
-    assert frame["why"] is None
+    assert frame["because"] is None
 
 
 def test_nothing_typed_is_told_and_not_kept(explorer):
@@ -175,9 +175,16 @@ def test_other_units_show_the_choices_anew():
 def test_a_hidden_picture_has_the_sketch_of_its_question_in_its_place():
     for one in lessons().values():
         for explorer in one.explorers:
-            lock = LessonParts(one).explorer(explorer.name).lock
-            drawn = "<svg" in str(lock.frame["sketch"])
-            assert drawn == explorer.curtain, (one.id, explorer.name)
+            made = LessonParts(one).explorer(explorer.name)
+            if not explorer.curtain:
+                assert made.lock.sketch is None
+                continue
+            picture = made.stage.frame["picture"]
+            assert picture.count("<svg") == 1, (one.id, explorer.name)
+            assert "pw-curtained" in made.box._dom_classes
+            made.lock.lock("right")
+            assert made.stage.frame["picture"] != picture
+            assert "pw-curtained" not in made.box._dom_classes
 
 
 # ---------------------------------------------------------------- whose it is

@@ -338,7 +338,9 @@ def test_a_second_button_beside_the_first_is_pressed_for_itself(card):
 
 
 def test_one_line_opens_the_rest(card):
-    change(card, why={"summary": "You expected 3 kN less. Why?", "lines": ["Look."]})
+    change(
+        card, because={"summary": "You expected 3 kN less. Why?", "lines": ["Look."]}
+    )
 
     assert not card.get_by_text("Look.").is_visible()
     card.get_by_text("You expected 3 kN less. Why?").click()

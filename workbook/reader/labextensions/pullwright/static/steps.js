@@ -292,7 +292,7 @@ export class Steps {
     for (const kind of ["focusin", "keydown"]) {
       for (const own of [this.nav, this.more]) own.addEventListener(kind, keep);
     }
-    this.turned = new ResizeObserver(this.scrolled);
+    this.turned = new ResizeObserver(() => this.stayInSight());
     this.turned.observe(this.outer);
     this.touched = () => (this.moved = true);
     for (const kind of ["wheel", "pointerdown", "keydown"]) {
@@ -309,17 +309,34 @@ export class Steps {
     this.panel.disposed.connect(this.end, this);
   }
 
+  /** How far the head of a part is below the upper edge of the page. */
+  below(index) {
+    const { node } = this.widgets[this.parts[index].first];
+    return node.getBoundingClientRect().top - this.outer.getBoundingClientRect().top;
+  }
+
+  /** Keep the part that is being read where it is, when the page becomes wider or not. */
+  stayInSight() {
+    const { offsetWidth: width } = this.outer;
+    if (this.width && this.width !== width && this.at > 0) {
+      this.outer.scrollTop += this.below(this.at) - this.off;
+    }
+    this.width = width;
+    this.scrolled();
+  }
+
   /** Find the part that is being read. */
   look() {
-    const { top, height } = this.outer.getBoundingClientRect();
+    if (this.parts.length === 0) return;
+    const { height } = this.outer.getBoundingClientRect();
     const atEnd = this.outer.scrollTop + height >= this.more.offsetTop;
     let at = 0;
     for (const [index, { first }] of this.parts.entries()) {
-      const { node } = this.widgets[first];
-      const over = node.getBoundingClientRect().top < top + height * HERE;
-      if (node.offsetParent && over) at = index;
+      const { offsetParent } = this.widgets[first].node;
+      if (offsetParent && this.below(index) < height * HERE) at = index;
     }
-    if (atEnd && this.at > at) return; // the last ones may be too short to reach the top
+    if (atEnd && this.at > at) at = this.at; // too short to reach the top
+    this.off = this.below(at);
     if (at === this.at) return;
     this.at = at;
     if (this.moved) this.place?.keep({ at });
