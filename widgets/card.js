@@ -2,13 +2,14 @@
 // Everything shown comes from the kernel as `frame`; a part is built anew only
 // when it changes, so typed text, choice and focus stay where they are.
 
+import { drawIt } from "./draw.js";
 import { fillScreen, lone } from "./keys.js";
 import { button, element } from "./parts.js";
 import { setOut } from "./set_out.js";
 
 const DRAFT = 300; // ms without a key before the kernel is told what is typed
 // Other ways to write the text of an answer than one box, by the name of their part.
-const EDITORS = { parts: setOut };
+const EDITORS = { board: drawIt, parts: setOut };
 
 function paragraphs(texts, parent) {
   for (const text of texts) element("p", "", parent, text);
@@ -65,10 +66,11 @@ function render({ model, el }) {
     input.spellcheck = false;
     input.dataset.field = name;
     if (kind) {
-      const put = EDITORS[kind](spec, parent, key, (text) => {
+      const changed = (text) => {
         input.value = text;
         keep(name, text);
-      });
+      };
+      const put = EDITORS[kind](spec, parent, key, changed, el);
       put(input.value);
       input.addEventListener("put", () => put(input.value));
     }
@@ -191,6 +193,7 @@ function render({ model, el }) {
       slots[part].hidden = !frame[part] && !spoken.has(part);
     }
     el.dataset.frame = frame.count;
+    el.dispatchEvent(new Event("shown"));
     if (frame.state) Object.assign(el.dataset, { pwState: frame.state, pwWhose: frame.whose });
     if (!had) return; // never take the focus from elsewhere on the page
     if (frame.focus) focus(`.pw-${frame.focus} input:not([type=hidden])`);

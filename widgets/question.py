@@ -12,6 +12,7 @@ from workbook.exercises import exercise, exercises_of, source_of, wording
 from workbook.exercises.marking import CEILINGS
 from workbook.exercises.sets import PRACTICE
 from workbook.figures.drawing.svg import render, style_sheet
+from workbook.figures.sketches.boards import drawn_back
 from workbook.figures.sketches.sketches import sketch
 from workbook.language import STANDING, caution, say
 from workbook.reader.record import Line, Record, record_here
@@ -187,7 +188,8 @@ class ExerciseCard(Card):
         if self.task.waits:
             return self._waiting()
         carried = self.task.carried is not None
-        drawn = sketch(work.variant, system=system, carried=carried)
+        over = drawn_back(work)
+        drawn = sketch(work.variant, system=system, carried=carried, over=over)
         asked = wording.question(work.variant, system=system, carried=carried)
         return {
             "title": f"{one.id} · {wording.title(one)}",

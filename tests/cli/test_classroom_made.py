@@ -36,7 +36,9 @@ def marked(small_class):
     first, second, third = small_class.codes
     small_class.hand_in(first, [("7.7", "lean 60 deg"), ("7.7", right), ("8.7", right)])
     small_class.hand_in(second, [("7.7", as_code), ("8.7", "fork_offset 60 mm")])
-    small_class.hand_in(third, [("7.7", other_way)])
+    small_class.hand_in(
+        third, [("7.7", other_way), ("7.8", "H 0° 1 kN"), ("2.7", right)]
+    )
     order = ["mark", str(small_class.file), str(small_class.folder)]
     assert main([*order, "-o", str(small_class.out)]) == 0
     return small_class
@@ -50,6 +52,14 @@ def test_any_set_up_that_does_what_is_asked_is_marked_right(marked):
     assert marks[first, "8.7"]["score"] == 1.0
     assert marks[second, "7.7"]["score"] == 1.0
     assert marks[third, "7.7"]["score"] == 1.0
+
+
+def test_arrows_are_marked_like_any_answer(marked):
+    third, marks = marked.codes[2], marked.marks()
+
+    assert marks[third, "2.7"]["score"] == 1.0
+    assert marks[third, "7.8"]["outcome"] == "missing_force"
+    assert 0 <= marks[third, "7.8"]["score"] < 0.2
 
 
 def test_what_could_not_be_read_is_no_wrong_answer(marked):
@@ -73,6 +83,8 @@ def test_the_report_tells_a_mistake_of_a_set_up(marked):
     text = (marked.out / "report.txt").read_text("utf-8")
     assert "does_not_stand" in text
     assert "This rig does not stand" in text
+    assert "missing_force" in text
+    assert "A force that acts is missing" in text
 
 
 def test_the_key_shows_one_set_up_that_is_right(small_class, tmp_path):

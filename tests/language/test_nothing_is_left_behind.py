@@ -20,6 +20,7 @@ from workbook.cli import main
 from workbook.cli.commands import COMMANDS
 from workbook.equipment import shop
 from workbook.exercises import EXERCISES
+from workbook.exercises.answers.draw_it import DrawIt
 from workbook.exercises.answers.set_it_out import SetItOut
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.drawing.rooms import ROOMS
@@ -114,6 +115,14 @@ def wrong_answers(card):
         ends = [{name: FIELDS[name].high} for name in answer.free]
         code = answer.places(variant)["code"]
         return [*map(answer.typed, ends), "lean 9", "lean 9 kN", code, code[:-1] + "U"]
+    if isinstance(answer, DrawIt):
+        right, first = answer.typed(variant.answer), answer.hooks[0]
+        few, long, extra = (
+            f"{first} 1° 1 kN",
+            right + "000",
+            f"{right}; {first} 9° 1 kN",
+        )
+        return [few, long, extra, "9", f"{first} 9 m", f"{first} 1° 1", "Z 1° 1 kN"]
     return [f"{value:.6g} N" for _, value in variant.armed]
 
 

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from workbook.classroom import keys
 from workbook.classroom.files import write_all
-from workbook.classroom.made import is_made, printed
+from workbook.classroom.made import SCALE, is_made, printed, scale
 from workbook.classroom.press import Press, PrintedPart, forget, joined, kept
 from workbook.classroom.roll import ClassList, Student
 from workbook.classroom.sheets import sheet_of
@@ -145,7 +145,8 @@ class _Page:
     def __init__(self, lesson: str, *, paper: str, system: UnitSystem) -> None:
         sheet = sheet_of(lesson, system)
         self.lesson = lesson
-        self.press = Press(_template(), {"figure.svg": svg_of(sheet.figure)})
+        figures = {"figure.svg": svg_of(sheet.figure), SCALE: svg_of(scale())}
+        self.press = Press(_template(), figures)
         self.data: dict[str, Any] = {
             "title": sheet.title,
             "words": text("handout"),

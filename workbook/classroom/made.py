@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+from math import radians
 from typing import TYPE_CHECKING, Any
 
+from workbook.classroom.protractor import protractor
 from workbook.exercises import wording
+from workbook.exercises.answers.draw_it import DrawIt
 from workbook.exercises.answers.quantity import Quantity
 from workbook.exercises.answers.set_it_out import SetItOut
+from workbook.figures.drawing.marks import Drawing, Line, Panel, Sheet, arc
 from workbook.language import text
 
 if TYPE_CHECKING:
     from workbook.exercises.declaration import Exercise
     from workbook.exercises.engine import Variant
     from workbook.quantities.units import UnitSystem
+
+SCALE = "scale.svg"
+WIDE = 300.0  # pixels of the scale
 
 
 def is_made(one: Exercise) -> bool:
@@ -28,14 +35,47 @@ def is_made(one: Exercise) -> bool:
 
 
 def printed(variant: Variant, system: UnitSystem) -> dict[str, Any]:
-    """Return title, question and an empty table for an answer, as a page has them."""
+    """Return title, question and an empty table for an answer, as a page has them.
+
+    ``figure`` names the file with the scale that arrows are drawn on, if they are.
+    """
     one = variant.exercise
-    assert isinstance(one.answer, SetItOut)
-    rows = [(label, value, "") for label, value in one.answer.as_given(variant, system)]
+    draws = isinstance(one.answer, DrawIt)
     return {
         "id": one.id,
         "title": wording.title(one),
         "question": wording.question(variant, system=system).split("\n"),
-        "head": text("handout", "set_out_head"),
-        "rows": rows,
+        "head": text("handout", "draw_head" if draws else "set_out_head"),
+        "rows": _rows(variant, system),
+        "figure": SCALE if draws else "",
     }
+
+
+def _rows(variant: Variant, system: UnitSystem) -> list[tuple[str, ...]]:
+    answer = variant.exercise.answer
+    if isinstance(answer, DrawIt):  # one more than there are, so that none is told
+        return [(f"{n}", "", "", "") for n in range(1, len(variant.answer) + 2)]
+    assert isinstance(answer, SetItOut)
+    return [(*named, "") for named in answer.as_given(variant, system)]
+
+
+def scale() -> Sheet:
+    """Return a point with degrees all round it, to draw arrows from."""
+    middle = (0.0, 0.0)
+    marks = [
+        *(
+            mark
+            for start in range(0, 360, 45)
+            for mark in (
+                Line(arc(middle, 1.0, radians(start), radians(start + 45)), "angle"),
+                *protractor(middle, 1.0, start=start, end=start + 40, zero=0),
+            )
+        ),
+        Line([(-0.06, 0.0), (1.0, 0.0)], "reference"),
+        Line([(0.0, -0.06), (0.0, 0.06)], "angle"),
+    ]
+    window = (-1.25, 1.25, -1.25, 1.25)
+    drawing = Drawing(caption="", window=window, moving=marks)
+    panel = Panel(drawing=drawing, left=0, top=0, width=WIDE, height=WIDE)
+    words = text("handout", "scale")
+    return Sheet(width=WIDE, height=WIDE, text=words, panels=(panel,))

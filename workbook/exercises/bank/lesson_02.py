@@ -6,6 +6,7 @@ from math import atan, atan2, cos, degrees, hypot, pi, radians, sin, sqrt
 
 import numpy as np
 
+from workbook.exercises.answers.draw_it import ActingForce, ArrowMistake, DrawIt
 from workbook.exercises.answers.quantity import (
     TWO_PERCENT,
     Mistake,
@@ -54,6 +55,19 @@ def _angle_of_sum(g: Numbers) -> float:
 
 def _unlike(g: Numbers) -> bool:
     return bool(max(g.first, g.second) >= 1.3 * min(g.first, g.second))
+
+
+def _at_the_clamp(g: Numbers) -> tuple[ActingForce, ...]:
+    """Return what acts on a clamp that two chains pull at, angles from the first."""
+    pulls = {"first": (0.0, g.first), "second": (g.between, g.second)}
+    hold = pi + _angle_of_sum(g)
+    return (
+        *(
+            ActingForce(name=name, at="C", angle=angle, size=size, chain=True)
+            for name, (angle, size) in pulls.items()
+        ),
+        ActingForce(name="hold", at="C", angle=hold, size=_size_of_sum(g)),
+    )
 
 
 TENSION = stepped("kN", 8, 40)
@@ -266,6 +280,46 @@ EXERCISES = (
         by_hand=ByHand({"useful_pull": 10, "angle": 60}, 20.0),
         sketch=Sketch("one_pull", {"angle": "angle"}),
         easier="2.1",
+        cautions=("S0",),
+    ),
+    Exercise(
+        id="2.7",
+        lesson="L02",
+        given={
+            "first": stepped("kN", 8, 30),
+            "second": stepped("kN", 8, 30),
+            "between": picked("deg", *range(65, 81, 5), *range(100, 126, 5)),
+        },
+        allowed=lambda g: 0.55 <= g.first / g.second <= 1.8,
+        answer=DrawIt(
+            forces=_at_the_clamp,
+            hooks=("C", "F", "S"),
+            longest=lambda g: max(g.first, g.second),
+        ),
+        mistakes=(
+            ArrowMistake("M05_plain_sum", of="hold", size=lambda g: g.first + g.second),
+            ArrowMistake(
+                "right_angle_rule",
+                of="hold",
+                size=lambda g: hypot(g.first, g.second),
+            ),
+            ArrowMistake(
+                "M06_half_way",
+                of="hold",
+                angle=lambda g: pi + g.between / 2,
+            ),
+            ArrowMistake(
+                "other_side", of="second", angle=lambda g: -g.between, primary=True
+            ),
+        ),
+        # The sum: 15 + 15 × cos 120° = 7.5 along, 15 × 0.8660 = 12.99 across, so 15 at
+        # 60°. The body holds against it: 180° further.
+        by_hand=ByHand(
+            {"first": 15, "second": 15, "between": 120},
+            "C 0° 15 kN; C 120° 15 kN; C 240° 15 kN",
+        ),
+        sketch=Sketch("clamp_to_draw", {"between": "between"}),
+        easier="2.4",
         cautions=("S0",),
     ),
 )

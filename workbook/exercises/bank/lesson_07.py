@@ -49,15 +49,17 @@ def _rig(g: Numbers) -> Pull:
     return _for_ram_force_of_one(g.ram_angle, g.anchor_angle, g.pull_angle)
 
 
-def _pull_leg(g: Numbers) -> float:
+def pull_leg(g: Numbers) -> float:
+    """Return what the pull leg carries. [N]"""
     return float(g.ram_force * _rig(g).pull_tension)
 
 
-def _anchor_leg(g: Numbers) -> float:
+def anchor_leg(g: Numbers) -> float:
+    """Return what the anchor leg carries. [N]"""
     return float(g.ram_force * _rig(g).anchor_tension)
 
 
-def _equal_legs(g: Numbers) -> float:
+def equal_legs(g: Numbers) -> float:
     """Return what both legs would carry if the ram stood half-way between them."""
     return float(g.ram_force / (2 * sin((g.anchor_angle + g.pull_angle) / 2)))
 
@@ -66,7 +68,8 @@ def _equal_legs(g: Numbers) -> float:
 # answered by the rule of sines at the head.
 
 
-def _legs_unlike_and_moderate(g: Numbers) -> bool:
+def legs_unlike_and_moderate(g: Numbers) -> bool:
+    """Tell whether a rig makes a sensible question on its legs."""
     both = sin(g.anchor_angle + g.pull_angle)
     pull = g.ram_force * sin(g.ram_angle + g.anchor_angle) / both
     anchor = g.ram_force * sin(g.ram_angle - g.pull_angle) / both
@@ -186,20 +189,20 @@ EXERCISES = (
         id="7.2",
         lesson="L07",
         given=RIG,
-        allowed=_legs_unlike_and_moderate,
+        allowed=legs_unlike_and_moderate,
         answer=Quantity(
             kind="force",
             unit="kN",
-            solve=_pull_leg,
+            solve=pull_leg,
             tolerance=TWO_PERCENT,
             smallest=9.0,
             largest=60.0,
         ),
         mistakes=(
-            Mistake("M10_equal_legs", _equal_legs),
+            Mistake("M10_equal_legs", equal_legs),
             Mistake("M11_ram_half", lambda g: g.ram_force / 2),
             Mistake("M12_gauge_is_chain", lambda g: g.ram_force),
-            Mistake("anchor_leg_given", _anchor_leg, secondary=True),
+            Mistake("anchor_leg_given", anchor_leg, secondary=True),
             slip(
                 "swapped",
                 lambda g: (
@@ -228,20 +231,20 @@ EXERCISES = (
         id="7.3",
         lesson="L07",
         given=RIG,
-        allowed=_legs_unlike_and_moderate,
+        allowed=legs_unlike_and_moderate,
         answer=Quantity(
             kind="force",
             unit="kN",
-            solve=_anchor_leg,
+            solve=anchor_leg,
             tolerance=TWO_PERCENT,
             smallest=6.0,
             largest=60.0,
         ),
         mistakes=(
-            Mistake("M10_equal_legs", _equal_legs),
-            Mistake("pull_leg_given", _pull_leg),
+            Mistake("M10_equal_legs", equal_legs),
+            Mistake("pull_leg_given", pull_leg),
             Mistake("M11_ram_half", lambda g: g.ram_force / 2, secondary=True),
-            Mistake("M13_legs_add_up", lambda g: g.ram_force - _pull_leg(g)),
+            Mistake("M13_legs_add_up", lambda g: g.ram_force - pull_leg(g)),
             late("M12_gauge_is_chain", lambda g: g.ram_force),
             in_radians(
                 lambda g: (

@@ -6,7 +6,16 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from workbook.exercises.answers.draw_it import ActingForce, ArrowMistake, DrawIt
 from workbook.exercises.answers.set_it_out import SetItOut, SetUpMistake
+from workbook.exercises.bank.lesson_07 import (
+    DRAWN,
+    RIG,
+    anchor_leg,
+    equal_legs,
+    legs_unlike_and_moderate,
+    pull_leg,
+)
 from workbook.exercises.declaration import (
     ByHand,
     Derived,
@@ -82,6 +91,25 @@ def _seems_right(g: Numbers, *, up: Any, along: Any) -> Any:
     return np.abs(np.arctan2(up, along) - g.rise) <= DEGREE
 
 
+def _at_the_head(g: Numbers) -> tuple[ActingForce, ...]:
+    """Return what acts on the head, angles from the level line outward."""
+    legs = {"pull_leg": np.pi + g.pull_angle, "anchor_leg": -g.anchor_angle}
+    sizes = {"pull_leg": pull_leg(g), "anchor_leg": anchor_leg(g)}
+    return (
+        ActingForce(name="ram", at="H", angle=g.ram_angle, size=g.ram_force),
+        *(
+            ActingForce(name=name, at="H", angle=angle, size=sizes[name], chain=True)
+            for name, angle in legs.items()
+        ),
+    )
+
+
+def _legs_to_be_drawn(g: Numbers) -> bool:
+    legs = pull_leg(g), anchor_leg(g)
+    within = 0.35 * g.ram_force <= min(legs) <= max(legs) <= 1.3 * g.ram_force
+    return legs_unlike_and_moderate(g) and within
+
+
 EXERCISES = (
     Exercise(
         id="7.7",
@@ -121,6 +149,66 @@ EXERCISES = (
         ),
         sketch=Sketch("to_set_out"),
         easier="7.1",
+        cautions=CAUTIONS,
+    ),
+    Exercise(
+        id="7.8",
+        lesson="L07",
+        given=RIG,
+        allowed=_legs_to_be_drawn,
+        answer=DrawIt(
+            forces=_at_the_head,
+            hooks=("H", "C", "A", "B"),
+            longest=lambda g: g.ram_force,
+        ),
+        mistakes=(
+            ArrowMistake(
+                "M03_wrong_reference_line",
+                of="ram",
+                angle=lambda g: np.pi / 2 - g.ram_angle,
+            ),
+            ArrowMistake(
+                "M03_wrong_reference_line",
+                of="pull_leg",
+                angle=lambda g: 3 * np.pi / 2 - g.pull_angle,
+            ),
+            ArrowMistake(
+                "M03_wrong_reference_line",
+                of="anchor_leg",
+                angle=lambda g: g.anchor_angle - np.pi / 2,
+            ),
+            ArrowMistake("straight_up", of="ram", angle=lambda _: np.pi / 2),
+            ArrowMistake("M10_equal_legs", of="pull_leg", size=equal_legs),
+            ArrowMistake("M10_equal_legs", of="anchor_leg", size=equal_legs),
+            ArrowMistake(
+                "M11_ram_half",
+                of="pull_leg",
+                size=lambda g: g.ram_force / 2,
+            ),
+            ArrowMistake(
+                "M11_ram_half",
+                of="anchor_leg",
+                size=lambda g: g.ram_force / 2,
+            ),
+            ArrowMistake(
+                "M12_gauge_is_chain",
+                of="pull_leg",
+                size=lambda g: g.ram_force,
+            ),
+            ArrowMistake(
+                "M13_legs_add_up",
+                of="anchor_leg",
+                size=lambda g: g.ram_force - pull_leg(g),
+            ),
+        ),
+        # The ram pushes away from its base, each leg pulls toward its other end:
+        # 180 + 20 and 360 − 45. Their sizes are those of 7.2 and 7.3.
+        by_hand=ByHand(
+            {"ram_force": 40, "ram_angle": 55, "anchor_angle": 45, "pull_angle": 20},
+            "H 55° 40 kN; H 200° 43.46 kN; H 315° 25.32 kN",
+        ),
+        sketch=Sketch("head_to_draw", DRAWN),
+        easier="7.3",
         cautions=CAUTIONS,
     ),
 )

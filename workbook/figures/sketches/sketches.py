@@ -7,10 +7,12 @@ exercise names the scene and what it is drawn with; its words are among its text
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from workbook.exercises.wording import sketch_words
 from workbook.figures.sketches import (
+    boards,
     bridles,
     chains,
     named,
@@ -24,10 +26,10 @@ from workbook.figures.sketches.parts import Words, sheet
 from workbook.quantities.units import METRIC
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
     from workbook.exercises.engine import Variant
-    from workbook.figures.drawing.marks import Sheet
+    from workbook.figures.drawing.marks import Mark, Sheet
     from workbook.figures.sketches.parts import View
     from workbook.quantities.units import UnitSystem
 
@@ -38,6 +40,7 @@ SCENES: Mapping[str, Callable[..., list[View]]] = {
         *(pulls.leaning_pull, pulls.two_pulls),
         *(rigs.rig, rigs.typical_rig, rigs.slack_rig, rigs.heights, rigs.to_set_out),
         *(slots.slot, slots.slot_from_above, slots.slot_to_set_out),
+        *(boards.head_to_draw, boards.clamp_to_draw),
         *(bridles.even_legs, bridles.two_legs),
         *(rams.cylinder, rams.load_path),
         *(chains.hung_chain, chains.taut_chain, chains.two_springs),
@@ -49,7 +52,11 @@ SCENES: Mapping[str, Callable[..., list[View]]] = {
 
 
 def sketch(
-    variant: Variant, *, system: UnitSystem = METRIC, carried: bool = False
+    variant: Variant,
+    *,
+    system: UnitSystem = METRIC,
+    carried: bool = False,
+    over: Sequence[Mark] = (),
 ) -> Sheet | None:
     """Return the sketch of an exercise with these numbers, without its answer.
 
@@ -62,6 +69,8 @@ def sketch(
     carried : bool
         Whether it goes on from the learner's own earlier answer, which the sketch
         then names without a number.
+    over : sequence of Mark
+        What is drawn over its first view, such as the arrows of an answer.
 
     Returns
     -------
@@ -80,7 +89,11 @@ def sketch(
     if declared is None:
         return None
     words = sketch_words(variant, system=system, carried=carried)
-    return scene(declared.scene, words, **declared.numbers(variant.given))
+    drawn = scene(declared.scene, words, **declared.numbers(variant.given))
+    first, *more = drawn.panels
+    marks = [*first.drawing.moving, *over]
+    first = replace(first, drawing=replace(first.drawing, moving=marks))
+    return replace(drawn, panels=[first, *more])
 
 
 def scene(name: str, words: Mapping[str, str], /, **numbers: float) -> Sheet:
