@@ -7,6 +7,7 @@ import pytest
 from widgets import LessonParts
 from workbook.course import lesson, lessons
 from workbook.course.predictions import explained, options, outcome_of
+from workbook.figures.drawing.svg import render
 from workbook.language import entries, say
 
 PREDICTIONS = {
@@ -114,7 +115,7 @@ def in_sight(one, explorer):
     card = made.lock.frame
     seen = [*card["intro"], *(f"{name} {value}" for name, value in card["givens"])]
     if explorer.curtain:
-        return " ".join([*seen, *re.findall(r">([^<>]+)<", card["sketch"])])
+        return " ".join([*seen, *re.findall(r">([^<>]+)<", render(made.lock.sketch))])
     numbers = made.subject.numbers(made.result, made.system)
     return " ".join([*seen, *(f"{name} {value}" for name, value in numbers)])
 
