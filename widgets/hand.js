@@ -11,6 +11,7 @@ const away = (event, press) => Math.hypot(event.clientX - press.x, event.clientY
 const RING = `<svg viewBox="-22 -22 44 44" aria-hidden="true"><circle r="9.5"/>
   <path d="M14 -4L18 0L14 4M-14 -4L-18 0L-14 4"/></svg>`;
 
+const ROOM_ABOVE = 72; // px that a value needs over a hand
 let grabs = Date.now(); // a number for each time that something is taken
 export const nextGrab = () => (grabs += 1);
 
@@ -48,6 +49,7 @@ export function makeHandles({ overlay, says, line }) {
     knob.style.setProperty("--way", `${wayAngle(grip, size())}deg`);
     const why = still ? says.first : grip.locked ? says.grip_locked : "";
     knob.classList.toggle("pw-held", still);
+    knob.classList.toggle("pw-high", y * size()[1] < ROOM_ABOVE);
     const known = value === handle.value;
     setAll(knob, {
       "aria-label": grip.label,
