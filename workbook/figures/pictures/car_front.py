@@ -10,6 +10,8 @@ from workbook.figures.drawing.marks import Line, Mark, Polygon
 from workbook.mechanics.vectors import unit
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from numpy.typing import ArrayLike
 
     from workbook.figures.drawing.marks import Coordinate
@@ -22,6 +24,7 @@ ARCH, ARCH_RADIUS = -0.62, 0.3
 SILL = -0.2  # underside
 LEAST_TRACK = 0.4  # between a rail and the middle of the car
 BESIDE = 0.3  # from a rail to the side of the shell
+DOWN = np.array((1.0, 1.0, 0.0))  # onto the bench
 _ON_ARCH = np.linspace(np.pi, 0.0, 13)
 _NOSE_TOP, _BONNET, _COWL_TOP = (NOSE, 0.2), (-0.32, 0.29), (COWL, 0.42)
 _SCREEN_TOP, _ROOF = (-1.34, 0.78), (CUT, 0.82)
@@ -55,11 +58,16 @@ class CarFront:
         self.middle = y - self.side * self.track
         self.half_width = self.track + BESIDE
 
-    def point(self, x: float, y: Coordinate, z: Coordinate) -> Array:
-        """Return a point: x and z from the tip, y from the middle of the car."""
-        height = np.maximum(self.tip[..., 2] + z, 0.02)  # over the bench
-        parts = (self.tip[..., 0] + x, self.middle + y, height)
-        return np.stack(np.broadcast_arrays(*parts), axis=-1)
+    def points(self, corners: Sequence[tuple[float, Coordinate, float]]) -> Array:
+        """Return points (..., n, 3): x and z from the tip, y from the car's middle."""
+        x, y, z = zip(*corners, strict=True)
+        across = np.stack(np.broadcast_arrays(self.middle, *y)[1:], axis=-1)
+        found = np.empty((*across.shape, 3))
+        found[..., 0] = self.tip[..., None, 0] + np.array(x)
+        found[..., 1] = self.middle[..., None] + across
+        height = self.tip[..., None, 2] + np.array(z)
+        found[..., 2] = np.maximum(height, 0.02)  # over the bench
+        return found
 
     def marks(self, view: Viewpoint, depth: float) -> list[Mark]:
         """Return the front as it is seen, round some depth."""
@@ -84,16 +92,15 @@ class CarFront:
         return marks
 
     def _flat(self, view: Viewpoint, corners: list[tuple[float, Coordinate]]) -> Array:
-        down = np.array((1.0, 1.0, 0.0))
-        return view.path(*(self.point(x, y, 0.0) * down for x, y in corners))
+        return view.along(self.points([(x, y, 0.0) for x, y in corners]) * DOWN)
 
     def _shell(self, view: Viewpoint) -> list[Mark]:
         """Return the faces that are turned to the viewer."""
         wide, marks = self.half_width, []
         for name, y, way in (("left", wide, 1.0), ("right", -wide, -1.0)):
             seen = way * view.toward[..., 1] > 0
-            side = view.path(*(self.point(x, y, z) for x, z in _SIDE))
-            glass = view.path(*(self.point(x, y, z) for x, z in _WINDOW))
+            side = view.along(self.points([(x, y, z) for x, z in _SIDE]))
+            glass = view.along(self.points([(x, y, z) for x, z in _WINDOW]))
             marks += [
                 Polygon(side, "body side", f"{name} side", shown=seen),
                 Polygon(glass, "body glass", f"{name} window", shown=seen),
@@ -108,12 +115,12 @@ class CarFront:
         for name, low, high, role in strips:
             (x0, z0), (x1, z1) = low, high
             corners = [(low, -wide), (low, wide), (high, wide), (high, -wide)]
-            face = view.path(*(self.point(x, y, z) for (x, z), y in corners))
+            face = view.along(self.points([(x, y, z) for (x, z), y in corners]))
             normal = unit(np.array((z1 - z0, 0.0, x0 - x1)))
             seen = (normal * view.toward).sum(axis=-1) > 1e-9
             marks.append(Polygon(face, role, name, shown=seen))
         inset = [(-0.72, -0.05), (0.72, -0.05), (0.72, 0.14), (-0.72, 0.14)]
-        grille = view.path(*(self.point(NOSE, s * wide, z) for s, z in inset))
+        grille = view.along(self.points([(NOSE, s * wide, z) for s, z in inset]))
         ahead = view.toward[..., 0] > 0
         return [*marks, Polygon(grille, "body glass", "opening", shown=ahead)]
 
@@ -155,7 +162,7 @@ class CarFront:
         roles = {"top": "body top", "end": "body front"}
         return [
             Polygon(
-                view.path(*(self.point(*corner) for corner in corners)),
+                view.along(self.points(corners)),
                 roles.get(face, "body side"),
                 f"{name} {face}",
                 shown=seen[face],
@@ -164,12 +171,12 @@ class CarFront:
         ]
 
     def _stands(self, view: Viewpoint, depth: float) -> list[Mark]:
-        down = np.array((1.0, 1.0, 0.0))
         marks: list[Mark] = []
         for way, y in (("left", self.half_width), ("right", -self.half_width)):
             for place, x in (("front", -0.98), ("rear", -1.5)):
-                top = self.point(x, 0.97 * y, SILL)
+                top = self.points([(x, 0.97 * y, SILL)])
+                foot_to_top = np.concatenate([top * DOWN, top], axis=-2)
                 name = f"{way} {place} stand"
-                line = Line(view.path(top * down, top), "stand", name)
+                line = Line(view.along(foot_to_top), "stand", name)
                 marks.append(line.standing(depth))
         return marks
