@@ -278,6 +278,8 @@ class _Room:
         free = [label for label in _free(self.panel) if label.visible]
         free.sort(key=lambda label: (get_args(Rank).index(label.rank), label.name))
         self.boxes = np.full((len(free), 4), np.nan)
+        if self.stays > WHERE_IT_WAS and (kept := self._as_before(free, before)):
+            return kept
         tried = [
             self._tried(k, label, label.text, before) for k, label in enumerate(free)
         ]
@@ -298,6 +300,32 @@ class _Room:
                 self._cost([again])
                 found[one.row] = self._found(again, self._best(again), before)
         return {free[row].name: one for row, one in found.items()}
+
+    def _as_before(self, free: list[FreeLabel], before: Places) -> dict[str, _Found]:
+        """Return every label where it was, if all of them are clean there.
+
+        One look at each place, while a hand moves something.
+        """
+        places = [before.get(label.name, _LED) for label in free]
+        if not places or max(places) >= _LED:  # new, or at the end of a leader
+            return {}
+        tried = [
+            self._tried(
+                k, label, str(label.short if place >= _SHORT else label.text), {}
+            )
+            for k, (label, place) in enumerate(zip(free, places, strict=True))
+        ]
+        at = [place - one.first for place, one in zip(places, tried, strict=True)]
+        middles = np.array([one.middles[k] for k, one in zip(at, tried, strict=True)])
+        halves = np.array([one.half for one in tried])
+        hits = _hit(middles, halves + AIR, np.hstack([middles, halves]))
+        if hits.sum() > len(tried):  # each meets itself
+            return {}
+        if (self._in_the_way(middles, halves) >= ON_LINE).any():
+            return {}
+        return {
+            one.label.name: self._at(one, k) for k, one in zip(at, tried, strict=True)
+        }
 
     def _found(self, one: _Tried, place: int, before: Places) -> _Found:
         """Take a place if it is clean, and else whatever helps."""
