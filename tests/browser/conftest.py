@@ -51,7 +51,7 @@ class Lab:
 
     def show_everything(self) -> None:
         """Open lessons with all their parts open, as an instructor may."""
-        self.page.add_init_script("localStorage.setItem('pullwright:all', 'shown')")
+        self.page.add_init_script("localStorage.setItem('pullwright:all', 'true')")
 
     def wait_idle(self) -> None:
         """Wait until the kernel is idle and no cell waits to be run."""

@@ -178,7 +178,7 @@ def test_a_tap_tells_the_meaning_of_a_word(chromium, open_folder):
     ) as touch:
         page = touch.new_page()
         page.set_default_timeout(60_000)
-        page.add_init_script("localStorage.setItem('pullwright:all', 'shown')")
+        page.add_init_script("localStorage.setItem('pullwright:all', 'true')")
         page.goto(address)
         word = page.locator(".pw-word", has_text="fork offset").first
         meaning = page.get_by_role("tooltip").get_by_text("of the set-out line")

@@ -257,6 +257,20 @@ def test_the_line_is_one_stop_and_has_its_keys(led):
     ]  # fmt: skip
 
 
+def test_its_keys_do_not_scroll_the_page(led):
+    page = led()
+
+    gone_on = page.locator(".pw-part").first.evaluate(
+        """(item) => {
+            item.focus();
+            const all = { key: "ArrowDown", bubbles: true, cancelable: true };
+            return item.dispatchEvent(new KeyboardEvent("keydown", all));
+        }"""
+    )
+
+    assert gone_on is False
+
+
 def test_its_keys_are_not_the_notebooks(led):
     page = led()
 
@@ -314,6 +328,16 @@ def test_what_was_seen_stays_open_while_the_explorer_is_not_there_yet(led):
     assert seen_cells(page) == [*range(9)]
 
 
+def test_what_was_seen_is_kept_at_once(led):
+    page = go_on(led(), 3)
+    tell(page, "slot", "seen")
+    settle(page)
+
+    led(slot="open")
+
+    assert more(page).get_attribute("aria-disabled") == "false"
+
+
 def test_another_reader_begins_at_the_beginning(led):
     page = go_on(led(slot="seen", whose="me"), 4)
 
@@ -356,6 +380,33 @@ def test_a_reader_who_signs_in_meanwhile_keeps_the_place_and_sees_no_answer(led)
 
     assert seen_cells(page) == [*range(7)]
     assert page.evaluate("steps.place.open") == 5
+
+
+@pytest.mark.parametrize(
+    ("kept", "cells"), [("{", 2), ('{"open": 99, "at": 99, "seen": []}', 13)]
+)
+def test_a_place_that_makes_no_sense_stops_nobody(led, kept, cells):
+    page = led(slot="seen", bridle="seen")
+    page.evaluate("kept => localStorage.setItem(steps.place.key, kept)", kept)
+
+    led(slot="seen", bridle="seen")
+
+    assert seen_cells(page) == [*range(cells)]
+
+
+def test_a_browser_that_keeps_nothing_leads_all_the_same(led):
+    page = led()
+    page.evaluate(
+        """() => {
+            for (const does of ["getItem", "setItem", "removeItem"]) {
+                Storage.prototype[does] = () => { throw new Error("not here"); };
+            }
+        }"""
+    )
+
+    go_on(led(slot="seen"), 4)
+
+    assert seen_cells(page) == [*range(9)]
 
 
 def test_a_reader_who_moves_is_not_taken_back(led):

@@ -42,14 +42,31 @@ export function placed(cells, parts) {
   });
 }
 
+/** Return what was kept in the browser; nothing where it keeps nothing. */
+function kept(key) {
+  try {
+    return JSON.parse(localStorage.getItem(key));
+  } catch {
+    return null;
+  }
+}
+
+function keepAt(key, value) {
+  try {
+    if (value === null) localStorage.removeItem(key);
+    else localStorage.setItem(key, JSON.stringify(value));
+  } catch {
+    // A browser without storage forgets: nothing else is lost.
+  }
+}
+
 /** Where a reader stands in a lesson, kept for each of its readers. */
 export class Place {
   /** `whose` is "" until the reader's record has begun. */
   constructor(path, whose) {
     Object.assign(this, { path, whose, open: 0, at: 0, seen: [] });
-    const kept = localStorage.getItem(this.key) ?? localStorage.getItem(this.before);
-    if (kept) Object.assign(this, JSON.parse(kept));
-    if (whose) localStorage.removeItem(this.before);
+    Object.assign(this, kept(this.key) ?? kept(this.before));
+    if (whose) keepAt(this.before, null);
   }
 
   get key() {
@@ -62,12 +79,12 @@ export class Place {
 
   keep(change = {}) {
     const { open, at, seen } = Object.assign(this, change);
-    localStorage.setItem(this.key, JSON.stringify({ open, at, seen }));
+    keepAt(this.key, { open, at, seen });
   }
 
   /** Become another reader's, who has come as far, but has seen what they had seen. */
   passTo(whose) {
-    localStorage.removeItem(this.before);
+    keepAt(this.before, null);
     const { open } = this;
     const theirs = new Place(this.path, whose);
     this.whose = whose;
@@ -104,7 +121,7 @@ export class Steps {
     this.parts = partsOf(cells);
     this.cells = placed(cells, this.parts);
     this.place = null; // until it is known whose it is
-    this.all = localStorage.getItem(ALL) === "shown";
+    this.all = kept(ALL) === true;
     this.makeLine();
     this.makeMore();
     this.outer = panel.content.outerNode;
@@ -176,7 +193,7 @@ export class Steps {
   get reach() {
     const open = this.place?.open ?? 0;
     const shut = this.parts.findIndex(({ waits, first }) => waits && this.waits(first));
-    return shut < 0 ? open : Math.min(open, shut - 1);
+    return Math.min(open, (shut < 0 ? this.parts.length : shut) - 1);
   }
 
   /** Tell whether a cell waits for an explorer in which nothing was seen yet. */
@@ -272,8 +289,7 @@ export class Steps {
 
   showAll(all) {
     this.all = all;
-    if (all) localStorage.setItem(ALL, "shown");
-    else localStorage.removeItem(ALL);
+    keepAt(ALL, all || null);
     this.show();
   }
 
@@ -365,7 +381,8 @@ export class Steps {
     this.begun = begun;
     if (!this.begun || this.settled || !this.place) return;
     this.settled = true;
-    const at = Math.min(this.place.at, this.all ? this.parts.length - 1 : this.reach);
+    const end = this.all ? this.parts.length - 1 : this.reach;
+    const at = Math.min(this.place.at, end);
     if (at > 0) this.stay(at);
   }
 
