@@ -3,7 +3,7 @@
 // when it changes, so typed text, choice and focus stay where they are.
 
 import { drawIt } from "./draw.js";
-import { fillScreen, lone } from "./keys.js";
+import { fillScreen, lone, ownKeys } from "./keys.js";
 import { button, element } from "./parts.js";
 import { setOut } from "./set_out.js";
 
@@ -32,7 +32,7 @@ function picture(svg, parent) {
 function render({ model, el }) {
   el.classList.add("pw-card");
   el.setAttribute("role", "group");
-  el.setAttribute("data-lm-suppress-shortcuts", "true");
+  ownKeys(el);
   const id = "pw" + Math.random().toString(36).slice(2);
   const slots = {};
   const built = {};

@@ -2,6 +2,7 @@
 
 import { prefs } from "./prefs.js";
 
+const NO_SHORTCUTS = "data-lm-suppress-shortcuts"; // which JupyterLab looks for
 const TYPED_IN = "input:not([type=radio], [type=checkbox]), textarea, select";
 
 // The key that may stand for something: none while somebody types or holds Ctrl,
@@ -10,6 +11,17 @@ export function lone(event) {
   if (event.target.matches(TYPED_IN)) return "";
   if (event.ctrlKey || event.metaKey || event.altKey) return "";
   return prefs().keys ? event.key.toLowerCase() : "";
+}
+
+function keep({ target }) {
+  target.setAttribute(NO_SHORTCUTS, "");
+}
+
+// Keep keys from the notebook round a part of the page. It takes those of whatever has
+// the focus, so that an arrow would scroll and leave a choice as it is.
+export function ownKeys(part) {
+  part.setAttribute(NO_SHORTCUTS, "");
+  part.addEventListener("focusin", keep);
 }
 
 // Fill the screen with a part of the page, or come back.

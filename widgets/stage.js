@@ -5,7 +5,7 @@
 
 import { anyHeld, keepHeld, markHeld } from "./held.js";
 import { makeMoves } from "./moves.js";
-import { fillScreen, lone } from "./keys.js";
+import { fillScreen, lone, ownKeys } from "./keys.js";
 import { nameParts } from "./names.js";
 import { button, element } from "./parts.js";
 import { prefs, remember } from "./prefs.js";
@@ -162,7 +162,7 @@ function render({ model, el }) {
       return;
     }
     joined = root();
-    joined.setAttribute("data-lm-suppress-shortcuts", "true");
+    ownKeys(joined);
     joined.addEventListener("keydown", press);
     joined.addEventListener("fullscreenchange", projected);
     resized.observe(joined);

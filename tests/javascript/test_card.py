@@ -55,7 +55,16 @@ def test_each_part_stands_in_its_place_and_empty_ones_are_hidden(card):
 def test_a_card_is_a_group_named_by_its_title(card):
     group = card.get_by_role("group", name="Exercise 1")
 
-    assert group.get_attribute("data-lm-suppress-shortcuts") == "true"
+    assert group.get_attribute("data-lm-suppress-shortcuts") == ""
+
+
+def test_keys_of_what_has_the_focus_are_kept_from_the_notebook(card):
+    radio = card.locator("input[type=radio]").first
+
+    radio.focus()
+
+    # The notebook asks the element itself before what it stands in.
+    assert radio.get_attribute("data-lm-suppress-shortcuts") == ""
 
 
 def test_two_cards_on_a_page_keep_their_fields_apart(card):

@@ -238,7 +238,7 @@ def test_a_page_on_a_slider_goes_twice_the_sliders_own_five_steps(stage, key):
 def test_the_notebooks_own_shortcuts_keep_out(stage):
     root = stage.locator(".pw-explorer")
 
-    assert root.get_attribute("data-lm-suppress-shortcuts") == "true"
+    assert root.get_attribute("data-lm-suppress-shortcuts") == ""
 
 
 # --------------------------------------------------------------------- sizes

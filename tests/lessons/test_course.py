@@ -53,6 +53,20 @@ def test_the_list_of_lessons_says_what_the_course_says():
     assert list_of_lessons() in page, "write it: python tests/lessons/execute.py --list"
 
 
+def test_the_first_lesson_leads_to_every_other_one():
+    first, *others = lessons().values()
+    head = cells(first)[0].source
+
+    links = re.findall(r"\[(.*?)\]\((.*?)\)", head)
+
+    listed = {
+        id: text("lesson", id, "listed")["title"] for id in (o.id for o in others)
+    }
+    assert links == [
+        (f"{id[1:]} {title}", NOTEBOOKS[id].name) for id, title in listed.items()
+    ]
+
+
 @pytest.mark.parametrize("id", ["99", "L8", "", "../L08"])
 def test_a_lesson_that_is_not_there_is_refused_with_those_that_are(id):
     with pytest.raises(FormError, match="choose L00, L02"):
