@@ -33,6 +33,12 @@ def test_every_code_cell_was_run_in_order(lesson):
     assert counts == list(range(1, len(counts) + 1))
 
 
+def test_no_code_stands_among_the_words(lesson):
+    words = [cell.source for cell in lesson.cells if cell.cell_type == "markdown"]
+
+    assert not [text for text in words if re.search(r"\bhere\.\w+\(", text)]
+
+
 def test_each_lesson_prints_a_number(lesson):
     printed = [
         output.text
