@@ -19,7 +19,7 @@ from widgets.panel import ControlPanel
 from widgets.play import played_words, steps_along, stills
 from widgets.stage import Stage
 from widgets.tools import NamedList, button, checkboxes, units_choice
-from workbook.figures.drawing.rooms import ROOMS, Sheets
+from workbook.figures.drawing.rooms import Sheets
 from workbook.figures.subject import Look
 from workbook.language import STANDING, caution, left_out, say
 from workbook.quantities.units import SYSTEMS
@@ -115,7 +115,7 @@ class Explorer(Generic[S]):
         self.stage = Stage(
             on_key=self.press, on_play=self._play, space=spatial(subject)
         )
-        self.stage.observe(self._redraw, names="room")
+        self.stage.observe(self._redraw, names=["room", "letters"])
         self.stage.observe(self._moved, names="move")
         self.badge = ipw.HTML()
         self.units = units_choice(units.name, self._use_units)
@@ -293,6 +293,7 @@ class Explorer(Generic[S]):
             self.code_box.show(values)
             self.named_list.show(self.loaded)
             self.compare.show(self.result, self.system)
+            self.clear_button.layout.display = None if self.frozen else "none"
         except Exception as error:
             # A callback's error would vanish from the reader's sight.
             self.stage.refuse(say("explorer", "our_mistake", error=error))
@@ -335,7 +336,7 @@ class Explorer(Generic[S]):
         return Look(
             system=self.system,
             ghosts=self.compare.ghosts,
-            room=ROOMS[self.stage.room],
+            room=self.stage.drawn_for,
             extras=[name for name, box in self.extras.items() if box.value],
             view=self.hand.view,
             rest=rest,

@@ -9,12 +9,11 @@ import { fillScreen, lone, ownKeys } from "./keys.js";
 import { nameParts } from "./names.js";
 import { button, element } from "./parts.js";
 import { prefs, remember } from "./prefs.js";
-import { columns, roomOf } from "./room.js";
+import { layoutFor, lettersFor, roomOf } from "./room.js";
 
 const REST = 500; // ms without a change before a screen reader is told
 const STEP = 0.25; // of text size, from 1 to 2.5
 const LARGEST = 2.5;
-const LARGEST_IN_PICTURE = 1.5; // labels there share the room of the picture
 const BUTTON_KEYS = /^[fr1-9]$/; // the kernel knows what they stand for
 
 // What a single key stands for: nothing while somebody types or holds Ctrl.
@@ -31,6 +30,7 @@ function parts(el) {
   const picture = element("div", "pw-picture", el);
   return {
     picture: element("div", "pw-drawn", picture),
+    refusal: element("div", "pw-over", picture),
     hand: element("div", "pw-hand", picture),
     three: element("div", "pw-three", el),
     bar: element("div", "pw-bar", el),
@@ -44,7 +44,7 @@ function parts(el) {
   };
 }
 
-const SENT = ["picture", "three", "beside", "words", "more", "numbers"];
+const SENT = ["picture", "refusal", "three", "beside", "words", "more", "numbers"];
 
 function render({ model, el }) {
   const says = model.get("says");
@@ -104,26 +104,36 @@ function render({ model, el }) {
   }
 
   function apply({ text, keys }) {
-    root().style.setProperty("--pw-own-text", Math.min(text, LARGEST_IN_PICTURE));
     root().style.setProperty("--pw-own-words", text);
     keysButton.setAttribute("aria-pressed", keys);
     keysButton.textContent = keys ? says.keys_on : says.keys_off;
     measure();
   }
 
+  // Tell the kernel how large the picture's room and letters are, if they changed.
   function measure() {
     const width = root().clientWidth;
     if (!joined || !width) return; // not on the page, or out of sight
-    joined.dataset.columns = columns(width, prefs().text);
-    joined.dataset.room = roomOf(joined, width);
-    if (joined.dataset.room === model.get("room")) return;
-    model.set("room", joined.dataset.room);
+    const { text } = prefs();
+    const layout = layoutFor(width, text);
+    const room = roomOf(joined, layout);
+    Object.assign(joined.dataset, { layout, room }); // first: the picture's width follows
+    const widths = { shown: page.picture.clientWidth, drawn: model.get("widths")[room] };
+    const letters = lettersFor(room, text, widths);
+    if (room === model.get("room") && letters === model.get("letters")) return;
+    model.set({ room, letters });
     model.save_changes();
   }
 
+  // On a projector the controls are put away: keys go on from the button there.
   function projected() {
-    root().scrollTop = 0;
+    const had = document.activeElement;
+    joined.scrollTop = 0;
     measure();
+    if (document.fullscreenElement === joined) {
+      before = had;
+      wall.focus();
+    } else before?.focus();
   }
 
   const grow = (step) => {
@@ -135,7 +145,14 @@ function render({ model, el }) {
     larger: () => grow(STEP),
     smaller: () => grow(-STEP),
   };
-  button(says.projector, says.projector_label, act.project, page.tools);
+  const wall = button(says.projector, says.projector_label, act.project, page.tools);
+  // Where split and controls do not stand side by side, one takes the other's place.
+  const inTurn = button(says.controls, says.controls_label, swap, page.tools);
+  inTurn.classList.add("pw-swap");
+  function swap() {
+    const open = joined.toggleAttribute("data-controls");
+    inTurn.setAttribute("aria-pressed", open);
+  }
   button(says.smaller, says.smaller_label, act.smaller, page.tools);
   button(says.larger, says.larger_label, act.larger, page.tools);
   const switchKeys = () => apply(remember({ keys: !prefs().keys }));
@@ -154,6 +171,7 @@ function render({ model, el }) {
     event.preventDefault();
   }
 
+  let before = null; // what had the focus
   let letGo = null;
   const resized = new ResizeObserver(measure);
   function join() {

@@ -7,6 +7,7 @@ screen reader once the controls rest, and passes single keys back.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -15,6 +16,7 @@ import anywidget
 import traitlets
 
 from workbook.figures.drawing.labels import settle
+from workbook.figures.drawing.rooms import ROOMS
 from workbook.figures.drawing.svg import render, style_sheet
 from workbook.language import say, text
 
@@ -23,7 +25,7 @@ if TYPE_CHECKING:
 
     from workbook.figures.drawing.labels import Places
     from workbook.figures.drawing.marks import Sheet
-    from workbook.figures.drawing.rooms import Sheets
+    from workbook.figures.drawing.rooms import Room, Sheets
 
 HERE = Path(__file__).parent
 IMPORT = re.compile(r'^import [^;]* from "\./(\w+\.js)";\n', re.MULTILINE)
@@ -41,20 +43,30 @@ def module(name: str, done: set[str] | None = None) -> str:
     return "".join([*before, IMPORT.sub("", script)])
 
 
+def shares() -> str:
+    """Return the CSS of how picture and split share the width of a projector."""
+    room = ROOMS["projector"]
+    wide, beside = room.picture[0], room.beside[0]
+    return f"\n.pw-explorer{{--pw-wide:{wide:g}fr;--pw-beside:{beside:g}fr}}\n"
+
+
 class Stage(anywidget.AnyWidget):
     """Shows a result, or the reason of a refusal and no picture.
 
     ``frame`` is what the browser shows: SVG, HTML, and the words to be spoken;
-    ``says`` what the page itself says round it; ``room`` how much room it has.
-    ``space`` is what the page needs to turn the picture, and ``move`` the newest move
-    of the reader's hand in it.
+    ``says`` what the page itself says round it. The page tells how much ``room`` it
+    has and how large ``letters`` of a picture are to be; ``widths`` is how wide a
+    picture is drawn for each room. ``space`` is what the page needs to turn the
+    picture, and ``move`` the newest move of the reader's hand in it.
     """
 
     _esm = module("stage.js")
-    _css = style_sheet() + (HERE / "stage.css").read_text("utf-8")
+    _css = style_sheet() + shares() + (HERE / "stage.css").read_text("utf-8")
     frame = traitlets.Dict().tag(sync=True)
     says = traitlets.Dict().tag(sync=True)
-    room = traitlets.Unicode("page").tag(sync=True)
+    room = traitlets.Enum([*ROOMS], "page").tag(sync=True)
+    letters = traitlets.Float(1.0).tag(sync=True)
+    widths = traitlets.Dict().tag(sync=True)
     space = traitlets.Dict().tag(sync=True)
     # A move is the page's own: nothing is told back but its frame.
     move = traitlets.Dict().tag(sync=True, echo_update=False)
@@ -70,7 +82,8 @@ class Stage(anywidget.AnyWidget):
         self._places: dict[str, Places] = {}
         self._on_key, self._on_play = on_key, on_play
         says = {**text("explorer", "page"), **text("hand", "page")}
-        super().__init__(frame=self._frame(), says=says, space=dict(space))
+        given = {"says": says, "widths": WIDTHS, "space": dict(space)}
+        super().__init__(frame=self._frame(), **given)
         self.on_msg(self._heard)
 
     def _heard(
@@ -80,6 +93,12 @@ class Stage(anywidget.AnyWidget):
             self._on_key(content["key"])
         else:
             self._on_play(content)
+
+    @property
+    def drawn_for(self) -> Room:
+        """The room that pictures are drawn for now."""
+        room = ROOMS[self.room]
+        return replace(room, letters=room.letters * self.letters)
 
     def show(
         self,
@@ -130,14 +149,15 @@ class Stage(anywidget.AnyWidget):
         """Show the reason why there is nothing to show."""
         words = say("explorer", "refused", reason=reason)
         shown = f'<p class="pw-refusal">{escape(words)}</p>'
-        self.frame = self._frame(words=shown, spoken=words, **(hand or {}))
+        self.frame = self._frame(refusal=shown, spoken=words, **(hand or {}))
 
     def _frame(self, **shown: object) -> dict[str, object]:
         self._count += 1
         return {**dict.fromkeys(PARTS, ""), **shown, "count": self._count}
 
 
-PARTS = ("picture", "beside", "more", "three", "numbers", "words", "spoken")
+WIDTHS = {room.name: room.picture[0] for room in ROOMS.values()}
+PARTS = ("picture", "refusal", "beside", "more", "three", "numbers", "words", "spoken")
 
 
 def _big(numbers: Sequence[tuple[str, str]]) -> str:

@@ -16,9 +16,11 @@ def assert_answer_or_reason(explorer):
         assert len(explorer.refusal) > 20, explorer.values
         assert frame["picture"] == frame["numbers"] == "", explorer.values
         assert explorer.refusal in frame["spoken"], explorer.values
+        assert "pw-refusal" in frame["refusal"], explorer.values
     else:
         assert frame["picture"].startswith("<svg"), explorer.values
         assert frame["words"], explorer.values
+        assert not frame["refusal"], explorer.values
     shown = f"{frame['picture']} {frame['numbers']} {frame['spoken']}"
     assert not NO_NUMBER.search(shown), explorer.values
 
@@ -76,5 +78,5 @@ def test_a_mistake_in_a_picture_is_shown_and_raised(explorer, moved, monkeypatch
     with pytest.raises(ZeroDivisionError, match="no ink"):
         explorer.set(**moved)
 
-    assert "no ink" in explorer.stage.frame["words"]
+    assert "no ink" in explorer.stage.frame["refusal"]
     assert explorer.stage.frame["picture"] == ""

@@ -4,14 +4,16 @@ import pytest
 
 MODULE = "widgets/stage.js"
 WHY = "First say what you expect."
+BUTTONS = ("projector", "controls", "smaller", "larger", "keys")
 SAYS = {
-    **dict.fromkeys(("projector", "smaller", "larger", "keys_on", "keys_off"), "x"),
-    **{f"{name}_label": "x" for name in ("projector", "smaller", "larger", "keys")},
+    **dict.fromkeys((*BUTTONS, *(f"{name}_label" for name in BUTTONS)), "x"),
+    "keys_on": "x",
+    "keys_off": "x",
     "typed": "{name}, typed",
     "first": WHY,
 }
 FRAME = dict.fromkeys(
-    ("picture", "three", "beside", "words", "more", "numbers", "spoken"), ""
+    ("picture", "refusal", "three", "beside", "words", "more", "numbers", "spoken"), ""
 )
 EXPLORER = """
 <div class="pw-explorer" tabindex="-1">
@@ -39,8 +41,8 @@ MOVABLE = ("#handle", "#box", "#list", "#freeze")
 
 @pytest.fixture
 def held(shown):
-    values = {"says": SAYS, "room": "page", "space": {}, "move": {}}
-    page = shown({**values, "frame": {**FRAME, "count": 1}}, EXPLORER)
+    values = {"frame": {**FRAME, "count": 1}, "says": SAYS, "widths": {}, "space": {}}
+    page = shown({**values, "room": "page", "move": {}}, EXPLORER)
     page.evaluate(HEARD)
     return page
 

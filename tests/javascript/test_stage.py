@@ -7,6 +7,8 @@ SAYS = {
     "typed": "{name} / by hand",
     "projector": "Wand",
     "projector_label": "Wand voll",
+    "controls": "Regler",
+    "controls_label": "Regler statt Teilung",
     "smaller": "klein",
     "smaller_label": "Schrift klein",
     "larger": "gross",
@@ -18,8 +20,10 @@ SAYS = {
     "units": "Einheiten",
     "first": "Erst sagen.",
 }
+TOOLS = ("projector", "controls", "smaller", "larger", "keys")
 FRAME = {
     "picture": "<svg role=img aria-label=rig></svg>",
+    "refusal": "<p>too flat</p>",
     "three": "<p><b>3 kN</b> <span>pull</span></p>",
     "beside": "<svg aria-label=split></svg>",
     "more": "<svg aria-label=path></svg>",
@@ -28,7 +32,16 @@ FRAME = {
     "spoken": "It pulls 3 kN.",
     "count": 1,
 }
-VALUES = {"frame": FRAME, "says": SAYS, "room": "page", "space": {}, "move": {}}
+WIDTHS = {"page": 640, "phone": 390, "projector": 770}
+VALUES = {
+    "frame": FRAME,
+    "says": SAYS,
+    "room": "page",
+    "letters": 1,
+    "widths": WIDTHS,
+    "space": {},
+    "move": {},
+}
 # The notebook's own widgets round a stage, as far as the stage looks at them.
 EXPLORER = """
 <div class="pw-explorer" tabindex="-1">
@@ -47,6 +60,10 @@ EXPLORER = """
 @pytest.fixture
 def stage(shown):
     return shown(VALUES, EXPLORER)
+
+
+def tool(page, name):
+    return page.get_by_role("button", name=SAYS[f"{name}_label"], exact=True)
 
 
 def sent(page):
@@ -76,6 +93,7 @@ def test_every_part_of_a_frame_has_its_place(stage):
         drawn = stage.locator(f".pw-{part} svg")
         assert drawn.get_attribute("aria-label") == name
     assert stage.locator(".pw-three").text_content() == "3 kN pull"
+    assert stage.locator(".pw-picture .pw-over").text_content() == "too flat"
 
 
 def test_what_lies_over_the_picture_stays_when_the_picture_changes(stage):
@@ -145,9 +163,10 @@ def test_a_page_without_these_widgets_is_no_trouble(shown):
 def test_every_word_of_the_page_comes_from_the_language(stage):
     buttons = stage.locator(".pw-tools button")
 
-    assert buttons.all_text_contents() == ["Wand", "klein", "gross", "Tasten an"]
+    said = ["Wand", "Regler", "klein", "gross", "Tasten an"]
+    assert buttons.all_text_contents() == said
     labels = [b.get_attribute("aria-label") for b in buttons.all()]
-    assert labels == ["Wand voll", "Schrift klein", "Schrift gross", "Tasten P F R"]
+    assert labels == [SAYS[f"{n}_label"] for n in TOOLS]
     assert [b.get_attribute("title") for b in buttons.all()] == labels
 
 
@@ -251,7 +270,7 @@ def size(page, name):
 
 
 def test_text_grows_and_shrinks_in_steps_within_its_ends(stage):
-    smaller, larger = (stage.locator(".pw-tools button").nth(k) for k in (1, 2))
+    smaller, larger = (tool(stage, name) for name in ("smaller", "larger"))
     assert size(stage, "--pw-own-words") == 1
 
     smaller.click()
@@ -262,14 +281,15 @@ def test_text_grows_and_shrinks_in_steps_within_its_ends(stage):
     for _ in range(9):
         larger.click()
     assert size(stage, "--pw-own-words") == 2.5
-    # Labels inside a picture grow less: they share its room.
-    assert size(stage, "--pw-own-text") == 1.5
+    # Letters inside a picture grow less, and the kernel makes room for them.
+    assert stage.evaluate("model.values.letters") == 1.5
+    assert stage.evaluate("model.saved.at(-1).letters") == 1.5
     stage.locator("#handle").press("-")
     assert size(stage, "--pw-own-words") == 2.25
 
 
 def test_the_size_of_text_is_remembered(stage, shown):
-    stage.locator(".pw-tools button").nth(2).click()
+    tool(stage, "larger").click()
 
     again = shown(VALUES, EXPLORER)
 
@@ -298,30 +318,48 @@ def test_a_browser_that_remembers_nonsense_or_nothing_starts_plain(stage):
 
 
 @pytest.mark.parametrize(
-    ("width", "columns", "room"),
-    [(390, "1", "phone"), (800, "2", "page"), (1280, "3", "page")],
+    ("width", "layout", "room"),
+    [
+        (390, "one", "phone"),
+        (640, "under", "page"),
+        (900, "two", "page"),
+        (1220, "three", "page"),
+    ],
 )
-def test_columns_follow_from_the_width_and_the_kernel_hears_of_the_room(
-    stage, width, columns, room
+def test_the_layout_follows_from_the_width_and_the_kernel_hears_of_the_room(
+    stage, width, layout, room
 ):
     stage.locator(".pw-explorer").evaluate(
         "(root, width) => (root.style.width = `${width}px`)", width
     )
-    root = f".pw-explorer[data-columns='{columns}'][data-room='{room}']"
+    root = f".pw-explorer[data-layout='{layout}'][data-room='{room}']"
     stage.locator(root).wait_for(state="attached")
 
     assert stage.evaluate("model.values.room") == room
     assert stage.evaluate("model.saved.length") == (room != "page")
 
 
+@pytest.mark.parametrize(
+    ("width", "letters"), [(390, 1), (300, 1.3), (200, 1.5), (640, 1), (540, 1.2)]
+)
+def test_letters_grow_where_a_picture_is_shown_smaller_than_it_is_drawn(
+    stage, width, letters
+):
+    stage.locator(".pw-explorer").evaluate(
+        "(root, width) => (root.style.width = `${width}px`)", width
+    )
+
+    stage.wait_for_function("letters => model.values.letters === letters", arg=letters)
+
+
 def test_larger_words_stand_in_fewer_columns(stage):
     root = stage.locator(".pw-explorer")
-    assert root.get_attribute("data-columns") == "3"
+    assert root.get_attribute("data-layout") == "three"
 
     for _ in range(4):
-        stage.locator(".pw-tools button").nth(2).click()
+        tool(stage, "larger").click()
 
-    assert root.get_attribute("data-columns") == "2"
+    assert root.get_attribute("data-layout") == "two"
 
 
 # ----------------------------------------------------------------- projector
@@ -336,7 +374,9 @@ def test_the_projector_fills_the_screen_and_the_kernel_is_told(stage):
     assert stage.evaluate(filled)
     assert stage.evaluate("model.saved.at(-1).room") == "projector"
 
-    stage.locator("#handle").press("p")
+    # Keys go on from there, also where the controls are put away.
+    assert stage.evaluate("document.activeElement.title") == "Wand voll"
+    stage.keyboard.press("p")
     stage.wait_for_function("() => model.values.room === 'page'")
     assert stage.evaluate("document.fullscreenElement") is None
     assert stage.evaluate("model.saved.length") == 2
@@ -365,7 +405,7 @@ def test_a_stage_taken_away_before_it_stood_on_the_page_never_joins(page):
     asked = page.evaluate(
         """([frame, says]) => {
             const el = document.createElement("div");
-            const model = new Model({ frame, says, space: {}, move: {} });
+            const model = new Model({ frame, says, widths: {}, space: {}, move: {} });
             widget.render({ model, el })();
             document.body.append(el);
             window.late = el;
@@ -383,7 +423,7 @@ def test_a_stage_put_on_the_page_later_joins_then(page):
     page.evaluate(
         """([frame, says]) => {
             window.late = document.createElement("div");
-            window.model = new Model({ frame, says, space: {}, move: {} });
+            window.model = new Model({ frame, says, widths: {}, space: {}, move: {} });
             widget.render({ model, el: late });
         }""",
         [FRAME, SAYS],
