@@ -302,7 +302,11 @@ class Explorer(Generic[S]):
     def _show_answer(self) -> None:
         told = partial(self.hand.told, self.controls, held=self.held)
         if self.result is None:
-            self.stage.refuse(self.refusal, told(None, None))
+            drawn = None
+            if not self.curtain:
+                look = replace(self._look(rest=self.hand.rest), extras=())
+                drawn = self.subject.refused(self.values, look)
+            self.stage.refuse(self.refusal, drawn, hand=told(None, None))
             return
         if self.curtain:
             words = say("explorer", "curtain")

@@ -51,7 +51,7 @@ def shares() -> str:
 
 
 class Stage(anywidget.AnyWidget):
-    """Shows a result, or the reason of a refusal and no picture.
+    """Shows a result, or the reason of a refusal over what can be drawn of it.
 
     ``frame`` is what the browser shows: SVG, HTML, and the words to be spoken;
     ``says`` what the page itself says round it. The page tells how much ``room`` it
@@ -145,11 +145,20 @@ class Stage(anywidget.AnyWidget):
         settled, self._places[name] = settle(sheet, before=before, keep=keep)
         return render(settled)
 
-    def refuse(self, reason: str, hand: Mapping[str, object] | None = None) -> None:
-        """Show the reason why there is nothing to show."""
+    def refuse(
+        self,
+        reason: str,
+        sheets: Sheets | None = None,
+        *,
+        hand: Mapping[str, object] | None = None,
+    ) -> None:
+        """Show the reason of a refusal over what can be drawn of it, if anything."""
         words = say("explorer", "refused", reason=reason)
         shown = f'<p class="pw-refusal">{escape(words)}</p>'
-        self.frame = self._frame(refusal=shown, spoken=words, **(hand or {}))
+        picture = self._svg("picture", sheets.picture, keep=False) if sheets else ""
+        self.frame = self._frame(
+            picture=picture, refusal=shown, spoken=words, **(hand or {})
+        )
 
     def _frame(self, **shown: object) -> dict[str, object]:
         self._count += 1

@@ -174,12 +174,13 @@ def test_a_code_restores_the_set_up_and_a_mistyped_one_says_so(free):
     )
 
 
-def test_a_refusal_shows_its_reason_and_no_picture(free):
+def test_a_refusal_shows_its_reason_over_what_can_be_drawn(free):
     type_in(free, OFFSET, "300")
 
-    free.locator(".pw-refusal", has_text="45.0°").wait_for()
+    free.locator(".pw-picture .pw-refusal", has_text="45.0°").wait_for()
 
-    assert free.locator(".pw-picture svg").count() == 0
+    free.locator(".pw-drawn svg").wait_for()
+    assert free.locator(".pw-three").inner_text() == ""
 
 
 def test_the_dark_theme_turns_the_paper_dark(free, lab):
