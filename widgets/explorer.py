@@ -310,9 +310,9 @@ class Explorer(Generic[S]):
             return
         if self.curtain:
             words = say("explorer", "curtain")
-            drawn = self.lock.sketch if self.lock else None
-            sheets = None if drawn is None else Sheets(drawn)
-            self.stage.show(sheets, words=words, hand=told(self.result, None))
+            asked = self.lock.sketch if self.lock else None
+            shown = None if asked is None else Sheets(asked)
+            self.stage.show(shown, words=words, hand=told(self.result, None))
             return
         sheets = self.subject.sheets(self.result, self._look(rest=self.hand.rest))
         changed = self.changes.told(
