@@ -46,8 +46,9 @@ def module(name: str, done: set[str] | None = None) -> str:
 def shares() -> str:
     """Return the CSS of how picture and split share the width of a projector."""
     room = ROOMS["projector"]
-    wide, beside = room.picture[0], room.beside[0]
-    return f"\n.pw-explorer{{--pw-wide:{wide:g}fr;--pw-beside:{beside:g}fr}}\n"
+    widths = {"wide": room.picture[0], "beside": room.beside[0]}
+    rules = ";".join(f"--pw-{name}:{width:g}fr" for name, width in widths.items())
+    return f".pw-explorer{{{rules}}}"
 
 
 class Stage(anywidget.AnyWidget):
