@@ -193,9 +193,10 @@ export function drawIt(spec, parent, id, changed, card) {
     if (event.key === "Escape" && held) letGo(false);
   };
 
-  // The sketch is drawn anew with each answer; the marks go with it.
+  // The sketch is drawn anew with each answer; the marks go with it. A card is built
+  // before it stands on the page.
   function mount() {
-    if (!group.isConnected) {
+    if (!card.contains(group)) {
       marks.remove();
       card.removeEventListener("shown", mount);
       document.removeEventListener("keydown", back);

@@ -158,6 +158,25 @@ def test_the_arrows_stay_on_the_picture_when_it_is_drawn_anew(card):
     assert kept(page) == "H 30° 20 kN; C 0° 20 kN"
 
 
+def test_a_card_that_is_built_before_it_stands_on_the_page_can_be_drawn_on(card):
+    page = card()
+
+    page.evaluate(
+        """([frame]) => {
+        place.remove();
+        const second = document.createElement("div");
+        const drafts = { a: "" };
+        window.model = new Model({ frame, drafts, says: {} });
+        widget.render({ model, el: second });
+        document.body.append(second);
+    }""",
+        [FRAME],
+    )
+    drag(page, (200, 120), (260, 120))
+
+    assert kept(page) == "H 0° 30 kN"
+
+
 def test_a_card_without_a_box_lets_the_picture_alone(card):
     page = card("H 30° 20 kN")
 
