@@ -12,6 +12,7 @@ from workbook.mechanics.holding.holding_pulls import (
     pull_that_relieves,
     pull_that_stops,
 )
+from workbook.mechanics.holding.stiffness_centre import stiffness_centre
 from workbook.mechanics.holding.supports import Clamps
 from workbook.mechanics.holding.wrenches import (
     central_axis,
@@ -76,6 +77,45 @@ def test_a_pull_that_balances_a_moment_never_pushes():
     with pytest.raises(OutOfRangeError) as refusal:
         pull_that_balances_moment(load, direction=[-1, 0, 0], **how)
     assert refusal.value.values == {"push": pytest.approx(0.5)}
+
+
+@pytest.mark.parametrize("hook", [[0, 0, 0], [0, 0, 2.0], [2.0, 0, 0]])
+def test_a_pull_through_the_turning_line_has_no_arm(hook):
+    # At its point, further along it, and straight toward it.
+    with pytest.raises(OutOfRangeError) as refusal:
+        pull_that_balances_moment(
+            [0, 0, 0, 0, 0, 50.0],
+            hook=hook,
+            direction=[1, 0, 0],
+            point=[0, 0, 0],
+            axis=[0, 0, 1],
+        )
+    assert refusal.value.reason == "holding.no_arm"
+
+
+def test_a_short_arm_is_one_all_the_same():
+    # 0.1 mm at 2 m: 50 N m need 500 kN.
+    tension = pull_that_balances_moment(
+        [0, 0, 0, 0, 0, 50.0],
+        hook=[2.0, 1e-4, 0],
+        direction=[1, 0, 0],
+        point=[0, 0, 0],
+        axis=[0, 0, 1],
+    )
+
+    assert tension == pytest.approx(500e3)
+
+
+def test_a_soft_way_is_held_as_long_as_it_is_held_at_all():
+    ends = [[0, 0, 0], [3.0, 0, 0]]
+    soft = Clamps(positions=ends, stiffness=[[1e9, 1.0, 1e9]])
+    none = Clamps(positions=ends, stiffness=[[1e9, 0.0, 1e9]])
+
+    centre = stiffness_centre(soft, normal=[0, 0, 1])
+
+    assert centre.point == pytest.approx([1.5, 0, 0])
+    with pytest.raises(MechanismError):
+        stiffness_centre(none, normal=[0, 0, 1])
 
 
 def test_a_load_that_moves_the_hook_no_way_needs_no_tension():

@@ -280,18 +280,18 @@ def test_positions_need_no_small_steps_while_no_hinge_turns_back_inside_one():
 
 
 def test_the_tolerance_bounds_the_error():
-    # Hammered nearly soft, a hinge begins to flow late in the stage and fast: equal
-    # halves of the stage err by 4e-3 of the largest movement here.
-    soft = Relief(rail=0, hinges=[0, 2], fraction=0.9)
+    # Hammered nearly soft, a hinge begins to flow late in the stage and fast: steps
+    # that only kept the energy would miss the place by three times the tolerance.
+    soft = Relief(rail=0, hinges=[1, 3, 4], fraction=0.99)
     stages = [
-        RailStage(name="pull", forces={"left": 12e3}),
-        RailStage(name="ease", forces={"left": 2e3}),
+        RailStage(name="pull", forces={"left": 9.4e3}),
+        RailStage(name="ease", forces={"left": 0.7e3}),
         RailStage(name="hammer", relief=[soft]),
     ]
     fine = follow(one_rail(), stages, tolerance=1e-5)
     largest = np.abs(fine.nodes - fine.nodes[0]).max()
 
-    for tolerance in (1e-3, 1e-4):
+    for tolerance in (1e-2, 1e-3):
         rough = follow(one_rail(), stages, tolerance=tolerance)
         error = np.abs(rough.end.nodes - fine.end.nodes).max()
 

@@ -3,6 +3,7 @@
 import inspect
 from fractions import Fraction
 from importlib import import_module
+from itertools import combinations
 from pathlib import Path
 
 import numpy as np
@@ -386,6 +387,32 @@ def test_what_is_not_numbers_gets_a_reason(module, call, name):
                 unlike[kind] = "taken"
 
     assert unlike == {}
+
+
+def several(value, count):
+    """Return so many of a number or of a place, or nothing for anything else."""
+    shape = np.shape(value)
+    if isinstance(value, bool) or shape not in {(), (3,)}:
+        return None
+    return np.repeat(np.asarray(value, dtype=float)[None], count, axis=0)
+
+
+PAIRS = sorted(
+    (module, call, *names)
+    for module, call in sorted({p[:2] for p in PLACES})
+    if call != "uniform_rail"  # a rail is checked with its front end
+    for names in combinations([p[2] for p in PLACES if p[:2] == (module, call)], 2)
+    if all(several(CALLS[module][call][name], 2) is not None for name in names)
+)
+
+
+@pytest.mark.parametrize(("module", "call", "one", "other"), PAIRS)
+def test_two_of_one_thing_do_not_go_with_three_of_another(module, call, one, other):
+    given = CALLS[module][call]
+    two, three = several(given[one], 2), several(given[other], 3)
+
+    with pytest.raises(WorkbookError):
+        called(module, call, given | {one: two, other: three})
 
 
 def public_calls(module):

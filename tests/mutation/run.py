@@ -16,12 +16,24 @@ import sys
 import tempfile
 import tomllib
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
 from mutants import Mutant, mutants_of
-from trial import PARTS, TREE, copy_of_the_tree, ends, learn, modules, tests_of
+from quick import quick_ends
+from tqdm import tqdm
+from trial import (
+    PARTS,
+    TREE,
+    Learned,
+    copy_of_the_tree,
+    ends,
+    learn,
+    modules,
+    tests_of,
+)
 
 WANTED = 0.95
 
@@ -51,6 +63,17 @@ def equivalent(every: list[Mutant]) -> set[str]:
     if gone := listed - {mutant.name for mutant in every}:
         sys.exit("equivalent.toml names what is no mutant:\n" + "\n".join(sorted(gone)))
     return listed
+
+
+def all_ends(
+    mutants: list[Mutant], learned: Learned, trees: list[Path]
+) -> Iterator[tuple[Mutant, str]]:
+    """Return how each mutant ended: tried the quick way first, then in full."""
+    left = {mutant.name: mutant for mutant in mutants}
+    for mutant, end in quick_ends(mutants, learned, trees[0], workers=len(trees)):
+        del left[mutant.name]
+        yield mutant, end
+    yield from ends(left.values(), learned, trees)
 
 
 def asked_for() -> argparse.Namespace:
@@ -84,7 +107,7 @@ def main() -> int:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         trees = [copy_of_the_tree(TREE, folder / "tree_0")]
-        learned = learn(trees[0], folder, tests)
+        learned = learn(trees[0], folder, tests, workers=asked.workers)
         trees += [
             copy_of_the_tree(trees[0], folder / f"tree_{worker}")
             for worker in range(1, asked.workers)
@@ -98,11 +121,12 @@ def main() -> int:
             sample = draw.sample(chosen, min(asked.sample, len(chosen)))
             changing = [mutant for mutant in sample if mutant.name not in nothing]
             count = Counter()
-            for mutant, end in ends(changing, learned, trees):
+            tries = all_ends(changing, learned, trees)
+            for mutant, end in tqdm(tries, total=len(changing), smoothing=0):
                 count[end] += 1
                 if end != "killed":
-                    line = f"{end:8} {mutant.name} (line {mutant.lines[0]})"
-                    print(line, flush=True)
+                    tqdm.write(f"{end:8} {mutant.name} (line {mutant.lines[0]})")
+                    sys.stdout.flush()
             noticed.append(1 - count["lived"] / max(len(changing), 1))
             print(
                 f"{len(sample)} of {len(every)} mutants, seed {seed}: "

@@ -84,6 +84,17 @@ class Learned:
     seen: dict[str, dict[int, set[str]]]
     took: dict[str, float]
 
+    def add(self, tree: Path, lines: Path, times: Path) -> None:
+        """Add what one run of tests left behind."""
+        for line in times.read_text(encoding="utf-8").splitlines():
+            test, seconds = json.loads(line)
+            self.took[test] = self.took.get(test, 0.0) + seconds
+        data = coverage.CoverageData(str(lines))
+        data.read()
+        for module, by_line in self.seen.items():
+            for number, names in data.contexts_by_lineno(str(tree / module)).items():
+                by_line.setdefault(number, set()).update(filter(None, names))
+
     def covering(self, mutant: Mutant) -> list[str]:
         """Return the tests that run a mutant's lines, the quickest first.
 
@@ -103,35 +114,40 @@ class Learned:
         return sorted(kept, key=lambda test: (test not in near, self.took.get(test, 0)))
 
 
-def learn(tree: Path, folder: Path, asked: Iterable[str]) -> Learned:
+def learn(tree: Path, folder: Path, asked: Iterable[str], *, workers: int) -> Learned:
     """Run tests unbroken, with the lines and the time of each noted."""
-    lines, times = folder / "lines", folder / "times"
-    start = [sys.executable, "-m", "coverage", "run", f"--data-file={lines}"]
-    run = subprocess.run(
-        [*start, "--source=workbook", "-m", "pytest", *OPTIONS, *asked],
-        cwd=tree,
-        env={**os.environ, **_setting(tree), "MUTATION_TIMES": str(times)},
-        stdout=subprocess.PIPE,
-        stderr=subprocess.STDOUT,
-        text=True,
-        check=False,
-    )
-    if run.returncode:
-        sys.exit(f"{run.stdout}\ntests fail before anything is broken; mend them first")
-    took: dict[str, float] = {}
-    for line in times.read_text(encoding="utf-8").splitlines():
-        test, seconds = json.loads(line)
-        took[test] = took.get(test, 0.0) + seconds
-    data = coverage.CoverageData(str(lines))
-    data.read()
-    seen = {}
-    for module in modules():
-        by_line = data.contexts_by_lineno(str(tree / module))
-        seen[module.as_posix()] = {
-            number: {name for name in names if name}
-            for number, names in by_line.items()
-        }
-    return Learned(seen, took)
+    found = [tree / place for place in asked]
+    files = sorted({f for p in found for f in (p.rglob("*.py") if p.is_dir() else [p])})
+    runs = []
+    for k in range(workers):
+        lines, times = folder / f"lines_{k}", folder / f"times_{k}"
+        start = [sys.executable, "-m", "coverage", "run", f"--data-file={lines}"]
+        part = [str(file.relative_to(tree)) for file in files[k::workers]]
+        run = subprocess.Popen(
+            [*start, "--source=workbook", "-m", "pytest", *OPTIONS, *part],
+            cwd=tree,
+            env={**os.environ, **_setting(tree), "MUTATION_TIMES": str(times)},
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            text=True,
+        )
+        runs.append((run, lines, times))
+    learned = Learned({module.as_posix(): {} for module in modules()}, {})
+    for run, lines, times in runs:
+        said, _ = run.communicate()
+        if run.returncode not in {
+            pytest.ExitCode.OK,
+            pytest.ExitCode.NO_TESTS_COLLECTED,
+        }:
+            sys.exit(f"{said}\ntests fail before anything is broken; mend them first")
+        learned.add(tree, lines, times)
+    return learned
+
+
+def make_ready() -> None:
+    """Load the packages of others, for every try to find."""
+    for name in READY:
+        import_module(name)
 
 
 def ends(
@@ -142,8 +158,7 @@ def ends(
     ``killed`` by a test, ``timeout`` where a test took many times its time, or
     ``lived``.
     """
-    for name in READY:
-        import_module(name)
+    make_ready()
     free = list(trees)
     running: dict[int, tuple[Mutant, Path, str]] = {}
     for mutant in mutants:
@@ -184,14 +199,24 @@ def _started(mutant: Mutant, learned: Learned, tree: Path) -> int:
         os._exit(code)
 
 
-def _tested(tests: list[str], took: dict[str, float], tree: Path) -> int:
+def settle(tree: Path) -> None:
+    """Make this process one that works in a copy of the tree."""
     os.chdir(tree)
     os.environ |= _setting(tree)
     sys.dont_write_bytecode = True
     sys.path.insert(0, str(tree))
+
+
+def quiet() -> None:
+    """Send what this process and its tests say nowhere."""
     nowhere = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nowhere, 1)
     os.dup2(nowhere, 2)
+
+
+def _tested(tests: list[str], took: dict[str, float], tree: Path) -> int:
+    settle(tree)
+    quiet()
     code = 0
     chosen = tree / "chosen.json"
     os.environ["MUTATION_TESTS"] = str(chosen)

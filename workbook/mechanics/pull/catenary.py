@@ -137,6 +137,7 @@ def from_horizontal_tension(
     """
     L, v, w = supports(span, rise, weight_per_length)
     H = magnitude(horizontal_tension, name="horizontal_tension", unit="N")
+    alike(horizontal_tension=H, span=L, rise=v, weight_per_length=w)
     half_turn = w * L / (2 * H)
     refuse_where(
         half_turn > GREATEST_HALF_TURN,
