@@ -28,7 +28,10 @@ from workbook.mechanics.planner.keep_out import boxes
 from workbook.mechanics.planner.least_cross_force import Singles, best_forces
 from workbook.mechanics.planner.one_ram import Steps, plan_pull
 from workbook.mechanics.planner.two_rams import plan_two_rams
+from workbook.mechanics.pull.linkage import solve_pull
 from workbook.mechanics.pull.rigging import bridle, bridle_in_space, redirect
+from workbook.mechanics.pull.setting_out import lay_out
+from workbook.mechanics.pull.wanted_force import ram_force_for_useful_pull
 
 # Holding.
 
@@ -334,6 +337,24 @@ def test_a_pull_against_the_line_is_divided_for_least_cross_force_too(seed):
 
     assert found.tension[0] @ along == pytest.approx(job.useful_pull)
     assert found.cross[0] == pytest.approx(least.fun, rel=1e-6, abs=1)
+
+
+def test_one_bad_pull_or_line_among_many_is_refused():
+    rig = lay_out(
+        clamp=[0, 0, 0.3], chain_angle=0.0, clamp_distance=1.1, fork_distance=0.7,
+        closed_length=0.8, full_stroke=0.2, swivel=np.pi / 2, lean=0.3,
+    )  # fmt: skip
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        ram_force_for_useful_pull(rig, useful_pull=[1e3, -2e3], line=[1, 0, 0])
+    assert refusal.value.values["force"] == -2e3
+    with pytest.raises(OutOfRangeError) as refusal:
+        ram_force_for_useful_pull(rig, useful_pull=1e3, line=[[1, 0, 0], [0, 0, 0]])
+    assert refusal.value.reason == "linkage.no_line"
+    with pytest.raises(MechanismError) as refusal:
+        ram_force_for_useful_pull(rig, useful_pull=1e3, line=[-1, 0, 0])
+    rise = solve_pull(rig, ram_force=1.0).rise
+    assert refusal.value.values["off"] == pytest.approx(np.pi - abs(rise))
 
 
 @pytest.mark.parametrize("low", [2.0, 3.0])

@@ -24,6 +24,11 @@ from workbook.mechanics.survey.tapes import (
     length_along_datum,
     skew_of_diagonals,
 )
+from workbook.mechanics.survey.tilt import (
+    height_without_tilt,
+    tilt_of_fit,
+    tilt_of_points,
+)
 
 SQUARE = np.array([[0, 0.5, 0], [1, 0.5, 0.1], [1, -0.5, 0], [0, -0.5, 0.2], [2, 0, 0]])
 FRAME = DamageFrame(hinge_x=0.2, front_x=1.2, width=1.0)
@@ -268,3 +273,41 @@ def test_three_points_in_a_line_leave_the_vote_to_the_others():
     hint = find_disagreement(moved, specified=points, agreement=2e-3)
 
     assert hint.disagrees.tolist() == [False, False, False, False, True]
+
+
+@pytest.mark.parametrize("tilt", [np.pi / 2, -np.pi / 2, [0.1, -2.0], [-2.0, 0.1]])
+def test_a_bench_on_its_edge_has_no_height_without_tilt(tilt):
+    with pytest.raises(OutOfRangeError) as refusal:
+        height_without_tilt(0.3, x=1.0, nose_up=tilt)
+
+    steepest = np.degrees(np.max(np.abs(tilt)))
+    assert refusal.value.values["degrees"] == pytest.approx(steepest)
+
+
+def test_one_survey_upside_down_among_many_has_no_tilt():
+    over = SQUARE * [1, -1, -1]
+    both = register(np.stack([SQUARE, over]), specified=np.stack([SQUARE, SQUARE]))
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        tilt_of_fit(both)
+    assert refusal.value.reason == "registration.upside_down"
+
+
+def test_level_points_must_spread_in_plan_and_not_in_height():
+    with pytest.raises(OutOfRangeError) as refusal:
+        tilt_of_points([[0, 0, 0], [1, 0, 1], [2, 0, 0]])
+    assert refusal.value.reason == "registration.free_to_turn"
+
+
+@pytest.mark.parametrize(("row", "axis"), [(0, 2), (4, 0), (3, 1)])
+def test_a_place_that_is_none_is_told_by_its_number_and_axis(row, axis):
+    wrong = SQUARE.copy()
+    wrong[row, axis] = np.nan
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        register(SQUARE, specified=wrong)
+
+    values = refusal.value.values
+    assert values["where"].values["number"] == row + 1
+    assert values["axis"] == "xyz"[axis]
+    assert np.isnan(values["value"])

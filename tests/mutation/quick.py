@@ -69,7 +69,7 @@ class _Loop:
                 self._wait(running)
             pid = os.fork()
             if not pid:
-                code = KILLED
+                code = NOT_HERE
                 try:
                     code = self._tried(mutant, items)
                 finally:
@@ -104,7 +104,7 @@ class _Loop:
 
 
 def _changed(mutant: Mutant) -> bool:
-    """Take a mutant's code into the functions there are; tell if that is all of it."""
+    """Take a mutant's code into the functions there are; tell whether that is all."""
     name = mutant.module.removesuffix(".py").replace("/", ".")
     module = import_module(name)
     source = Path(module.__file__).read_text(encoding="utf-8")
@@ -116,7 +116,7 @@ def _changed(mutant: Mutant) -> bool:
         return False
     before = dict(_functions(whole))
     changed = [(at, code) for at, code in _functions(other) if code != before.get(at)]
-    return bool(changed) and all(_taken(module, at, code) for at, code in changed)
+    return all(_taken(module, at, code) for at, code in changed)
 
 
 def _functions(code: CodeType) -> Iterator[tuple[str, CodeType]]:
