@@ -94,6 +94,24 @@ def test_input_that_no_shop_can_have_is_refused_in_one_sentence(changes, words):
         plan_pull(*alone(**changes)[:1], floor=alone(**changes)[1])
 
 
+def test_limits_of_a_job_may_be_all_that_they_can_be():
+    for change in (
+        {"slack": 0.0},
+        {"rating_margin": 1.0},
+        {"direction_limit": np.pi / 2},
+        {"direction_limit": 1e-3},
+    ):
+        alone(**change)
+    for change in (
+        {"slack": np.inf},
+        {"rating_margin": np.nan},
+        {"direction_limit": 0.0},
+        {"direction_limit": np.pi / 2 + 1e-9},
+    ):
+        with pytest.raises(OutOfRangeError):
+            alone(**change)
+
+
 @pytest.mark.parametrize("counts", [{"keep": 0}, {"chunk": 0}])
 def test_a_ranking_keeps_at_least_one(counts):
     job, shop = alone()

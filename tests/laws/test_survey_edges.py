@@ -7,6 +7,7 @@ import pytest
 
 from workbook.errors import OutOfRangeError
 from workbook.mechanics.survey.damage import (
+    SHORTEST_ZONE,
     DamageFrame,
     DamageSizes,
     damage_basis,
@@ -311,3 +312,37 @@ def test_a_place_that_is_none_is_told_by_its_number_and_axis(row, axis):
     assert values["where"].values["number"] == row + 1
     assert values["axis"] == "xyz"[axis]
     assert np.isnan(values["value"])
+
+
+def test_planes_of_damage_may_be_as_near_and_as_far_as_the_limits():
+    # 10 mm to 10 km between any two of its planes.
+    least = SHORTEST_ZONE
+    near = {"hinge_x": 0.0, "front_x": 2 * least, "width": least, "sag_low_x": least}
+    far = {"hinge_x": -FARTHEST, "front_x": 0.0, "width": FARTHEST}
+    DamageFrame(**near)
+    DamageFrame(**far)
+
+    for wrong in (
+        {**near, "width": 0.999 * least},
+        {**near, "sag_low_x": 0.999 * least},
+        {**near, "sag_low_x": 1.001 * least},
+        {**near, "sag_low_x": None, "front_x": 0.999 * least},
+        {**far, "width": 1.001 * FARTHEST},
+        {**far, "front_x": 0.001 * FARTHEST},
+        {**far, "hinge_x": 1.001 * FARTHEST, "front_x": 1.5 * FARTHEST},
+        {**far, "hinge_x": -1.001 * FARTHEST, "front_x": -0.5 * FARTHEST},
+    ):
+        with pytest.raises(OutOfRangeError):
+            DamageFrame(**wrong)
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+def test_what_no_survey_can_read_does_not_stand_out(sign):
+    # A tenth of a millimetre, however small the scatter.
+    sides = Sides(
+        left=0.0, right=0.0, left_error=0.0, right_error=0.0, difference_error=0.0
+    )
+
+    assert not replace(sides, left=sign * 0.99e-4).differ
+    assert replace(sides, left=sign * 1.01e-4).only == "left"
+    assert replace(sides, right=sign * 1.01e-4).only == "right"
