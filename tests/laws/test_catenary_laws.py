@@ -554,3 +554,14 @@ def test_any_chain_balances_or_is_refused(solve, given_, span, rise, weight):
     assert chain.slack > 0
     assert chain.sag > 0
     assert 0 <= chain.sag_position <= span
+
+
+def test_two_points_of_a_chain_are_its_ends():
+    chain = from_sag(0.15, span=2.0, rise=0.4, weight_per_length=30.0)
+
+    x, y = curve_points(chain, count=2)
+
+    assert x == pytest.approx([0, 2.0])
+    assert y == pytest.approx([0, 0.4])
+    with pytest.raises(OutOfRangeError):
+        curve_points(chain, count=1)

@@ -55,6 +55,15 @@ def test_a_push_beside_its_hold_downs_passes_to_the_tolerance_and_no_farther():
             hold_downs([0, 0, 8e3], at=[0, far, 0], **ends, **how)
 
 
+def test_a_push_as_far_beside_as_the_tolerance_passes():
+    # Halves and quarters, which doubles hold exactly: 0.5 m of 2 m are a quarter.
+    ends = {"first": [1.0, 0, 0], "second": [-1.0, 0, 0]}
+
+    shared = hold_downs([0, 0, 8e3], at=[0, 0.5, 0], tolerance=0.25, **ends)
+
+    assert shared == pytest.approx([4e3, 4e3])
+
+
 def test_one_rated_clamp_is_enough_to_ask_for_relief():
     corners = [[1, 0.75, 0], [1, -0.75, 0], [-1, 0.75, 0], [-1, -0.75, 0]]
     clamps = Clamps(
@@ -144,6 +153,13 @@ def test_one_direction_of_no_length_among_many_is_refused():
         direction_of([[1, 0, 0], [0, 0, 0]], name="pull")
 
 
+@pytest.mark.parametrize(("forces", "points"), [((3,), (2, 3)), ((2, 3), (3,))])
+def test_forces_and_their_points_are_lists(forces, points):
+    with pytest.raises(OutOfRangeError) as refusal:
+        net_wrench(np.ones(forces), points=np.ones(points))
+    assert refusal.value.reason == "wrenches.one_list"
+
+
 def test_wrenches_and_points_that_do_not_go_together_are_named():
     with pytest.raises(OutOfRangeError, match=r"of shape \(3,\)"):
         moved_wrench(np.ones((2, 6)), to_point=np.ones((3, 3)))
@@ -171,6 +187,18 @@ def test_a_chain_without_tension_loads_nothing():
         redirect(-1e-9, run_a=[1, 0, 0], run_b=[0, 0, 1])
     with pytest.raises(OutOfRangeError):
         bridle(-1e-9, angle_left=0.5, angle_right=0.5)
+
+
+def test_a_bridle_in_space_may_have_one_leg_to_three():
+    ways = [[1, 0, 0], [0, 1, 0], [0, 0, 1], [1, 1, 1]]
+
+    for count in (1, 2, 3):
+        pull = -1e3 * np.sum(ways[:count], axis=0)
+        legs = bridle_in_space(pull, ring=[0, 0, 0], clamps=ways[:count])
+        assert legs == pytest.approx(np.full(count, 1e3))
+    with pytest.raises(OutOfRangeError) as refusal:
+        bridle_in_space([-1e3] * 3, ring=[0, 0, 0], clamps=ways)
+    assert refusal.value.values == {"count": 4}
 
 
 def test_one_flat_bridle_among_many_is_refused_with_its_angle():

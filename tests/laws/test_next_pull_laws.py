@@ -72,3 +72,13 @@ def test_only_a_set_up_of_the_plan_can_stand_there(chosen):
 
     with pytest.raises(OutOfRangeError, match="is not one of the 1 of the plan"):
         replan(plan_pull(job, floor=shop), job=job, chosen=chosen)
+
+
+def test_unless_told_otherwise_the_best_set_up_stands_and_twenty_are_kept():
+    first = plan_pull(any_job(1), floor=any_floor(1))
+    second = replan(first, job=any_job(1))
+
+    assert first.passed > 20
+    assert len(first.choices) == len(second.plan.choices) == 20
+    moved = second.plan.choices != first.choices[0]
+    assert second.moved.tolist() == moved.tolist()

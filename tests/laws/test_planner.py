@@ -288,6 +288,7 @@ def test_a_set_up_twice_in_the_lists_is_told_apart_by_its_place_alone():
     plan = plan_pull(any_job(1), floor=twice)
 
     assert plan.advantage.key == "order in the lists"
+    assert (plan.advantage.best, plan.advantage.runner_up) == (1, 2)
     assert plan.choices[0, 0] + 1 == plan.choices[1, 0]
 
 

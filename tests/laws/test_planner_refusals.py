@@ -94,6 +94,16 @@ def test_input_that_no_shop_can_have_is_refused_in_one_sentence(changes, words):
         plan_pull(*alone(**changes)[:1], floor=alone(**changes)[1])
 
 
+def test_a_box_in_the_way_is_told_with_the_direction_there_would_be():
+    job, shop = alone(keep_out=[[[0.5, -1, 0], [0.6, 1, 2]]])
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        plan_pull(job, floor=shop)
+    near = refusal.value.values["near"]
+    assert near.reason == "planner.near.keep_out"
+    assert near.values["over"] == pytest.approx(0, abs=1e-6)
+
+
 def test_limits_of_a_job_may_be_all_that_they_can_be():
     for change in (
         {"slack": 0.0},

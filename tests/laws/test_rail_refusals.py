@@ -143,6 +143,16 @@ def test_hammering_is_of_hinges_there_are_and_leaves_some_strength(changes):
     assert refusal.value.values["last_rail"] == 0
 
 
+@pytest.mark.parametrize("name", ["root", "along", "upward"])
+@pytest.mark.parametrize("wrong", [(1.0, 0.0), (1.0, 0, 0, 0), [[0, 1.0, 0]], 1.0])
+def test_a_place_or_a_direction_of_a_rail_has_three_numbers(name, wrong):
+    front_end = replace(one_rail(), rails=[replace(rail(), **{name: wrong})])
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        follow(front_end, [])
+    assert refusal.value.reason == "rail.three"
+
+
 def test_a_torn_clamp_cannot_be_pulled_again():
     front_end = replace(one_rail(), clamps={"tip": RailClamp(node=TIP, rating=4e3)})
     torn = follow(front_end, [RailStage(name="pull", forces={"left": 5e3})])

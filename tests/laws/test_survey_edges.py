@@ -224,7 +224,8 @@ def test_only_the_ratio_of_weights_counts():
     weights = np.array([1.0, 2, 3, 4, 5])
 
     plain = register(moved, specified=SQUARE, weights=weights)
-    tiny = register(moved, specified=SQUARE, weights=1e-200 * weights)
+    # So small that its products with squares of millimetres would vanish.
+    tiny = register(moved, specified=SQUARE, weights=2.0**-1060 * weights)
 
     assert tiny.residuals == pytest.approx(plain.residuals, abs=1e-12)
     assert tiny.rms_residual == pytest.approx(plain.rms_residual)
@@ -346,3 +347,30 @@ def test_what_no_survey_can_read_does_not_stand_out(sign):
     assert not replace(sides, left=sign * 0.99e-4).differ
     assert replace(sides, left=sign * 1.01e-4).only == "left"
     assert replace(sides, right=sign * 1.01e-4).only == "right"
+
+
+@pytest.mark.parametrize("bad", [-1e-9, np.nan, np.inf])
+def test_one_impossible_weight_among_many_is_refused(bad):
+    weights = np.ones((5, 3))
+    weights[2, 1] = bad
+    how = {"differences": np.zeros((5, 3)), "frame": FRAME, "kinds": ("mash",)}
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        read_damage(SQUARE, weights=weights, **how)
+    assert refusal.value.reason == "damage.weight"
+    with pytest.raises(OutOfRangeError) as refusal:
+        register(SQUARE, specified=SQUARE, weights=weights[:, 1])
+    assert refusal.value.reason == "registration.weight"
+
+
+def test_a_survey_that_is_slow_to_fit_is_fitted_as_well_beside_a_quick_one():
+    # Nearly as wide as long and seen in a mirror: its root is nearly a double one.
+    rng = np.random.default_rng(7)
+    slow = rng.normal(size=(8, 3)) * [1.0, 0.6, 0.5]
+    many = np.stack([slow, SQUARE[[0, 1, 2, 3, 4, 0, 1, 2]]])
+    specified = many * [[[1, 1, -1]], [[1, 1, 1]]]
+
+    together = register(many, specified=specified)
+    alone = register(slow, specified=specified[0])
+
+    assert together.rotation[0] == pytest.approx(alone.rotation, abs=1e-12)

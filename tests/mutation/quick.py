@@ -9,6 +9,7 @@ and so is whatever stands outside of functions.
 from __future__ import annotations
 
 import ast
+import gc
 import inspect
 import os
 from collections import defaultdict
@@ -63,6 +64,7 @@ class _Loop:
         items = defaultdict(list)
         for item in session.items:
             items[plugin.plain(item.nodeid)].append(item)
+        gc.freeze()  # what is shared by all forks is looked through by none
         running = {}
         for place, mutant in enumerate(self.mutants):
             if len(running) == self.workers:

@@ -36,6 +36,7 @@ PARTS = {
         "tests/forms",
         "tests/references/test_exact_units.py",
     ],
+    "workbook/exercises/answers/quantity.py": ["tests/exercises"],
     "workbook/exercises/declaration.py": ["tests/exercises"],
     "workbook/exercises/engine.py": ["tests/exercises"],
     "workbook/exercises/marking.py": ["tests/exercises"],

@@ -90,3 +90,9 @@ def test_a_ruler_fraction_is_read(typed, inches):
 @pytest.mark.parametrize("typed", ["3 4/4 in", "3 5/4 in"])
 def test_a_fraction_behind_a_whole_number_is_less_than_one(typed):
     assert read_quantity(typed, kind="length").value is None
+
+
+def test_nothing_is_shown_without_a_minus():
+    assert METRIC.show(-1.0, "force") == "0.0 kN"
+    assert METRIC.show(-100.0, "force") == "−0.1 kN"
+    assert METRIC.show(-1000.0, "force") == "−1.0 kN"

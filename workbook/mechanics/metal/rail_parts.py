@@ -328,7 +328,7 @@ def _frame(rail: Rail) -> Array:
     if norm(left) < 1e-6:
         raise OutOfRangeError("rail.upper_side")
     left = unit(left)
-    return np.stack([forward, left, np.cross(forward, left)], axis=-1)
+    return np.stack([forward, left, np.cross(forward, left)], axis=1)
 
 
 def _heads(pulls: Mapping[str, RailPull]) -> Array:

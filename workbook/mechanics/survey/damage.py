@@ -150,7 +150,7 @@ class DamageReading:
     @property
     def unexplained(self) -> NDArray[np.float64]:
         """Length of the left-over difference at each point, shape (n,) [m]."""
-        return np.asarray(np.linalg.norm(self.residuals, axis=-1))
+        return np.asarray(np.linalg.norm(self.residuals, axis=1))
 
 
 def damage_basis(positions: ArrayLike, *, frame: DamageFrame) -> NDArray[np.float64]:
@@ -323,7 +323,7 @@ def read_damage(
     names = tuple(kinds)
     if free_motion:
         rigid = small_motion_rows(points - points.mean(0))
-        design = np.concatenate([design, rigid], axis=-1)
+        design = np.concatenate([design, rigid], axis=2)
         names += _BODY_MOTIONS
     weight = _reading_weights(weights, points.shape)
 

@@ -119,7 +119,7 @@ def find_disagreement(
 
     motion = rigid_motion(p[triples], q[triples], np.ones(3))
     distance = np.linalg.norm(
-        carry(p, motion.rotation, motion.translation) - q, axis=-1
+        carry(p, motion.rotation, motion.translation) - q, axis=2
     )
     cost = ((np.minimum(distance, agreement) / agreement) ** 2).sum(-1)
     fixed = motion.turn_ratio > spread_tolerance**2
@@ -131,7 +131,7 @@ def find_disagreement(
     fit = register(
         p, specified=q, datum_points=agrees, spread_tolerance=spread_tolerance
     )
-    left = np.linalg.norm(fit.residuals, axis=-1)
+    left = np.linalg.norm(fit.residuals, axis=1)
     return ConsensusHint(
         disagrees=left > agreement,
         distance=left,
@@ -151,7 +151,7 @@ def _triples(
         raise OutOfRangeError(
             "registration.triples", count=n, triples=comb(n, 3), most=max_triples
         )
-    return np.argsort(rng.random((max_triples, n)), axis=-1)[:, :3]
+    return np.argsort(rng.random((max_triples, n)), axis=1)[:, :3]
 
 
 def _require_one_survey(p: NDArray[np.float64], q: NDArray[np.float64]) -> None:

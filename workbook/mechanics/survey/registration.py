@@ -229,12 +229,12 @@ def fit_error_at(
 
     centre = weight @ base / weight.sum()
     # Lengths in units of the base's own size keep shift and turn alike.
-    size = np.sqrt(weight @ ((base - centre) ** 2).sum(-1) / weight.sum())
+    size = np.sqrt(weight @ ((base - centre) ** 2).sum(1) / weight.sum())
     root_weight = np.sqrt(np.repeat(weight, 3))
     rows = small_motion_rows((base - centre) / size).reshape(-1, 6)
     gain = np.linalg.pinv(root_weight[:, None] * rows) * root_weight
     answer = small_motion_rows((targets - centre) / size) @ gain
-    return np.asarray(np.linalg.norm(answer * np.repeat(sigma, 3), axis=-1))
+    return np.asarray(np.linalg.norm(answer * np.repeat(sigma, 3), axis=2))
 
 
 def small_motion_rows(offset: NDArray[np.float64]) -> NDArray[np.float64]:

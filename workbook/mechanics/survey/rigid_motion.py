@@ -64,7 +64,7 @@ def _turn_in_closed_form(B: NDArray[np.float64], iterations: int = 30) -> _Turn:
     size = np.linalg.norm(B, axis=(-2, -1), keepdims=True)
     B = np.divide(B, size, out=np.zeros_like(B), where=size > _SMALLEST)
     cofactors = np.cross(np.roll(B, -1, axis=-2), np.roll(B, -2, axis=-2))
-    det = (B[:, 0] * cofactors[:, 0]).sum(-1)
+    det = (B[:, 0] * cofactors[:, 0]).sum(1)
     # Newton from above on (x^2 - 1)^2 - 8 x det - 4 |cof|^2, with |B| = 1.
     root = np.full(len(B), np.sqrt(3.0))
     constant = 4 * (cofactors**2).sum((-2, -1))

@@ -71,7 +71,7 @@ def side_columns(
     Points on the centre plane move half with either side.
     """
     left = np.heaviside(y, 0.5)[:, None]
-    return np.stack([column * left, column * (1 - left)], axis=-1)
+    return np.stack([column * left, column * (1 - left)], axis=2)
 
 
 def sides_of(fit: LinearFit) -> Sides:
