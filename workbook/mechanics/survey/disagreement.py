@@ -118,9 +118,7 @@ def find_disagreement(
     triples = _triples(len(p), max_triples, rng)
 
     motion = rigid_motion(p[triples], q[triples], np.ones(3))
-    distance = np.linalg.norm(
-        carry(p, motion.rotation, motion.translation) - q, axis=2
-    )
+    distance = np.linalg.norm(carry(p, motion.rotation, motion.translation) - q, axis=2)
     cost = ((np.minimum(distance, agreement) / agreement) ** 2).sum(-1)
     fixed = motion.turn_ratio > spread_tolerance**2
     if not fixed.any():
