@@ -142,6 +142,14 @@ def test_parts_begin_with_their_headings_and_have_number_and_name(led):
     assert page.evaluate("panel.added") == "pw-led"
 
 
+def test_where_no_part_has_a_number_they_are_counted(led):
+    page = led()
+
+    page.evaluate("led([['## Words', [], ''], ['## Units', [], '']])")
+
+    assert page.locator(".pw-part-short").all_text_contents() == ["1", "2"]
+
+
 def test_what_stands_above_the_first_part_is_always_there(led):
     assert seen_cells(led()) == [0, 1]
 

@@ -142,10 +142,12 @@ export class Steps {
     const turn = () => this.unfold(this.now.ariaExpanded !== "true");
     this.now = button("pw-course-now", nav, "", turn);
     this.list = element("ol", "", nav);
+    const counted = this.parts.some(({ number }) => number);
     this.items = this.parts.map(({ number, name }, index) => {
       const item = element("li", "", this.list);
       const made = button("pw-part", item, "", () => this.goTo(index));
-      const short = element("span", "pw-part-short", made, number ?? "•");
+      const mark = number ?? (counted ? "•" : index + 1);
+      const short = element("span", "pw-part-short", made, mark);
       if (!number) short.ariaHidden = "true";
       element("span", "pw-part-title", made, name);
       element("span", "pw-part-state", made);
