@@ -20,8 +20,10 @@ STYLE = """
 .pw-steps ul > li { margin: 0 0 2px; }
 .pw-steps p { margin: 0 0 4px; }
 .pw-step { display: flex; flex-wrap: wrap; gap: 4px 24px; align-items: center; }
+.pw-step > div:last-child { container-type: inline-size; }
 .pw-step > div { flex: 1 1 330px; min-width: 0; overflow-wrap: anywhere; }
 .pw-step svg { display: block; width: 100%; max-width: 420px; height: auto; }
+@container (max-width: 340px) { .pw-step svg { --pw-text: 1.3; } }
 .pw-step .pw-put { font-weight: 600; }"""
 
 
