@@ -40,7 +40,8 @@ explorer
 RIVAL = """
 import ipywidgets
 import matplotlib.pyplot as plt
-from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon
+from workbook.figures.drawing.marks import Arrow, Line, Marker, Polygon, Strokes
+from workbook.figures.drawing.views import VIEWS
 from workbook.figures.pictures.pull import PULL
 from workbook.figures.subject import Look
 from workbook.scenes.setups import Setup
@@ -56,6 +57,9 @@ def draw(axes, drawing):
             axes.plot(*zip(*mark.points))
         elif isinstance(mark, Polygon):
             axes.fill(*zip(*mark.points))
+        elif isinstance(mark, Strokes):
+            for stroke in mark.strokes:
+                axes.plot(*zip(*stroke))
         elif isinstance(mark, Marker):
             axes.plot(*mark.at, "o")
         elif isinstance(mark, Arrow):
@@ -67,7 +71,7 @@ def draw(axes, drawing):
 
 def show(offset):
     solved = Setup(values={"fork_offset_mm": offset}).solved()
-    sheet = PULL.sheets(solved, Look(system=METRIC)).whole
+    sheet = PULL.sheets(solved, Look(system=METRIC, view=VIEWS["home"])).whole
     fig, axes = plt.subplots(2, 2, figsize=(9, 6))
     for one, panel in zip(axes.flat, sheet.panels):
         draw(one, panel.drawing)
@@ -81,6 +85,7 @@ FRUGAL = """
 import ipywidgets
 from IPython.display import display
 from workbook.figures.drawing.on_axes import figure_of
+from workbook.figures.drawing.views import VIEWS
 from workbook.figures.pictures.pull import PULL
 from workbook.figures.subject import Look
 from workbook.scenes.setups import Setup
@@ -88,7 +93,7 @@ from workbook.quantities.units import METRIC
 
 def show(offset):
     solved = Setup(values={"fork_offset_mm": offset}).solved()
-    sheet = PULL.sheets(solved, Look(system=METRIC)).whole
+    sheet = PULL.sheets(solved, Look(system=METRIC, view=VIEWS["home"])).whole
     display(figure_of(sheet))
 
 slider = ipywidgets.FloatSlider(value=0, min=-300, max=300, step=10)

@@ -2,10 +2,14 @@
 
 import json
 import re
+from dataclasses import replace
 
+import numpy as np
 import pytest
 
 from widgets import EXPLORERS, Explorer, PullExplorer
+from widgets.play import steps_along
+from workbook.errors import OutOfRangeError
 from workbook.figures.pictures import subjects
 from workbook.scenes.fields import Number
 
@@ -404,3 +408,15 @@ def test_every_number_that_is_told_is_one_of_the_fields(page):
     numbers = {n for n, f in PULL.fields.items() if isinstance(f, Number)}
 
     assert page.frame["values"].keys() == numbers
+
+
+def test_a_stroke_goes_no_further_than_its_first_refusal(page):
+    def refuses(values):
+        if np.ndim(values["stroke_mm"]) == 0 and values["stroke_mm"] == 10:
+            raise OutOfRangeError("linkage.path", clamp="", points=0, substeps=0)
+        return PULL.solve(values)
+
+    subject, look = replace(PULL, solve=refuses), page.explorer._look(rest=None)
+    steps = steps_along(subject, page.explorer.values, first=0, steps=6, look=look)
+
+    assert [step.value for step in steps] == [0, 5]

@@ -358,9 +358,14 @@ def test_a_label_stays_where_it_was_if_that_is_nearly_as_good():
 def test_a_hand_that_moves_something_keeps_every_clean_label_in_place():
     kept = settle(room(POINT), before={"0 a": 20}, keep=True)[1]
     blocked = settle(room(POINT, fence(150)), before={"0 a": 0}, keep=True)[1]
+    other = FreeLabel((150, 106), "B", "strong text", name="b", rank="point")
+    over = {"0 a": 0, "0 b": 0}  # each over its own point, and on the other
+    apart = settle(room(POINT, other), before=over, keep=True)
 
     assert kept == {"0 a": 20}
     assert blocked != {"0 a": 0}
+    assert apart[1] != over
+    assert not in_trouble(apart[0].panels[0])
 
 
 def test_a_hand_that_moves_leaves_all_labels_alone_as_long_as_all_are_clean(
