@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from widgets.controls import Control
     from workbook.figures.drawing.marks import Sheet
-    from workbook.figures.pictures.pull_grips import Grip
+    from workbook.figures.grips import Grip
     from workbook.figures.subject import Subject
 
 S = TypeVar("S")

@@ -394,7 +394,7 @@ def test_a_subject_is_seen_in_space_where_a_view_is_chosen():
     assert render(flat.picture) != render(space.picture)
     assert flat.picture.text == space.picture.text
     assert render(flat.beside) == render(space.beside)
-    other = subjects()["roller"]
+    other = subjects()["arrow"]
     result = other.solve(starts(other.fields))
     looked = other.sheets(result, Look(system=METRIC, view=VIEWS["side"])).picture
     assert render(looked) == render(other.picture(result, system=METRIC))

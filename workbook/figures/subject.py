@@ -22,6 +22,7 @@ from workbook.scenes.fields import Choice, Number
 if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Sheet
     from workbook.figures.drawing.views import Viewpoint
+    from workbook.figures.grips import Grip
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.fields import Amounts, Field, Value
 
@@ -165,7 +166,7 @@ class Subject(Generic[S]):
     picture: Draws[S]
     beside: Draws[S] | None = None
     in_space: DrawsInSpace[S] | None = None
-    grips: Callable[[S, Viewpoint, Sheet], Mapping[str, Any]] | None = None
+    grips: Callable[[S, Viewpoint, Sheet], Mapping[str, Grip]] | None = None
     played: str = ""
     extras: Mapping[str, DrawsMore[S]] = field(default_factory=dict)
     units: Callable[[UnitSystem], UnitSystem] = lambda system: system
@@ -209,8 +210,9 @@ class Subject(Generic[S]):
             solved = self.solve(one)
         except WorkbookError:
             return None
-        drawn = self.sheets(solved, look).at(0)
-        return Sheets(drawn.picture)  # there are no forces to stand beside it
+        picture = self.sheets(solved, look).picture.at(0)
+        drawn = picture.panels[0].drawing.drawable
+        return Sheets(picture) if drawn else None  # no forces to stand beside it
 
     @property
     def cautions(self) -> tuple[str, ...]:

@@ -23,6 +23,8 @@ from workbook.figures.drawing.marks import (
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import bars_over, force_bars, scale_bar
 from workbook.figures.drawing.texts import Text, said, where
+from workbook.figures.drawing.views import VIEWS, Viewpoint
+from workbook.figures.pictures.bridle_space import bridle_grips, space_view
 from workbook.figures.subject import Subject
 from workbook.mechanics.vectors import unit
 from workbook.scenes.bridles import FIELDS, WORD, BridleGiven, SolvedBridle
@@ -64,6 +66,21 @@ def bridle_sheet(
     plan = plan_view(solved, system, ghosts, brief=room.brief)
     text = where(solved.stands, described(solved, system), show=system.show)
     return room.picture_of(stacked([(plan, 1.0)], room.picture), text)
+
+
+def space_sheet(
+    solved: SolvedBridle,
+    *,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    view: Viewpoint = VIEWS["home"],
+    rest: SolvedBridle | None = None,
+    room: Room = PAGE,
+) -> Sheet:
+    """Return the bridle in space, as it is seen from a view."""
+    drawing = space_view(solved, system, ghosts, view=view, brief=room.brief, rest=rest)
+    text = where(solved.stands, described(solved, system), show=system.show)
+    return room.picture_of(stacked([(drawing, 1.0)], room.picture), text)
 
 
 def forces_sheet(
@@ -391,4 +408,6 @@ BRIDLE = Subject(
     amounts=bridle_amounts,
     picture=bridle_sheet,
     beside=forces_sheet,
+    in_space=space_sheet,
+    grips=lambda solved, view, sheet: bridle_grips(solved, view, sheet.panels[0]),
 )

@@ -1,61 +1,20 @@
-"""What of a pull in space can be taken in the hand, and what a pixel moves."""
+"""What of a pull in space can be taken in the hand."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from workbook.equipment import pick, shop
-from workbook.figures.drawing.marks import fitted
-from workbook.mechanics.vectors import direction, norm, unit
+from workbook.figures.grips import Grip, grip_at
+from workbook.mechanics.vectors import direction, unit
 from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
-    from numpy.typing import NDArray
-
     from workbook.figures.drawing.marks import Panel
     from workbook.figures.drawing.views import Viewpoint
-    from workbook.mechanics.vectors import Array
     from workbook.scenes.setups import SolvedPull
-
-LEAST_SHOWN = 0.15  # of its true length, of a way that a hand can still follow
-
-
-@dataclass(frozen=True, kw_only=True)
-class Grip:
-    """One thing to be taken, and the field that it sets.
-
-    Attributes
-    ----------
-    field : str
-        Name of the field.
-    at : Array, shape (..., 2)
-        Where it is. [px of the sheet]
-    way : Array, shape (..., 2)
-        What one unit of the field, as it is typed, moves it by. [px]
-    at_the_reader : NDArray, shape (...)
-        Whether that way points at the reader, so that no hand can follow it.
-    stops : tuple of float, optional
-        The only values where the real thing can be put, as a chain in a slot.
-    """
-
-    field: str
-    at: Array
-    way: Array
-    at_the_reader: NDArray[np.bool_]
-    stops: tuple[float, ...] | None = None
-
-    def moved(self, pixels: Array) -> Array:
-        """Return the change of the field (...) that follows a hand best.
-
-        Nought where the way points at the reader. ``pixels`` (..., 2) is how far the
-        hand moved.
-        """
-        along = (pixels * self.way).sum(axis=-1)
-        size = (self.way * self.way).sum(axis=-1)
-        return np.where(self.at_the_reader, 0.0, along / np.maximum(size, 1e-12))
 
 
 def grips(solved: SolvedPull, view: Viewpoint, panel: Panel) -> dict[str, Grip]:
@@ -85,19 +44,14 @@ def grips(solved: SolvedPull, view: Viewpoint, panel: Panel) -> dict[str, Grip]:
     }
     fork = pick(shop().forks, setup.chosen("fork"))
     slots = tuple(round(float(at / factor("mm")), 6) for at in fork.slot_offsets)
-    x0, y0, kx, ky = fitted(panel)
-    found = {}
-    for name, (field, point, rate) in ways.items():
-        way = rate * factor(field.rpartition("_")[2])  # its unit is in its name
-        (x, y), (dx, dy) = (np.moveaxis(view.at(v), -1, 0) for v in (point, way))
-        at = np.stack(np.broadcast_arrays(x0 + kx * x, y0 - ky * y), axis=-1)
-        step = np.stack(np.broadcast_arrays(kx * dx, -ky * dy), axis=-1)
-        shown = np.hypot(dx, dy) / norm(way)
-        found[name] = Grip(
+    return {
+        name: grip_at(
+            point,
+            rate * factor(field.rpartition("_")[2]),  # its unit is in its name
             field=field,
-            at=at,
-            way=step,
-            at_the_reader=shown < LEAST_SHOWN,
+            view=view,
+            panel=panel,
             stops=slots if name == "anchor" else None,
         )
-    return found
+        for name, (field, point, rate) in ways.items()
+    }

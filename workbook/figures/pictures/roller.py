@@ -20,6 +20,8 @@ from workbook.figures.drawing.marks import (
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import bars_panel, force_bars
 from workbook.figures.drawing.texts import Amount, Text, said, where
+from workbook.figures.drawing.views import VIEWS, Viewpoint
+from workbook.figures.pictures.roller_space import roller_grips, space_view
 from workbook.figures.subject import Subject
 from workbook.scenes.bridles import (
     ROLLER_FIELDS,
@@ -53,6 +55,21 @@ def roller_sheet(
     plan = roller_view(solved, system, ghosts, brief=room.brief)
     text = where(solved.stands, described(solved, system), show=system.show)
     return room.picture_of(stacked([(plan, 1.0)], room.picture), text)
+
+
+def space_sheet(
+    solved: SolvedRoller,
+    *,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    view: Viewpoint = VIEWS["home"],
+    rest: SolvedRoller | None = None,
+    room: Room = PAGE,
+) -> Sheet:
+    """Return the same in space, as it is seen from a view; its scale is always one."""
+    drawing = space_view(solved, system, ghosts, view=view, brief=room.brief)
+    text = where(solved.stands, described(solved, system), show=system.show)
+    return room.picture_of(stacked([(drawing, 1.0)], room.picture), text)
 
 
 def forces_sheet(
@@ -229,4 +246,6 @@ REDIRECT = Subject(
     amounts=roller_amounts,
     picture=roller_sheet,
     beside=forces_sheet,
+    in_space=space_sheet,
+    grips=lambda solved, view, sheet: roller_grips(solved, view, sheet.panels[0]),
 )
