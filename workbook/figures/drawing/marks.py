@@ -485,15 +485,27 @@ def angle_mark(
     return [Line(arc(centre, radius, start, end), "angle", name), label]
 
 
-def beside(tail: Point, head: Point, text: str | Text, *, name: str) -> Label:
-    """Return a label beside the middle of an arrow, to its right."""
-    (x, y), (x1, y1) = parts(tail), parts(head)
-    long = np.hypot(x1 - x, y1 - y)
-    long = np.where(long > 0, long, 1.0)
-    right, up = (y1 - y) / long, (x - x1) / long
-    align = np.where(right > 0.35, "start", np.where(right < -0.35, "end", "middle"))
-    middle = ((x + x1) / 2, (y + y1) / 2)
-    return Label(middle, text, "text", (10 * right, -14 * up), align, name=name)
+def named_arrow(
+    tail: Point,
+    head: Point,
+    role: str,
+    text: str | Text,
+    *,
+    name: str,
+    words: str = "text",
+    short: str | Text = "",
+) -> list[Mark]:
+    """Return an arrow with its name, of the role ``words``, where it finds room."""
+    label = FreeLabel(
+        head,
+        text,
+        words,
+        name=f"label {name}",
+        rank="force",
+        along=[tail, head],
+        short=short,
+    )
+    return [Arrow(tail, head, role, name), label]
 
 
 def window_for(points: Path, *, step: Coordinate, margin: Coordinate = 0.0) -> Window:

@@ -91,7 +91,7 @@ STYLES: Mapping[str, Style] = {
     "bar part": Style(stroke=INK, fill=GREY),
     "bar frame": Style(stroke=GREY, fill=PAPER, width=1),
     "bar over": Style(stroke=INK, fill=INK, width=3),
-    "grid": Style(stroke=GREY, width=0.5),
+    "grid": Style(stroke=GREY, width=0.5, quiet=True),
     "zone": Style(stroke=GREY, width=1.5, dash="6 3"),
     "hatch": Style(stroke=GREY, width=1.0),
     "limit": Style(stroke=INK, width=2, dash="4 3"),

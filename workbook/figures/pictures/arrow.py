@@ -9,7 +9,7 @@ import numpy as np
 from workbook.figures.drawing.marks import (
     Arrow,
     Drawing,
-    Label,
+    FreeLabel,
     Line,
     Mark,
     arc,
@@ -20,7 +20,7 @@ from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import bars_panel, force_bars, round_up
 from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.subject import Subject
-from workbook.mechanics.vectors import norm, side_angle_of, unit
+from workbook.mechanics.vectors import norm, side_angle_of
 from workbook.quantities.units import factor
 from workbook.scenes.arrows import FIELDS, WORD, Arrows, SolvedArrows
 
@@ -185,26 +185,24 @@ def _wanted(window: Window, system: UnitSystem, *, brief: bool) -> list[Mark]:
     words = _say(("grid", "wanted_brief" if brief else "wanted"), system)
     return [
         Arrow((0, 0), end, "wanted", "wanted"),
-        Label(end, words, "small text", (-6, 14), "end", name="label wanted"),
+        FreeLabel(
+            (0.9 * window[1], 0.0),
+            words,
+            "small text",
+            name="label wanted",
+            along=[(0.7 * window[1], 0.0), end],
+        ),
     ]
 
 
-def _at_tip(
-    force: Array,
-    text: Text,
-    name: str,
-    *,
-    side: Coordinate = 0,
-    shown: Coordinate = True,
-) -> Label:
-    """Put words at the tip of an arrow: beyond it, or left (1) or right (-1) of it."""
-    x, y = parts(unit(force))
-    along = np.where(side == 0, x, -side * y)
-    up = np.where(side == 0, y, side * x)
-    align = np.where(along > 0.35, "start", np.where(along < -0.35, "end", "middle"))
-    shift = (10 * along, -18 * up)
+def _named(
+    force: Array, text: Text, name: str, role: str, *, shown: Coordinate = True
+) -> FreeLabel:
+    """Name an arrow from the point of pull."""
     tip = force[..., :2]
-    return Label(tip, text, "strong text", shift, align, name=name, shown=shown)
+    return FreeLabel(
+        tip, text, role, name=name, rank="force", along=[(0.0, 0.0), tip], shown=shown
+    )
 
 
 def _alone(
@@ -213,24 +211,22 @@ def _alone(
     """Draw the useful and the sideways part, and the angle that makes them."""
     useful, sideways = solved.useful, solved.sideways
     foot, tip = (useful, 0.0), solved.first[..., :2]
-    below = np.where(sideways < 0, -1, 1)
     long, wide = useful > SHORT * size, np.abs(sideways) > SHORT * size
     labels: list[Mark] = [
-        Label(
-            (useful / 2, 0.0),
+        FreeLabel(
+            foot,
             _say(("grid", "useful"), system, force=np.abs(useful)),
-            "text",
-            (0, 17 * below),
             name="label useful",
+            along=[(0.0, 0.0), foot],
+            short=Amount(np.abs(useful), "force", system.show),
             shown=long,
         ),
-        Label(
-            (useful, sideways / 2),
+        FreeLabel(
+            foot,
             _say(("grid", "sideways"), system, force=np.abs(sideways)),
-            "text",
-            (10, 0),
-            "start",
             name="label sideways",
+            along=[foot, tip],
+            short=Amount(np.abs(sideways), "force", system.show),
             shown=wide,
         ),
     ]
@@ -245,9 +241,14 @@ def _alone(
         Arrow(foot, tip, "part", "sideways", shown=wide),
         *([] if brief else labels),  # a brief view leaves them to the bars
         Line(arc((0, 0), 0.3 * size, *turn), "angle", "angle"),
-        _at_tip(solved.first, tension, "label first", side=below),
-        Label(
-            (0, 0), words, "angle text", (0, 42 * below), "start", name="label angle"
+        _named(solved.first, tension, "label first", "pull text"),
+        FreeLabel(
+            (0.3 * size * np.cos(angle / 2), 0.3 * size * np.sin(angle / 2)),
+            words,
+            "angle text",
+            name="label angle",
+            rank="angle",
+            short=Amount(np.abs(angle), "angle", system.show),
         ),
     ]
 
@@ -263,7 +264,6 @@ def _pair(
 ) -> list[Mark]:
     """Draw the second pull, the parallelogram of both and what they make together."""
     first, both = solved.first, solved.resultant
-    side = np.where(solved.given.array("between_deg") >= 0, 1, -1)
 
     def named(key: str, force: Array) -> Text:
         if brief:
@@ -274,6 +274,7 @@ def _pair(
     together = ~np.isnan(turn)
     start = side_angle_of(first)
     bow = start + np.minimum(0.0, turn), start + np.maximum(0.0, turn)
+    half = start + turn / 2
     words = _say(
         ("grid", "turn_brief" if brief else "turn"), system, angle=np.abs(turn)
     )
@@ -281,18 +282,21 @@ def _pair(
     return [
         Line(outline, "reference", "parallelogram"),
         Arrow((0, 0), outline[2], "force second", "second"),
-        _at_tip(first, named("first", first), "label first", side=-side),
-        _at_tip(second, named("second", second), "label second", side=side),
+        _named(first, named("first", first), "label first", "pull text"),
+        _named(second, named("second", second), "label second", "second text"),
         Arrow((0, 0), outline[1], "force resultant", "together", shown=together),
-        _at_tip(both, named("together", both), "label together", shown=together),
+        _named(
+            *(both, named("together", both), "label together", "strong text"),
+            shown=together,
+        ),
         Line(arc((0, 0), 0.35 * size, *bow), "angle", "angle"),
-        Label(
-            (window[0], window[2]),
+        FreeLabel(
+            (0.35 * size * np.cos(half), 0.35 * size * np.sin(half)),
             words,
             "angle text",
-            (6, -14),
-            "start",
             name="label angle",
+            rank="angle",
+            short=Amount(np.abs(turn), "angle", system.show),
             shown=together,
         ),
     ]
@@ -309,13 +313,12 @@ def _ghost(letter: str, other: SolvedArrows, system: UnitSystem) -> list[Mark]:
             Line([(0.0, 0.0), tip], "ghost", f"{name} {k + 1}")
             for k, tip in enumerate(tips)
         ),
-        Label(
+        FreeLabel(
             tips[-1],
             _say("ghost", system, letter=letter),
             "ghost text",
-            (6, -12),
-            "start",
             name=f"label {name}",
+            short=letter,
         ),
     ]
 

@@ -9,21 +9,26 @@ import numpy as np
 from workbook.figures.drawing.marks import (
     Arrow,
     Drawing,
-    Label,
+    FreeLabel,
     Line,
     Mark,
     Marker,
     Polygon,
     arc,
-    beside,
+    named_arrow,
     parts,
     path,
     window_for,
 )
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import bars_over, force_bars, scale_bar
-from workbook.figures.drawing.texts import Text, said, where
+from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.drawing.views import VIEWS, Viewpoint
+from workbook.figures.pictures.bridle_parts import (
+    letter_of,
+    refusal_marks,
+    refused_at,
+)
 from workbook.figures.pictures.bridle_space import bridle_grips, space_view
 from workbook.figures.subject import Subject
 from workbook.mechanics.vectors import unit
@@ -40,7 +45,6 @@ if TYPE_CHECKING:
 Ghost = tuple[str, SolvedBridle]
 
 HATCHES = 14
-CLOSE = 0.2  # of the clamp spacing off the middle: there one leg is short
 
 
 def bridle_sheet(
@@ -168,8 +172,9 @@ def plan_view(
         *_ring_labels(solved, ring, pull_end, system, brief=brief),
         Marker(left, "square", "clamp", "left clamp"),
         Marker(right, "square", "clamp", "right clamp"),
-        Label(left, "L", "strong text", (0, -26 if brief else -18), name="label L"),
-        Label(right, "R", "strong text", (0, 28 if brief else 20), name="label R"),
+        letter_of("L", left),
+        letter_of("R", right),
+        *refusal_marks(solved, refused_at(solved)[..., :2], (left, right), system),
     ]
     view = "brief" if brief else "full"
     caption = np.where(np.isnan(solved.limit), view, f"{view}_limit")
@@ -201,11 +206,13 @@ def _body(window: Window, left: Array, right: Array, system: UnitSystem) -> list
         Polygon(box, "body", "vehicle"),
         Line([(edge, top), (0.0, top)], "sill", "left sill"),
         Line([(edge, bottom), (0.0, bottom)], "sill", "right sill"),
-        Label(
-            ((window[0] + edge) / 2, 0.0),
+        FreeLabel(
+            (edge, 0.0),
             _say(("plan", "vehicle"), system),
             "small text",
             name="label vehicle",
+            along=[(window[0], 0.0), (edge, 0.0)],
+            within=True,
         ),
     ]
 
@@ -258,35 +265,24 @@ def hatching(outline: Path, *, count: int) -> Array:
 
 
 def _leg_labels(solved: SolvedBridle, system: UnitSystem) -> list[Mark]:
-    """Name each leg's tension outside its middle, at the ring if it is short."""
+    """Name each leg's tension beside it."""
     left, right, ring = _skeleton(solved)
     marks: list[Mark] = []
-    for name, clamp, side, tension in (
-        ("left", left, 1, solved.tensions.left),
-        ("right", right, -1, solved.tensions.right),
+    for name, clamp, tension, role in (
+        ("left", left, solved.tensions.left, "pull text"),
+        ("right", right, solved.tensions.right, "second text"),
     ):
-        x, y = parts(unit(ring - clamp))
-        out, up = -side * y, side * x  # square to the leg, away from both
-        short = side * _off(solved) > CLOSE
-        marks.append(
-            Label(
-                np.where(short[..., None], ring, (ring + clamp) / 2),
-                _say(("plan", name), system, force=tension),
-                "text",
-                (
-                    np.where(short, 12.0, 12 * out),
-                    np.where(short, -18.0 * side, -16 * up),
-                ),
-                np.where(short | (out > 0.3), "start", "middle"),
-                name=f"label {name} leg",
-            )
+        label = FreeLabel(
+            clamp,
+            _say(("plan", name), system, force=tension),
+            role,
+            name=f"label {name} leg",
+            rank="force",
+            along=[clamp, ring],
+            short=Amount(tension, "force", system.show),
         )
+        marks.append(label)
     return marks
-
-
-def _off(solved: SolvedBridle) -> Array:
-    """Return how far the ring is off the middle, in clamp spacings, plus left."""
-    return np.asarray(solved.ring[..., 1] / solved.given.array("spacing_mm"))
 
 
 def _ring(solved: SolvedBridle, ring: Array) -> list[Mark]:
@@ -308,24 +304,30 @@ def _ring_labels(
     *,
     brief: bool,
 ) -> list[Mark]:
-    """Name angle and pull at the ring, on the side away from a leg that is close."""
-    off = _off(solved)
-    even, left = np.abs(off) <= CLOSE, off > 0
-    angle_lift = np.where(even, -18, np.where(left, 38, -34))
-    pull_lift = np.where(even | left, 20, -16)
+    """Name the angle at the ring, and the pull."""
     view = "brief" if brief else "full"
     key = np.where(solved.past_limit, f"{view}_past", view)
-    words = _say(("plan", "between", key), system, angle=solved.between)
-    named = Label(
-        ring, words, "strong text", (12, angle_lift), "start", name="label between"
+    named = FreeLabel(
+        ring,
+        _say(("plan", "between", key), system, angle=solved.between),
+        "strong text",
+        name="label between",
+        rank="angle",
+        short=Amount(solved.between, "angle", system.show),
+        shown=solved.stands,
     )
     if brief:
         return [named]
-    pull = _say(("plan", "pull"), system, force=solved.given.array("pull_kn"))
-    return [
-        named,
-        Label(pull_end, pull, "text", (0, pull_lift), "end", name="label pull"),
-    ]
+    force = solved.given.array("pull_kn")
+    pull = FreeLabel(
+        pull_end,
+        _say(("plan", "pull"), system, force=force),
+        name="label pull",
+        rank="force",
+        along=[ring, pull_end],
+        short=Amount(force, "force", system.show),
+    )
+    return [named, pull]
 
 
 def _ghost(letter: str, other: SolvedBridle, system: UnitSystem) -> list[Mark]:
@@ -333,7 +335,7 @@ def _ghost(letter: str, other: SolvedBridle, system: UnitSystem) -> list[Mark]:
     words, name = _say("ghost", system, letter=letter), f"ghost {letter}"
     return [
         Line([left, ring, right], "ghost", name),
-        Label(ring, words, "ghost text", (12, 12), "start", name=f"label {name}"),
+        FreeLabel(ring, words, "ghost text", name=f"label {name}", short=letter),
     ]
 
 
@@ -351,12 +353,21 @@ def force_triangle(solved: SolvedBridle, system: UnitSystem) -> Drawing:
         caption=_say(("triangle", "caption"), system),
         window=window_for([start, tip, corner], step=size / 2, margin=0.25 * size),
         moving=[
-            Arrow(start, tip, "force resultant", "pull"),
-            Arrow(tip, corner, "force pull", "left leg"),
-            Arrow(corner, end, "force second", "right leg"),
-            beside(start, tip, named, name="label pull"),
-            beside(tip, corner, words["left"], name="label left leg"),
-            beside(corner, end, words["right"], name="label right leg"),
+            *named_arrow(
+                *(start, tip, "force resultant", named),
+                name="pull",
+                short=Amount(pull, "force", system.show),
+            ),
+            *named_arrow(
+                *(tip, corner, "force pull", words["left"]),
+                name="left leg",
+                words="pull text",
+            ),
+            *named_arrow(
+                *(corner, end, "force second", words["right"]),
+                name="right leg",
+                words="second text",
+            ),
         ],
     )
 

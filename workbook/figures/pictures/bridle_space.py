@@ -22,6 +22,7 @@ from workbook.figures.drawing.texts import Amount, said
 from workbook.figures.drawing.views import VIEWS, Viewpoint
 from workbook.figures.grips import Grip, grip_at
 from workbook.figures.pictures.bench_space import (
+    AHEAD,
     CAR,
     PLAN,
     UP,
@@ -30,6 +31,11 @@ from workbook.figures.pictures.bench_space import (
     chain,
     shadow,
     window_round,
+)
+from workbook.figures.pictures.bridle_parts import (
+    letter_of,
+    refusal_marks,
+    refused_at,
 )
 from workbook.figures.pictures.car_front import LEAST_TRACK, CarFront
 from workbook.mechanics.vectors import unit
@@ -79,6 +85,7 @@ def space_view(
             *scene.zone(),
             *scene.bridle(),
             *scene.labels(system, brief=brief),
+            *scene.refused(system),
         ],
     )
 
@@ -169,7 +176,7 @@ class _Scene:
                 drop.standing(self.front - 1.5),
                 holder.standing(at),
                 square.standing(self.depth(clamp) + 0.4),
-                _letter(letter, place),
+                letter_of(letter, place),
             ]
         return marks
 
@@ -270,9 +277,13 @@ class _Scene:
             marks.append(label)
         return marks
 
-
-def _letter(letter: str, at: Array) -> Mark:
-    return FreeLabel(at, letter, "strong text", name=f"label {letter}", rank="point")
+    def refused(self, system: UnitSystem) -> list[Mark]:
+        """Mark the ring of a bridle that there is none of, with the reason."""
+        view = self.view
+        at = view.at(refused_at(self.solved) + LIFT)
+        clamps = (view.at(self.left), view.at(self.right))
+        marks = refusal_marks(self.solved, at, clamps, system)
+        return [mark.standing(AHEAD + 3) for mark in marks]
 
 
 def _say(key: tuple[object, ...], system: UnitSystem, **values: object) -> Text:

@@ -8,6 +8,7 @@ import numpy as np
 
 from workbook.figures.drawing.marks import (
     Drawing,
+    FreeLabel,
     Label,
     Line,
     Mark,
@@ -40,8 +41,6 @@ if TYPE_CHECKING:
     from workbook.scenes.fields import Amounts
 
 Ghost = tuple[str, HungChain]
-
-STEEP = 0.15  # rise over span; with less the words stand under the middle
 
 
 def chain_sag_sheet(
@@ -170,13 +169,10 @@ def side_view(
         at = other[..., 5 * other.shape[-2] // 6, :]
         moving += [
             Line(other, "ghost", name),
-            Label(at, words, "ghost text", (0, 16), name=f"label {name}"),
+            FreeLabel(at, words, "ghost text", name=f"label {name}", short=letter),
         ]
     near_slope = hung.near_angle_from_horizontal
     far_slope = hung.far_angle_from_horizontal
-    lift = 26 if brief else 18  # of a letter above its end, or below where it climbs
-    up_near = np.where(near_slope > 0, lift, -lift)
-    up_far = np.where(far_slope < 0, lift, -lift)
     moving += [
         Line([near, far], "reference", "straight"),
         *_slope(solved, near, near_slope, system, at="C", brief=brief),
@@ -184,9 +180,9 @@ def side_view(
         Line(curve, "pull leg", "chain"),
         *_sag_mark(solved, system, brief=brief),
         Marker(near, "square", "clamp", "clamp"),
-        Label(near, "C", "strong text", (0, up_near), name="label C"),
+        FreeLabel(near, "C", "strong text", name="label C", rank="point"),
         Marker(far, "disc", "head", "head"),
-        Label(far, "H", "strong text", (0, up_far), name="label H"),
+        FreeLabel(far, "H", "strong text", name="label H", rank="point"),
     ]
     return Drawing(
         caption="" if brief else _say(("side", "caption"), system),
@@ -230,13 +226,13 @@ def _slope(
     return [
         Line([end, (x + 1.3 * way * radius, y)], "reference", f"level at {at}"),
         Line(arc(end, radius, level, level + slope), "angle", f"slope at {at}"),
-        Label(
+        FreeLabel(
             end,
             words,
             "angle text",
-            (-16 * way, 0),
-            "end" if at == "C" else "start",
             name=f"label slope at {at}",
+            rank="angle",
+            short=Amount(np.abs(slope), "angle", system.show),
         ),
     ]
 
@@ -244,12 +240,9 @@ def _slope(
 def _sag_mark(solved: HungChain, system: UnitSystem, *, brief: bool) -> list[Mark]:
     """Mark the chain sag where it is largest, from the straight line down."""
     hung, x = solved.hung, solved.hung.sag_position
-    steep, half = hung.rise / hung.span, 0.015 * hung.span
-    top = x * steep
+    half = 0.015 * hung.span
+    top = x * hung.rise / hung.span
     low = top - hung.sag
-    even = np.abs(steep) < STEEP
-    align = np.where(even, "middle", np.where(steep > 0, "start", "end"))
-    aside = np.where(even, 0, np.where(steep > 0, 8, -8))
     words: Text = Amount(hung.sag, "small length", system.show)
     if not brief:
         words = _say(("side", "sag"), system, sag=hung.sag)
@@ -259,13 +252,13 @@ def _sag_mark(solved: HungChain, system: UnitSystem, *, brief: bool) -> list[Mar
             Line([(x - half, y), (x + half, y)], "angle", f"sag, {end}")
             for end, y in (("top", top), ("bottom", low))
         ),
-        Label(
+        FreeLabel(
             (x, low),
             words,
             "strong text",
-            (aside, 26 if brief else 18),
-            align,
             name="label sag",
+            rank="force",
+            short=Amount(hung.sag, "small length", system.show),
         ),
     ]
 
@@ -287,10 +280,10 @@ def energy_curve(solved: HungChain, system: UnitSystem) -> Drawing:
     stiffness = _stiffness(solved, system)
     once_words = _say(("energy", "once"), system, tension=working, energy=once_energy)
     words = _say(("energy", "twice"), system, tension=twice, energy=twice_energy)
-    tension = _say(("energy", "tension"), system)
+    tension, (left, top_of_all) = _say(("energy", "tension"), system), (-0.34, 1.4)
     return Drawing(
-        caption=_say(("energy", "caption"), system, stiffness=stiffness),
-        window=(-0.12, 1.16, -0.16, 1.25),
+        caption=_say(("energy", "caption"), system),
+        window=(left, 1.4, -0.2, top_of_all),
         still=[
             Line([(0, 1.06), (0, 0), (1.03, 0)], "angle", "axes"),
             Label(
@@ -309,6 +302,14 @@ def energy_curve(solved: HungChain, system: UnitSystem) -> Drawing:
                 (0, 14),
                 name="label far",
             ),
+            Label(
+                (left, top_of_all),
+                stiffness,
+                "small text",
+                (4, 27),
+                "start",
+                name="label stiffness",
+            ),
             Label((0, 0), "0", "small text", (-6, 8), "end", name="label nought"),
             Label(
                 (1.03, 0), tension, "small text", (6, 0), "start", name="label tension"
@@ -319,16 +320,9 @@ def energy_curve(solved: HungChain, system: UnitSystem) -> Drawing:
             _guide(at_twice, "twice"),
             Line(curve, "pull leg", "energy"),
             Marker(at_working, "disc", "head", "working"),
-            Label(
-                at_working,
-                once_words,
-                "strong text",
-                (12, 5),
-                "start",
-                name="label working",
-            ),
+            FreeLabel(at_working, once_words, name="label working", rank="force"),
             Marker(at_twice, "square", "head", "twice"),
-            Label(at_twice, words, "text", (-14, -8), "end", name="label twice"),
+            FreeLabel(at_twice, words, name="label twice", rank="force"),
         ],
         true_scale=False,
     )

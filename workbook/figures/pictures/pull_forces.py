@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.figures.drawing.marks import Arrow, Drawing, FreeLabel, Mark, window_for
+from workbook.figures.drawing.marks import Drawing, Mark, named_arrow, window_for
 from workbook.figures.drawing.rooms import PAGE, Room
 from workbook.figures.drawing.scales import force_bars
 from workbook.figures.drawing.texts import Text, said
@@ -44,18 +44,12 @@ def force_triangle(
     for role, (name, key, (tail, tip), force) in ways.items():
         short = said("picture", "pull", "split", key, show=system.show)
         words = said("picture", "pull", "triangle", key, show=system.show, force=force)
-        marks += [
-            Arrow(tail, tip, f"force {role}", name),
-            FreeLabel(
-                tip,
-                short if brief else words,
-                f"{role} text",
-                name=f"label {name}",
-                rank="force",
-                along=[tail, tip],
-                short=short,
-            ),
-        ]
+        marks += named_arrow(
+            *(tail, tip, f"force {role}", short if brief else words),
+            name=name,
+            words=f"{role} text",
+            short=short,
+        )
 
     return Drawing(
         caption=said("picture", "pull", "triangle", "caption", show=system.show),

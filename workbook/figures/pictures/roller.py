@@ -9,13 +9,12 @@ import numpy as np
 from workbook.figures.drawing.marks import (
     Arrow,
     Drawing,
-    Label,
+    FreeLabel,
     Line,
     Mark,
     Marker,
     Polygon,
     arc,
-    parts,
 )
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import bars_panel, force_bars
@@ -33,7 +32,7 @@ from workbook.scenes.bridles import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from workbook.figures.drawing.marks import Coordinate, Sheet
+    from workbook.figures.drawing.marks import Coordinate, Point, Sheet
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.fields import Amounts
@@ -127,7 +126,7 @@ def roller_view(
         words = _say("ghost", system, letter=letter)
         moving += [
             Line(run, "ghost", name),
-            Label(run[1], words, "ghost text", (10, -8), "start", name=f"label {name}"),
+            FreeLabel(run[1], words, "ghost text", name=f"label {name}", short=letter),
         ]
     first, second = [(0.0, -ROLLER), (1.0, -ROLLER)], _second_run(solved)
     between = solved.turned.between_runs
@@ -142,14 +141,14 @@ def roller_view(
         Line(second, "pull leg", "second run"),
         Line(arc((0, 0), 0.42, 0.0, between), "angle", "between"),
         Marker((0, 0), "disc", "head", "pin"),
-        *([] if brief else _run_labels(solved, second[1], system)),
-        Label(
-            (ROLLER, -ROLLER),
+        *([] if brief else _run_labels(solved, second, system)),
+        FreeLabel(
+            0.42 * _way(between / 2),
             angle,
             "angle text",
-            (10, 28 if brief else 18),
-            "start",
             name="label between",
+            rank="angle",
+            short=Amount(between, "angle", system.show),
         ),
         *_load(solved, system, brief=brief),
     ]
@@ -172,26 +171,31 @@ def _second_run(solved: SolvedRoller) -> list[Array]:
     return [rim, rim + _way(between)]
 
 
-def _run_labels(solved: SolvedRoller, second: Array, system: UnitSystem) -> list[Mark]:
-    """Name the tension at the end of each run."""
-    x, y = parts(_way(solved.turned.between_runs))
-    align = np.where(y > 0.35, "end", np.where(x > -0.35, "middle", "start"))
-    text, shift = Amount(solved.tension, "force", system.show), (-12 * y, -16 * abs(x))
+def _run_labels(
+    solved: SolvedRoller, second: list[Array], system: UnitSystem
+) -> list[Mark]:
+    """Name the tension beside each run."""
+    text = Amount(solved.tension, "force", system.show)
+    runs: dict[str, list[Point]] = {
+        "first run": [(0.0, -ROLLER), (1.0, -ROLLER)],
+        "second run": [*second],
+    }
     return [
-        Label((1.0, -ROLLER), text, "text", (8, 0), "start", name="label first run"),
-        Label(second, text, "text", shift, align, name="label second run"),
+        FreeLabel(
+            run[1], text, "pull text", name=f"label {name}", rank="force", along=run
+        )
+        for name, run in runs.items()
     ]
 
 
 def _anchor(between: Coordinate) -> list[Mark]:
     """Draw the roller with its strap to an anchor, in line with the load."""
     way = _way(between / 2)
-    x, y = parts(way)
     anchor, rim = -0.6 * way, ROLLER * arc((0, 0), 1.0, 0.0, 2 * np.pi)
     return [
         Line([anchor, (0.0, 0.0)], "sill", "strap"),
         Marker(anchor, "diamond", "anchor", "anchor"),
-        Label(anchor, "A", "strong text", (-20 * x - 10, 22 * y), name="label A"),
+        FreeLabel(anchor, "A", "strong text", name="label A", rank="point"),
         Polygon(rim, "head", "roller"),
     ]
 
@@ -206,8 +210,14 @@ def _load(solved: SolvedRoller, system: UnitSystem, *, brief: bool) -> list[Mark
     shown = _loaded(solved)
     return [
         Arrow((0, 0), tip, "force resultant", "load", shown=shown),
-        Label(
-            tip, words, "strong text", (10, -4), "start", name="label load", shown=shown
+        FreeLabel(
+            tip,
+            words,
+            "strong text",
+            name="label load",
+            rank="force",
+            short=Amount(solved.anchor_load, "force", system.show),
+            shown=shown,
         ),
     ]
 
