@@ -30,11 +30,11 @@ if TYPE_CHECKING:
     from workbook.quantities.units import UnitSystem
 
 ROW = 28.0  # px, of a row of bars that stand alone
-CLOSE_ROW, LEAST_ROW = 20.0, 15.5  # px, of one with something below; at its letters
+CLOSE_ROW, LEAST_ROW = 20.0, 16.5  # px, of one with something below; at its letters
 LEAST_BELOW = 120.0  # px, of a drawing below bars, in letters of a page
 BETWEEN = 0.35  # of a row, between groups of bars
 AIR, LEAST_BAR = 12.0, 12.0  # px, beside words of bars; a bar's least full length
-BAR_ROOM = 1.3  # height of a row of bars, in rows, above the first and below the last
+BAR_ROOM = 1.4  # height of a row of bars, in rows, above the first and below the last
 
 _ROUND = np.array([1.0, 2.0, 5.0, 10.0])
 

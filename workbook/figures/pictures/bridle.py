@@ -17,7 +17,6 @@ from workbook.figures.drawing.marks import (
     arc,
     named_arrow,
     parts,
-    path,
     window_for,
 )
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
@@ -25,6 +24,8 @@ from workbook.figures.drawing.scales import bars_over, force_bars, scale_bar
 from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.drawing.views import VIEWS, Viewpoint
 from workbook.figures.pictures.bridle_parts import (
+    HATCHES,
+    hatching,
     letter_of,
     refusal_marks,
     refused_at,
@@ -37,14 +38,12 @@ from workbook.scenes.bridles import FIELDS, WORD, BridleGiven, SolvedBridle
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from workbook.figures.drawing.marks import Coordinate, Path, Sheet, Window
+    from workbook.figures.drawing.marks import Coordinate, Sheet, Window
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.fields import Amounts
 
 Ghost = tuple[str, SolvedBridle]
-
-HATCHES = 14
 
 
 def bridle_sheet(
@@ -226,44 +225,6 @@ def _zone(outline: Array) -> list[Mark]:
     ]
 
 
-def hatching(outline: Path, *, count: int) -> Array:
-    """Return slanting lines across convex outlines, evenly spaced.
-
-    Parameters
-    ----------
-    outline : array_like, shape (..., n, 2)
-        Corners.
-    count : int
-        How many lines.
-
-    Returns
-    -------
-    ndarray, shape (..., count, 2, 2)
-        Both ends of each line, the one to the right first.
-
-    Examples
-    --------
-    >>> square = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]
-    >>> hatching(square, count=1).tolist()
-    [[[1.0, 1.0], [0.0, 0.0]]]
-    """
-    points = path(outline)
-    x, y = parts(points)
-    across = x - y  # the same all along a line at 45 degrees
-    low, high = across.min(axis=-1)[..., None], across.max(axis=-1)[..., None]
-    level = low + (high - low) * np.linspace(0, 1, count + 2)[1:-1]
-    # Each side of the outline against each line: (..., count, n).
-    start, ahead = across[..., None, :], np.roll(across, -1, axis=-1)[..., None, :]
-    line, begin = level[..., None], x[..., None, :]
-    crossed = ((start - line) * (ahead - line) <= 0) & (start != ahead)
-    share = (line - start) / np.where(start != ahead, ahead - start, 1.0)
-    cut = begin + share * (np.roll(x, -1, axis=-1)[..., None, :] - begin)
-    right = np.where(crossed, cut, -np.inf).max(axis=-1)
-    left = np.where(crossed, cut, np.inf).min(axis=-1)
-    ends = np.stack([right, left], axis=-1)
-    return np.stack([ends, ends - line], axis=-1)
-
-
 def _leg_labels(solved: SolvedBridle, system: UnitSystem) -> list[Mark]:
     """Name each leg's tension beside it."""
     left, right, ring = _skeleton(solved)
@@ -307,13 +268,14 @@ def _ring_labels(
     """Name the angle at the ring, and the pull."""
     view = "brief" if brief else "full"
     key = np.where(solved.past_limit, f"{view}_past", view)
+    short = np.where(solved.past_limit, "brief_past", "brief")
     named = FreeLabel(
         ring,
         _say(("plan", "between", key), system, angle=solved.between),
         "strong text",
         name="label between",
         rank="angle",
-        short=Amount(solved.between, "angle", system.show),
+        short=_say(("plan", "between", short), system, angle=solved.between),
         shown=solved.stands,
     )
     if brief:

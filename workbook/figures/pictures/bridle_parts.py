@@ -6,13 +6,23 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.figures.drawing.marks import FreeLabel, Line, Mark, Marker
+from workbook.figures.drawing.marks import (
+    FreeLabel,
+    Line,
+    Mark,
+    Marker,
+    Path,
+    parts,
+    path,
+)
 from workbook.figures.drawing.texts import said
 
 if TYPE_CHECKING:
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.bridles import SolvedBridle
+
+HATCHES = 14
 
 
 def letter_of(letter: str, at: Array) -> Mark:
@@ -45,3 +55,41 @@ def refusal_marks(
         Marker(at, "cross", "fails", "fails"),
         label,
     ]
+
+
+def hatching(outline: Path, *, count: int) -> Array:
+    """Return slanting lines across convex outlines, evenly spaced.
+
+    Parameters
+    ----------
+    outline : array_like, shape (..., n, 2)
+        Corners.
+    count : int
+        How many lines.
+
+    Returns
+    -------
+    ndarray, shape (..., count, 2, 2)
+        Both ends of each line, the one to the right first.
+
+    Examples
+    --------
+    >>> square = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]
+    >>> hatching(square, count=1).tolist()
+    [[[1.0, 1.0], [0.0, 0.0]]]
+    """
+    points = path(outline)
+    x, y = parts(points)
+    across = x - y  # the same all along a line at 45 degrees
+    low, high = across.min(axis=-1)[..., None], across.max(axis=-1)[..., None]
+    level = low + (high - low) * np.linspace(0, 1, count + 2)[1:-1]
+    # Each side of the outline against each line: (..., count, n).
+    start, ahead = across[..., None, :], np.roll(across, -1, axis=-1)[..., None, :]
+    line, begin = level[..., None], x[..., None, :]
+    crossed = ((start - line) * (ahead - line) <= 0) & (start != ahead)
+    share = (line - start) / np.where(start != ahead, ahead - start, 1.0)
+    cut = begin + share * (np.roll(x, -1, axis=-1)[..., None, :] - begin)
+    right = np.where(crossed, cut, -np.inf).max(axis=-1)
+    left = np.where(crossed, cut, np.inf).min(axis=-1)
+    ends = np.stack([right, left], axis=-1)
+    return np.stack([ends, ends - line], axis=-1)

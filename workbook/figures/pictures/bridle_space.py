@@ -17,6 +17,7 @@ from workbook.figures.drawing.marks import (
     Mark,
     Marker,
     Polygon,
+    Strokes,
 )
 from workbook.figures.drawing.texts import Amount, said
 from workbook.figures.drawing.views import VIEWS, Viewpoint
@@ -33,6 +34,8 @@ from workbook.figures.pictures.bench_space import (
     window_round,
 )
 from workbook.figures.pictures.bridle_parts import (
+    HATCHES,
+    hatching,
     letter_of,
     refusal_marks,
     refused_at,
@@ -197,10 +200,17 @@ class _Scene:
     def zone(self) -> list[Mark]:
         """Show where a ring would lie flatter than the school allows."""
         arc = self.solved.limit_arc()
+        lines = hatching(arc, count=HATCHES)
+        flat = lines.reshape(*lines.shape[:-3], -1, 2)
+        height = np.full_like(flat[..., :1], HEIGHT)
+        strokes = self.view.along(np.concatenate([flat, height], axis=-1))
         height = np.full_like(arc[..., :1], HEIGHT)
         outline = self.view.along(np.concatenate([arc, height], axis=-1))
-        zone = Polygon(outline, "zone", "past the limit")
-        return [zone.standing(self.front - 1.45)]
+        marks: list[Mark] = [
+            Polygon(outline, "zone", "past the limit"),
+            Strokes(strokes.reshape(lines.shape), "hatch", "hatches"),
+        ]
+        return [mark.standing(self.front - 1.45) for mark in marks]
 
     def bridle(self) -> list[Mark]:
         """Draw legs, ring and pull, and what lies under them on the bench."""
@@ -236,7 +246,8 @@ class _Scene:
         )
         bow = view.along(ring[..., None, :] + radius[..., None, None] * way)
         past = np.where(solved.past_limit, "full_past", "full")
-        short = Amount(solved.between, "angle", system.show)
+        few = np.where(solved.past_limit, "brief_past", "brief")
+        short = _say(("plan", "between", few), system, angle=solved.between)
         words = _say(("plan", "between", past), system, angle=solved.between)
         marks: list[Mark] = [
             Line(bow, "angle", "between").standing(self.front - 1.0),
