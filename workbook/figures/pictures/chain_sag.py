@@ -280,7 +280,7 @@ def energy_curve(solved: HungChain, system: UnitSystem) -> Drawing:
     stiffness = _stiffness(solved, system)
     once_words = _say(("energy", "once"), system, tension=working, energy=once_energy)
     words = _say(("energy", "twice"), system, tension=twice, energy=twice_energy)
-    tension, (left, top_of_all) = _say(("energy", "tension"), system), (-0.34, 1.4)
+    tension, (left, top_of_all) = _say(("energy", "tension"), system), (-0.48, 1.4)
     return Drawing(
         caption=_say(("energy", "caption"), system),
         window=(left, 1.4, -0.2, top_of_all),
