@@ -92,7 +92,7 @@ def test_an_arrow_is_dragged_out_of_its_point(cards, lab):
     lab.page.mouse.move(x + 60, y)
     lab.page.mouse.up()
 
-    arrow = card.get_by_role("group", name="Arrow 1")
+    arrow = card.locator(".pw-arrow").last
     assert arrow.get_by_label("angle").input_value() == "0"
     assert float(arrow.get_by_label("size").input_value()) > 10
 

@@ -193,12 +193,23 @@ def test_every_declared_mistake_is_found_where_it_can_be_told(one):
             value = getattr(mistake, what)(variant.given)
             if what == "size" and value <= 0:
                 continue
-            outcome = mark(variant, changed(variant, place, **{what: value}))
+            made = [*variant.answer]
+            for k, force in enumerate(forces):
+                if k == place or force.name == mistake.other:
+                    made[k] = replace(made[k], **{what: value})
+            outcome = mark(variant, typed(variant, made))
             assert mistake.name in outcome.choices, (variant.numbers, mistake)
             assert outcome.score < 0.6
             found.add((mistake.name, mistake.of))
 
     assert found == {(m.name, m.of) for m in one.mistakes}
+
+
+def test_one_leg_alone_is_not_taken_for_equal_legs_or_two_halves():
+    one = marked(RAM, PULL, "H 315° 37.2 kN")
+    half = marked(RAM, PULL, "H 315° 20 kN")
+
+    assert (one.name, half.name) == ("none_of_these", "none_of_these")
 
 
 def test_marks_grow_with_what_is_right():

@@ -426,7 +426,7 @@ MADE = {
             "H 35° 40 kN; H 200° 43.5 kN; H 315° 25.3 kN",
         ),
         "straight_up": ({}, "H 90° 40 kN; H 200° 43.5 kN; H 315° 25.3 kN"),
-        "M10_equal_legs": ({}, "H 55° 40 kN; H 200° 43.5 kN; H 315° 37.2 kN"),
+        "M10_equal_legs": ({}, "H 55° 40 kN; H 200° 37.2 kN; H 315° 37.2 kN"),
         "M11_ram_half": ({}, "H 55° 40 kN; H 200° 20 kN; H 315° 20 kN"),
         # With the ram at 88° and legs of 40° and 25° the pull leg carries
         # 40 × sin 128° ÷ sin 65° = 40 × 0.7880 ÷ 0.9063 = 34.78.

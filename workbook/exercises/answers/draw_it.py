@@ -44,6 +44,7 @@ POINT = ("wrong_point",)
 WAY = ("chain_pushes", "sense_reversed")
 UNNAMED = ("wrong_way", "too_long", "too_short")
 FINE: tuple[tuple[str, ...], ...] = ((), ("close",))
+EMPTY: Mapping[str, float] = {}
 NONE, KNOWN = 2.0, 0.75  # unlikeness of a force without an arrow, of a known mistake
 
 
@@ -75,13 +76,15 @@ class ArrowMistake(Known):
     """A known wrong ``angle`` or ``size`` of a force, from the given numbers. [SI]
 
     It is switched off where it lies near what is right; a ``primary`` one makes the
-    numbers be drawn again.
+    numbers be drawn again. One that is about two forces is made only where the arrow of
+    the ``other`` is as long.
     """
 
     of: str
     angle: Callable[[Numbers], float] | None = None
     size: Callable[[Numbers], float] | None = None
     primary: bool = False
+    other: str = ""
 
     def away(self, force: ActingForce, given: Numbers) -> float:
         """Return how many tolerances the mistake lies from what is right."""
@@ -212,7 +215,8 @@ class DrawIt:
         elsewhere = {k for k, f in pairs.items() if made[k].at != f.at}
         place = dict.fromkeys(elsewhere, POINT)
         way = {k: self._way(made[k], f, variant) for k, f in pairs.items()}
-        size = {k: self._size(made[k], f, variant) for k, f in pairs.items()}
+        long = {f.name: made[k].size for k, f in pairs.items()}
+        size = {k: self._size(made[k], f, variant, long) for k, f in pairs.items()}
         sides = {k: _side(made[k], f) for k, f in pairs.items()}
         ways = {k: n[0] if {*n} <= {*WAY} else "wrong_way" for k, n in way.items() if n}
         levels = (
@@ -270,17 +274,26 @@ class DrawIt:
         return self._known(arrow, force, variant, "angle") or ("wrong_way",)
 
     def _size(
-        self, arrow: DrawnArrow, force: ActingForce, variant: Variant
+        self,
+        arrow: DrawnArrow,
+        force: ActingForce,
+        variant: Variant,
+        long: Mapping[str, float],
     ) -> tuple[str, ...]:
         """Return what is wrong with the size of an arrow; nothing, or close."""
         off = abs(arrow.size / force.size - 1) / SAME_SIZE
         if off <= 2 + EDGE:
             return () if off <= 1 + EDGE else ("close",)
-        known = self._known(arrow, force, variant, "size")
+        known = self._known(arrow, force, variant, "size", long)
         return known or (_side(arrow, force),)
 
     def _known(
-        self, arrow: DrawnArrow, force: ActingForce, variant: Variant, what: str
+        self,
+        arrow: DrawnArrow,
+        force: ActingForce,
+        variant: Variant,
+        what: str,
+        long: Mapping[str, float] = EMPTY,
     ) -> tuple[str, ...]:
         """Return the names of the declared mistakes that an arrow may come from."""
         found = []
@@ -292,7 +305,8 @@ class DrawIt:
             if what == "angle":
                 fits = abs(turned(arrow.angle, wrong)) <= NEAR
             else:
-                fits = wrong > 0 and abs(arrow.size / wrong - 1) <= SAME_SIZE / 2
+                other = long.get(mistake.other, wrong)
+                fits = _as_long(arrow.size, wrong) and _as_long(other, arrow.size)
             if fits and mistake.away(force, variant.given) >= GUARD - EDGE:
                 found.append(mistake.name)
         return tuple(found)
@@ -393,6 +407,11 @@ class Seen:
 
 def _declared(variant: Variant) -> list[ArrowMistake]:
     return [m for m in variant.exercise.mistakes if isinstance(m, ArrowMistake)]
+
+
+def _as_long(size: float, as_long_as: float) -> bool:
+    """Tell whether a size is taken for another: within half of what is allowed."""
+    return as_long_as > 0 and abs(size / as_long_as - 1) <= SAME_SIZE / 2
 
 
 def _side(arrow: DrawnArrow, force: ActingForce) -> str:

@@ -178,17 +178,16 @@ EXERCISES = (
                 angle=lambda g: g.anchor_angle - np.pi / 2,
             ),
             ArrowMistake("straight_up", of="ram", angle=lambda _: np.pi / 2),
-            ArrowMistake("M10_equal_legs", of="pull_leg", size=equal_legs),
-            ArrowMistake("M10_equal_legs", of="anchor_leg", size=equal_legs),
-            ArrowMistake(
-                "M11_ram_half",
-                of="pull_leg",
-                size=lambda g: g.ram_force / 2,
-            ),
-            ArrowMistake(
-                "M11_ram_half",
-                of="anchor_leg",
-                size=lambda g: g.ram_force / 2,
+            *(
+                ArrowMistake(name, of=of, size=size, other=other)
+                for name, size in (
+                    ("M10_equal_legs", equal_legs),
+                    ("M11_ram_half", lambda g: g.ram_force / 2),
+                )
+                for of, other in (
+                    ("pull_leg", "anchor_leg"),
+                    ("anchor_leg", "pull_leg"),
+                )
             ),
             ArrowMistake(
                 "M12_gauge_is_chain",
