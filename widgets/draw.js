@@ -13,8 +13,10 @@ function number(text, unit = "") {
   return PLAIN.test(bare) ? Number(bare.replace(",", ".").replace("−", "-")) : NaN;
 }
 
+// Only what can be taken is in the way of the pointer.
 function mark(name, attributes, parent) {
   const made = document.createElementNS(SVG, name);
+  if (attributes.class !== "pw-take") made.setAttribute("pointer-events", "none");
   for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
   parent.append(made);
   return made;

@@ -79,6 +79,14 @@ def test_an_arrow_that_is_dragged_out_of_its_point_has_angle_and_size(card):
     assert page.locator(".pw-sketch line.pw-own").count() == 1
 
 
+def test_a_second_arrow_is_dragged_out_of_the_same_point(card):
+    page = card("H 0° 20 kN; H 90° 20 kN")
+
+    drag(page, (200, 120), (100, 120))
+
+    assert kept(page) == "H 0° 20 kN; H 90° 20 kN; H 180° 50 kN"
+
+
 def test_a_drag_that_goes_nowhere_draws_nothing(card):
     page = card()
 
