@@ -9,6 +9,7 @@ from workbook.course import lesson, lessons
 from workbook.course.predictions import explained, options, outcome_of
 from workbook.figures.drawing.svg import render
 from workbook.language import entries, say
+from workbook.quantities.units import METRIC
 
 PREDICTIONS = {
     f"{one.id} {explorer.name}": explorer.predict
@@ -143,15 +144,15 @@ def test_all_that_a_prediction_needs_is_in_sight(one, explorer):
 
 @pytest.mark.parametrize(("one", "explorer"), ASKED)
 def test_what_is_in_sight_answers_no_prediction(one, explorer):
-    offered = options(explorer.predict, class_key="oak", student="K7")
-    right = next(option.text for option in offered if option.name == "right")
+    made, observe = LessonParts(one).explorer(explorer.name), explorer.observe
+    answer, kind = made.amounts(made.at(**observe.at[0]))[observe.amount]
 
-    seen = in_sight(one, explorer)
-
-    if value := numbers_in(right):
-        given = {*numbers_in(explorer.predict.question)}
-        given |= {*explorer.predict.numbers.values()}
-        assert value[0] in given or value[0] not in numbers_in(seen)
+    if explorer.curtain:
+        shown = made.subject.units(METRIC).show(answer, kind)
+        assert shown not in in_sight(one, explorer)
+    else:
+        at_start = made.amounts(made.result)[observe.amount][0]
+        assert abs(at_start - answer) > 0.05 * abs(answer)
 
 
 @pytest.mark.parametrize(("one", "explorer"), ASKED)
