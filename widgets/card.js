@@ -163,14 +163,14 @@ function render({ model, el }) {
     foot: paragraphs,
     caution: folded,
   };
+  for (const name of Object.keys(build)) {
+    slots[name] = element("div", `pw-${name}`, el);
+  }
   const says = model.get("says");
   const project = () => fillScreen(el);
   if (says.projector) {
     button(says.projector, says.projector_label, project, element("div", "pw-project", el));
     el.addEventListener("keydown", (event) => lone(event) === "p" && project());
-  }
-  for (const name of Object.keys(build)) {
-    slots[name] = element("div", `pw-${name}`, el);
   }
   el.setAttribute("aria-labelledby", `${id}-title`);
   const spoken = new Set(["result", "hints", "note"]); // read out on a change
