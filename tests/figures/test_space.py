@@ -443,3 +443,19 @@ def test_the_way_of_the_head_stays_drawn_with_both_ends_of_the_stroke():
         assert same(mark_of(sheet, f"ram at {name}").points[-1], way[k])
     heads = half.path.pull.head[[0, -1]]
     assert same(way[[0, -1]], VIEWS["home"].along(heads))
+
+
+def test_on_paper_a_picture_ends_where_the_split_beside_it_begins():
+    looked = Look(system=METRIC, view=VIEWS["home"])
+    sheets = PULL.sheets(start(), looked)
+    whole = sheets.whole
+
+    picture, cover = sheets.picture, whole.panels[len(sheets.picture.panels)]
+    bench = max(
+        pixel(sheets.picture, "bench", k)[0] for k in range(4)
+    )  # which goes on to the right of its picture
+    assert bench > picture.width
+    assert [m.role for m in cover.drawing.seen] == ["cover"]
+    assert (cover.left, cover.width) == (picture.width, whole.width - picture.width)
+    order = [panel.left >= picture.width for panel in whole.panels]
+    assert order == sorted(order)  # what stands beside it is drawn over it

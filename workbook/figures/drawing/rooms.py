@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple
 
-from workbook.figures.drawing.marks import Drawing, Panel, Sheet
+from workbook.figures.drawing.marks import Drawing, Panel, Polygon, Sheet
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -107,6 +107,7 @@ class Sheets(NamedTuple):
         wide, high = self.picture.width, self.picture.height
         panels = [*self.picture.panels]
         if self.beside is not None:
+            panels.append(_cover(self.beside, left=wide))
             panels += _moved(self.beside, left=wide + GAP)
             wide += GAP + self.beside.width
             high = max(high, self.beside.height)
@@ -114,6 +115,24 @@ class Sheets(NamedTuple):
             panels += _moved(sheet, top=high + GAP)
             wide, high = max(wide, sheet.width), high + GAP + sheet.height
         return replace(self.picture, width=wide, height=high, panels=panels)
+
+
+def _cover(sheet: Sheet, *, left: float) -> Panel:
+    """Return bare paper for a sheet: a picture ends where what is beside it begins."""
+    corners = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]
+    drawing = Drawing(
+        caption="",
+        window=(0.0, 1.0, 0.0, 1.0),
+        still=[Polygon(corners, "cover", "cover")],
+        true_scale=False,
+    )
+    return Panel(
+        drawing=drawing,
+        left=left,
+        top=0,
+        width=GAP + sheet.width,
+        height=sheet.height,
+    )
 
 
 def _moved(sheet: Sheet, *, left: float = 0.0, top: float = 0.0) -> list[Panel]:

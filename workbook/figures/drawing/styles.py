@@ -115,6 +115,7 @@ STYLES: Mapping[str, Style] = {
     "before": Style(stroke=GREY, width=4, dash="2 3"),
     "under load": Style(stroke=RED, width=2.5, dash="9 4"),
     "after": Style(stroke=BLUE, width=3.5),
+    "cover": Style(stroke=PAPER, fill=PAPER, width=0.5, quiet=True),
     "bench top": Style(stroke=GREY, fill=BENCH, width=1, quiet=True),
     "socket": Style(stroke=GREY, width=1, quiet=True),
     "shade": Style(stroke=SHADE, fill=SHADE, width=1, quiet=True),
