@@ -8,7 +8,7 @@ line that the question names.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import chain, product
 from math import ceil, cos, degrees, hypot, inf, log, pi, radians, remainder, sin
@@ -60,6 +60,20 @@ class ActingForce:
     angle: float
     size: float
     chain: bool = False
+
+    @property
+    def arrow(self) -> DrawnArrow:
+        """Its arrow."""
+        return DrawnArrow(self.at, self.angle, self.size)
+
+    def has_one_of(self, made: Iterable[DrawnArrow]) -> bool:
+        """Tell whether one of some arrows is right for it, or close."""
+        return any(
+            a.at == self.at
+            and abs(turned(a.angle, self.angle)) <= 2 * NEAR
+            and abs(a.size / self.size - 1) <= 2 * SAME_SIZE
+            for a in made
+        )
 
 
 @dataclass(frozen=True)
@@ -127,7 +141,7 @@ class DrawIt:
 
     def solve(self, given: Numbers, /) -> tuple[DrawnArrow, ...]:
         """Return the arrows that are right."""
-        return tuple(DrawnArrow(f.at, f.angle, f.size) for f in self.forces(given))
+        return tuple(force.arrow for force in self.forces(given))
 
     def full_size(self, given: Numbers) -> float:
         """Return the round force that an arrow of full length stands for. [N]"""

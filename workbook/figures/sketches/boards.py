@@ -152,23 +152,25 @@ def board(variant: Variant) -> Board:
 def drawn_back(work: Work) -> list[Mark]:
     """Return the arrows of the last answer on their sketch, and in the end the right.
 
-    One that is wrong has a cross and its number, a right one the name of its force.
+    One that is wrong has a cross and its number; a force without a right arrow gets one
+    with its name.
     """
     variant, last = work.variant, work.last
     answer = variant.exercise.answer
     if not isinstance(answer, DrawIt):
         return []
     marks: list[Mark] = []
-    made = answer.read(work.typed, variant.given).made if last else None
+    made = answer.read(work.typed, variant.given).made or () if last else ()
     if made:
         seen = answer.seen(made, variant)
         signs = [WRONG if k in seen.wrong else "" for k in range(len(made))]
         names = [f"{sign} {k}" if sign else "" for k, sign in enumerate(signs, 1)]
         marks += _arrows(variant, made, role="part", names=names)
     if work.given_up or (last is not None and last.answer_shown):
-        forces = answer.forces(variant.given)
+        forces = [f for f in answer.forces(variant.given) if not f.has_one_of(made)]
         names = [say("outcome", answer.says, "force", force.name) for force in forces]
-        marks += _arrows(variant, variant.answer, role="wanted", names=names)
+        right = [force.arrow for force in forces]
+        marks += _arrows(variant, right, role="wanted", names=names)
     return marks
 
 
@@ -181,9 +183,15 @@ def _arrows(
         x, y = on.places[arrow.at]
         tail = (x, HEIGHT - y)
         long = min(max(arrow.size * on.scale, SHORT), LONG)
-        marks.append(Arrow(tail, towards(tail, arrow.angle, long), role))
-        if name:  # beside its middle, for the reader's own number is at its tip
-            middle = towards(tail, arrow.angle, long / 2)
-            side = (-17 * sin(arrow.angle), -17 * cos(arrow.angle))
-            marks.append(Label(middle, name, "strong text", side))
+        tip = towards(tail, arrow.angle, long)
+        marks.append(Arrow(tail, tip, role))
+        if name:  # beyond the tip, where the reader's own number may stand
+            along, up = cos(arrow.angle), sin(arrow.angle)
+            align = "start" if along > -0.3 else "end"
+            beyond = (26 * along, -26 * up)
+            if abs(along) < 0.3:
+                beyond = (18.0, 0.0)
+            elif abs(up) < 0.3:  # the far end of a chain may lie there
+                beyond = (0.0, -18.0)
+            marks.append(Label(tip, name, "strong text", beyond, align))
     return marks
