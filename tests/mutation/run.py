@@ -43,7 +43,7 @@ def unbroken(sample: list[Mutant]) -> list[Mutant]:
     """Return a first mutant of each part with its change taken back."""
     firsts = {
         part: mutant
-        for mutant in sample
+        for mutant in reversed(sample)
         for part in PARTS
         if mutant.module.startswith(part)
     }

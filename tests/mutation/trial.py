@@ -99,13 +99,15 @@ class Learned:
     def covering(self, mutant: Mutant) -> list[str]:
         """Return the tests that run a mutant's lines, the quickest first.
 
-        What is read once, with the module, belongs to all tests of the part: those
-        that run something of the module come before the others.
+        What is read once, with the module, belongs to all tests that run something
+        of it; a table is used by other modules, so to all tests of its part.
         """
         by_line = self.seen[mutant.module]
         first, last = mutant.lines
         tests = set().union(*(by_line.get(n, set()) for n in range(first, last + 1)))
         near = tests or set().union(*by_line.values())
+        if mutant.module.startswith("workbook/mechanics") and near:
+            tests = near
         own = {test.partition("::")[0] for test in tests_of(Path(mutant.module))}
         kept = [
             test
