@@ -190,13 +190,18 @@ def test_a_commands_result_has_the_caution_in_full_once(command, one_pull, capsy
     assert capsys.readouterr().out.count(caution("S0")) == 1
 
 
+@pytest.mark.parametrize("kind", ["svg", "pdf"])
 @pytest.mark.parametrize("command", COMMANDS)
 def test_a_saved_picture_carries_code_caution_and_what_is_invented(
-    command, one_pull, tmp_path
+    command, kind, one_pull, tmp_path
 ):
-    main([*COMMANDS[command], "--picture", "picture.svg"])
-    svg = html.unescape((tmp_path / "picture.svg").read_text("utf-8"))
-    written = joined(" ".join(re.findall(r">([^<>]+)</text>", svg)))
+    file = tmp_path / f"picture.{kind}"
+    main([*COMMANDS[command], "--picture", file.name])
+    if kind == "pdf":
+        [written] = pages(file)
+    else:
+        svg = html.unescape(file.read_text("utf-8"))
+        written = joined(" ".join(re.findall(r">([^<>]+)</text>", svg)))
 
     assert written.count(SHORT) == 1
     assert "invented for teaching" in written.lower()

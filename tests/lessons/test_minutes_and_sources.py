@@ -43,13 +43,17 @@ def test_no_page_promises_what_is_not_there():
 
 
 @each_lesson
-def test_sources_have_a_place_and_common_practice_is_named(id):
+def test_sources_have_edition_and_place_and_common_practice_is_named(id):
     sources = " ".join(markdown(id).split("## Sources")[1].split())
 
     assert re.search(r"common practice,? with no source", sources)
-    for place in re.findall(r"\*[A-Z][^*]+\*(.*?)(?:\. [A-Z]|$)", sources):
-        assert re.search(r"\d", place), place
-    for standard in re.findall(r"(?:EN 818-\d|ISO 8855)(\S*)", sources):
+    books = re.findall(r"\*[A-Z][^*]+\*(.*?)(?:\. [A-Z]|$)", sources)
+    standards = re.findall(r"(?:EN 818-\d|ISO 8855)(\S*)", sources)
+    assert books + standards
+    for place in books:
+        assert re.match(r", (?:\w+ edition|edition not known), ", place), place
+        assert re.search(r"(?:chapter|samples?|[Ee]xamples?) \d", place), place
+    for standard in standards:
         assert re.match(r":\d{4}", standard), standard
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from matplotlib import patheffects
 from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 
 from workbook.figures.drawing.labels import caption_of, fit_inside, settle
 from workbook.figures.drawing.marks import (
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from matplotlib.axes import Axes
+    from matplotlib.backend_bases import RendererBase
 
     from workbook.figures.drawing.marks import Mark, Panel, Sheet
     from workbook.figures.drawing.styles import Theme
@@ -180,7 +182,7 @@ def _draw_label(
     style = STYLES[label.role]
     align = {"start": "left", "middle": "center", "end": "right"}[str(label.align)]
     place, size = fit_inside(label, at, sheet)
-    text = axes.text(
+    text = _Haloed(
         *place,
         label.text,
         ha=align,
@@ -189,6 +191,22 @@ def _draw_label(
         fontsize=size * POINTS,
         fontweight="bold" if style.bold else "normal",
         zorder=4,
+        clip_on=False,
     )
-    halo = patheffects.withStroke(linewidth=3.5 * POINTS, foreground=PAPER[theme])
-    text.set_path_effects([halo])
+    text.halo = patheffects.Stroke(linewidth=3.5 * POINTS, foreground=PAPER[theme])
+    axes.add_artist(text)
+
+
+class _Haloed(Text):
+    """Text over a halo, and still text: with an effect it would be drawn as a path.
+
+    Nobody can search a path, or hear it.
+    """
+
+    halo: patheffects.Stroke
+
+    def draw(self, renderer: RendererBase) -> None:
+        self.set_path_effects([self.halo])
+        super().draw(renderer)
+        self.set_path_effects([])
+        super().draw(renderer)
