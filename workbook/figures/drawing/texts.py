@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from itertools import product
@@ -43,17 +44,17 @@ def _whole(text: Text, index: Index, shape: Shape | None) -> Shape:
     return text.shape if shape is None and index != () else shape or ()
 
 
-class Text:
+class Text(ABC):
     """A text for every set-up of an array of them, of their ``shape``."""
 
     @property
+    @abstractmethod
     def shape(self) -> Shape:
         """Shape of the set-ups it is for."""
-        raise NotImplementedError
 
+    @abstractmethod
     def at(self, index: Index = (), shape: Shape | None = None) -> str:
         """Return the text of one set-up, by its index in ``shape`` or in its own."""
-        raise NotImplementedError
 
     def __str__(self) -> str:
         return self.at()
