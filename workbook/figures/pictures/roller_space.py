@@ -65,7 +65,7 @@ def space_view(
     brief: bool = False,
 ) -> Drawing:
     """Draw roller, anchor and both runs in space, as they are seen from a view."""
-    scene = _Scene(solved, view)
+    scene = _RollerScene(solved, view)
     moving: list[Mark] = []
     for letter, other in ghosts:
         moving += scene.ghost(letter, other, system)
@@ -99,7 +99,7 @@ def _second_run(solved: SolvedRoller) -> tuple[Array, Array]:
     return rim, rim + RUN * direction(side_angle=turn, rise=0.0)
 
 
-class _Scene:
+class _RollerScene:
     """The roller, the car and the bench, as they are seen from somewhere."""
 
     def __init__(self, solved: SolvedRoller, view: Viewpoint) -> None:
