@@ -23,6 +23,7 @@ UNITS = {
     "angle": "rad",
     "energy": "J",
     "pressure": "MPa",
+    "moment": "N m",
     "ratio": "x",
 }
 

@@ -290,6 +290,51 @@ BY_HAND = {
         {"energy": 10, "before": 20, "after": 30},
         [("M21_energy_in_step", 15.0), ("no_change", 10.0)],  # 10 × 1.5
     ),
+    ("6.1", 1): (
+        {"length": 24, "width": 18},
+        [
+            ("M02_sin_cos", 53.130),  # 90 − 36.870, in the triangle of 3, 4 and 5
+            ("share_of_both", 38.571),  # 90 × 18 ÷ 42
+            ("slip_radians", 0.6435),  # 36.870 × 0.017453
+        ],
+    ),
+    ("6.2", 1): (
+        {"length": 24, "width": 18, "height": 10},
+        [
+            # The level distance is 30; 10 ÷ 30 is the tangent of 18.435°.
+            ("M02_sin_cos", 71.565),
+            ("length_only", 22.620),  # arctangent of 10/24 = 0.4167
+            ("M05_plain_sum", 13.392),  # arctangent of 10/42 = 0.2381
+            ("sine_key", 19.471),  # arcsine of 0.3333
+            ("slip_radians", 0.3218),  # 18.435 × 0.017453
+        ],
+    ),
+    ("6.3", 1): (
+        {"pull": 20, "pull_height": 650, "hold_height": 250},
+        [
+            ("M26_arm_from_floor", 13.0),  # 20 × 0.650
+            ("M26_wrong_arm", 5.0),  # 20 × 0.250
+        ],
+    ),
+    ("6.4", 1): (
+        {"tension": 20, "off": 10},
+        [
+            ("M07_small_angle_harmless", 0.3038),  # 20 × (1 − 0.98481)
+            ("M02_sin_cos", 19.696),  # 20 × 0.98481
+            ("M04_in_step_with_angle", 2.2222),  # 20 × 10/90
+            ("slip_radians", -10.880),  # sin of 10 radians is −0.5440
+        ],
+    ),
+    ("6.5", 1): (
+        {"first": 12, "between": 70, "wanted": 30},
+        [
+            ("share_by_angle", 9.0),  # 12 × 30/40
+            ("turned_about", 15.427),  # 12 × 0.6428 ÷ 0.5
+            ("M06_half_way", 12.0),
+            # Of 30 and 40 radians the sines are −0.98803 and 0.74511.
+            ("slip_radians", -15.912),
+        ],
+    ),
     ("10.1", 1): (
         {"pressure": 300, "bore": 40},
         [

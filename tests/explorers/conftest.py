@@ -34,6 +34,11 @@ SETTINGS = {
         {"between_deg": 90, "shift_mm": 280, "school_limit_deg": 120},
         {"between_deg": 60, "shift_mm": -280, "spacing_mm": 2000},
     ],
+    "pull line": [
+        {"forward_mm": 0, "left_mm": 0, "up_mm": 12},
+        {"bearing_deg": 90, "rise_deg": 60, "up_mm": -40},
+        {"pull_height_mm": 100, "hold_height_mm": 600},
+    ],
     "roller": [{"between_deg": 0}, {"between_deg": 135}, {"between_deg": 180}],
 }
 

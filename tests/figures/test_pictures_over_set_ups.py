@@ -33,6 +33,7 @@ CHOICES = {
         {"held": "chain tension"},
         {"chain_at_head": "over a fixed roller"},
     ],
+    "pull line": [{}],
     "roller": [{}],
 }
 CASES = [

@@ -36,7 +36,13 @@ def numbers(id, name):
 
 
 def test_the_hardest_lessons_have_worked_examples():
-    assert {param.values[0].id for param in WORKED} == {"L07", "L08", "L09", "L10"}
+    assert {param.values[0].id for param in WORKED} == {
+        "L06",
+        "L07",
+        "L08",
+        "L09",
+        "L10",
+    }
 
 
 @pytest.mark.parametrize(

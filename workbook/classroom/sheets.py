@@ -25,6 +25,7 @@ from workbook.figures.pictures import (
     arrow,
     bridle,
     chain_sag,
+    pull_line,
     pull_side,
     pull_top,
 )
@@ -40,6 +41,9 @@ VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
     ("arrow", "above"): lambda one, system: arrow.grid_view(one, system, brief=True),
     ("pull", "side"): pull_side.side_view,
     ("pull", "above"): lambda one, system: pull_top.top_view(one, system, brief=True),
+    ("pull line", "above"): lambda one, system: pull_line.view_from(
+        one, system, seen="top", brief=True, window=pull_line.CLOSE
+    ),
     ("bridle", "above"): lambda one, system: bridle.plan_view(one, system, brief=True),
     ("chain sag", "side"): chain_sag.side_view,
 }

@@ -20,12 +20,14 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     # Lessons, in the notebook and on its handout, besides what each page has.
     "L00": ("S1", "S2", "S3", "S4", "S13", "S14"),
     "L02": ("S2", "S6"),
+    "L06": ("S1", "S2"),
     "L07": ("S1", "S8"),
     "L08": ("S1", "S8", "S6", "S16"),
     "L09": ("S1", "S5"),
     "L10": ("S6", "S7"),
     # Explorers, which the line beside their result opens, after S0.
     "arrow": ("S2", "S6"),
+    "pull line": ("S1", "S2"),
     "pull": ("S1", "S8"),
     "roller": ("S1", "S8"),
     "bridle": ("S1", "S8", "S6", "S16"),

@@ -97,6 +97,7 @@ STYLES: Mapping[str, Style] = {
     "limit": Style(stroke=INK, width=2, dash="4 3"),
     "specified": Style(stroke=INK, width=2),
     "measured": Style(stroke=BLUE, fill=BLUE, width=1),
+    "out of place": Style(stroke=INK, fill=INK, width=3),
     "difference": Style(stroke=BLUE, width=4),
     "limit band": Style(stroke=GREY, fill=PALE, width=1),
     "outside": Style(stroke=INK, fill=INK, width=1.5),
