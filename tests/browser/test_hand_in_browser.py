@@ -79,6 +79,7 @@ def value(explorer, name):
 
 
 def centre(explorer, name):
+    handle(explorer, name).scroll_into_view_if_needed()
     place = handle(explorer, name).bounding_box()
     return place["x"] + place["width"] / 2, place["y"] + place["height"] / 2
 
@@ -180,6 +181,7 @@ def test_a_finger_drags_a_handle_and_a_sideways_stroke_turns(by_touch):
     assert ended > 400
     answered(explorer, "head H", ended)
 
+    explorer.locator(".pw-turn").scroll_into_view_if_needed()
     place = explorer.locator(".pw-turn").bounding_box()
     x, y = place["x"] + 60, place["y"] + 60
     touch("touchStart", (x, y))

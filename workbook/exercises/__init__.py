@@ -61,8 +61,8 @@ def exercises_of(lesson: str) -> list[Exercise]:
 
     Examples
     --------
-    >>> [e.id for e in exercises_of("L02")]
-    ['2.1', '2.2', '2.3', '2.4', '2.5', '2.6']
+    >>> [e.id for e in exercises_of("L06")]
+    ['6.1', '6.2', '6.3', '6.4', '6.5']
     """
     newest = {e.id: e for e in EXERCISES.values() if e.lesson == lesson}
     return [exercise(id) for id in newest]
