@@ -290,6 +290,7 @@ class SolvedPull:
         return {
             "pull: side angle": (pull.side_angle, "angle"),
             "pull: rise": (pull.rise, "angle"),
+            "chain sag at take-up": (self.at_take_up.sag, "small length"),
             "pull leg": (pull.pull_tension, "force"),
             "anchor leg": (pull.anchor_tension, "force"),
             "roller load" if self.roller else "ram force": (pull.ram_force, "force"),
@@ -299,7 +300,6 @@ class SolvedPull:
             "upward": (upward, "force"),
             "along the wanted line": (self.along, "force"),
             "across the wanted line": (self.across, "force"),
-            "chain sag at take-up": (self.at_take_up.sag, "small length"),
             "chain sag under load": (self.under_load.sag, "small length"),
             "head height": (pull.head[..., 2], "length"),
             "head moved to the left": (self.head_shift, "length"),
