@@ -15,8 +15,9 @@ if TYPE_CHECKING:
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.setups import SolvedPull
 
-WIDTH, HEIGHT = 820.0, 210.0
-LONGEST = 1.6  # ratings; a bar of more is cut off there
+WIDTH, HEIGHT = 640.0, 200.0
+LONGEST = 1.25  # ratings; a bar of more is cut off there
+WORDS = 1.35  # ratings; where words begin, clear of every bar
 
 
 def load_path_sheet(solved: SolvedPull, *, system: UnitSystem) -> Sheet:
@@ -36,7 +37,7 @@ def load_path_sheet(solved: SolvedPull, *, system: UnitSystem) -> Sheet:
             rating=part.rating,
             basis=said("rating", "basis", part.basis, show=show),
         )
-        marks += bar(
+        *drawn, value = bar(
             -k,
             np.minimum(part.share, LONGEST),
             said("term", "place", part.place, show=show),
@@ -45,14 +46,19 @@ def load_path_sheet(solved: SolvedPull, *, system: UnitSystem) -> Sheet:
             over=part.share > 1,
             name=part.place,
         )
+        there = np.isfinite(part.share)
+        beside = Label(
+            (WORDS, -k), words, "text", (0, 0), "start", name=value.name, shown=there
+        )
+        marks += [*drawn, beside]
     limit = [(1.0, -5.6), (1.0, 0.7)]
     rating = said("picture", "pull", "load_path", "rating", show=show)
     drawing = Drawing(
         caption=said("picture", "pull", "load_path", "caption", show=show),
-        window=(-0.35, 2.3, -5.8, 1.6),
+        window=(-0.5, 3.6, -6.5, 1.4),
         still=[
             Line(limit, "limit", "limit"),
-            Label((1.0, 0.7), rating, "small text", (0, -9), name="label limit"),
+            Label((1.0, -5.6), rating, "small text", (0, 9), name="label limit"),
         ],
         moving=marks,
         true_scale=False,
