@@ -112,6 +112,16 @@ PATH = {
     "margin": stepped("1", 0.5, 0.8, 0.05),
 }
 
+WORKED_PATH = {  # of the cases by hand
+    "chain_rating": 40,
+    "clamp_rating": 50,
+    "slot_rating": 30,
+    "pull_ratio": 1.25,
+    "anchor_ratio": 0.6,
+    "bore": 40,
+    "margin": 0.5,
+}
+
 
 def _sensible_path(g: Numbers) -> bool:
     return _tells_parts_apart(g) and _highest_ram_force(g) <= 700e5 * _area(g)
@@ -215,18 +225,7 @@ EXERCISES = (
             ),
         ),
         # 40 ÷ 1.25 = 32, 50 ÷ 1.25 = 40, 30 ÷ 0.6 = 50: the chain is first.
-        by_hand=ByHand(
-            {
-                "chain_rating": 40,
-                "clamp_rating": 50,
-                "slot_rating": 30,
-                "pull_ratio": 1.25,
-                "anchor_ratio": 0.6,
-                "bore": 40,
-                "margin": 0.5,
-            },
-            32.0,
-        ),
+        by_hand=ByHand(WORKED_PATH, 32.0),
         sketch=Sketch("load_path"),
         cautions=CAUTIONS,
     ),
@@ -287,18 +286,7 @@ EXERCISES = (
             ),
         ),
         # Half of 32 kN is 16 kN, and 16 × 10000 ÷ 1256.6 = 127.3.
-        by_hand=ByHand(
-            {
-                "chain_rating": 40,
-                "clamp_rating": 50,
-                "slot_rating": 30,
-                "pull_ratio": 1.25,
-                "anchor_ratio": 0.6,
-                "bore": 40,
-                "margin": 0.5,
-            },
-            127.3,
-        ),
+        by_hand=ByHand(WORKED_PATH, 127.3),
         sketch=Sketch("cylinder"),
         easier="10.2",
         cautions=CAUTIONS,
