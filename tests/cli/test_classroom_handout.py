@@ -24,6 +24,7 @@ from workbook.classroom.sheets import printed_lessons, sheet_of
 from workbook.cli import main
 from workbook.course import lessons
 from workbook.course.predictions import options
+from workbook.course.script import script_of
 from workbook.course.tables import solved
 from workbook.exercises import exercise, exercises_of, wording
 from workbook.exercises.engine import variant_for
@@ -143,6 +144,26 @@ def test_the_paper_asks_what_the_screen_asks(lesson, printed):
             for letter, choice in zip("ABCDE", offered, strict=False)
         )
         assert line in first
+
+
+@needs_poppler
+@pytest.mark.parametrize("lesson", printed_lessons())
+def test_the_instructor_gets_ten_minutes_on_one_page(lesson, printed):
+    folder, _, _ = printed(lesson)
+    one = lessons()[lesson]
+
+    (page,) = text_of(folder / f"{lesson} ten minutes.pdf")
+
+    assert [line.said for line in script_of(one) if line.said not in page] == []
+    offered = options(one.prediction, class_key="oak", student="script")
+    right = next(choice.text for choice in offered if choice.name == "right")
+    assert f"{right} This one is right." in page
+    for gate in one.gates:
+        answer = next(name for name, is_ in gate.options.items() if is_ == "right")
+        assert f"Answer: {gate.option(answer)} {gate.why(answer)}" in page
+    for name in STANDING[lesson]:
+        assert caution(name) in page
+    assert caution("S0") in page
 
 
 @needs_poppler

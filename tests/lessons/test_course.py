@@ -1,6 +1,7 @@
 """A lesson is declared once: its parts are all there, and stand nowhere else."""
 
 import re
+from itertools import pairwise
 from pathlib import Path
 
 import nbformat
@@ -9,6 +10,7 @@ from execute import LESSONS, code_cells, list_of_lessons
 from execute import lessons as notebooks
 
 from workbook.course import lesson, lessons
+from workbook.course.script import LONG, script_of
 from workbook.course.tables import code_of, solved, table_text
 from workbook.errors import FormError, WorkbookError
 from workbook.exercises import exercise
@@ -135,6 +137,38 @@ def test_the_notebook_asks_for_every_part_of_its_lesson(one):
 @each_lesson
 def test_the_notebook_has_the_title_of_its_lesson(one):
     assert cells(one)[0].source.startswith(f"# {one.title}\n")
+
+
+# --------------------------------------------------------------------- script
+
+
+PRINTED = [one for one in lessons().values() if one.handout]
+
+
+@pytest.mark.parametrize("one", PRINTED, ids=lambda one: one.id)
+def test_ten_minutes_with_a_class_are_filled(one):
+    until = [part.until for part in one.script]
+    set_ups = {name for explorer in one.explorers for name in explorer.named}
+
+    assert all(a < b for a, b in pairwise([0, *until]))
+    assert until[-1] == LONG
+    parts = [part.name.split("_")[0] for part in one.script]
+    assert (parts[0], parts[1], parts[-1]) == ("feel", "predict", "exit")
+    assert {name for part in one.script for name in part.load} <= set_ups
+    assert {part.name for part in one.script} >= {*said(one)["script"]}
+
+
+@pytest.mark.parametrize("one", PRINTED, ids=lambda one: one.id)
+def test_the_key_of_a_script_loads_the_set_up_it_names(one):
+    explorers = {e.name: list(e.named) for e in one.explorers}
+
+    for part, line in zip(one.script, script_of(one), strict=True):
+        for set_up, key in zip(part.load, line.keys, strict=True):
+            (explorer,) = (e for e in explorers if set_up in explorers[e])
+            number = explorers[explorer].index(set_up) + 1
+            called = one.explorer(explorer).called(set_up)
+            assert key == f"key {number}: {called}"
+            assert number <= 9
 
 
 # ------------------------------------------------------------------- mistakes

@@ -20,6 +20,7 @@ from workbook.classroom.files import write_all
 from workbook.classroom.made import SCALE, is_made, printed, scale
 from workbook.classroom.press import Press, PrintedPart, forget, joined, kept
 from workbook.classroom.roll import ClassList, Student
+from workbook.classroom.script import script_pdf
 from workbook.classroom.sheets import sheet_of
 from workbook.course import lessons
 from workbook.course.predictions import asked_on_paper, options
@@ -43,7 +44,7 @@ PAPERS: Mapping[str, Paper] = {"A4": "a4", "Letter": "us-letter"}
 def write_handouts(
     class_list: ClassList, lesson: str, out: Path, *, paper: str, system: UnitSystem
 ) -> list[Path]:
-    """Write a lesson's handouts: a PDF a student, one for all, and the key file.
+    """Write a lesson's handouts: a PDF a student, one for all, key file and script.
 
     Parameters
     ----------
@@ -89,6 +90,12 @@ def write_handouts(
                 f"{lesson} {_in_name(student.code)}.pdf": partial(handout, student)
                 for student in class_list.students
             },
+            f"{lesson} ten minutes.pdf": lambda: script_pdf(
+                lesson,
+                class_key=class_list.key,
+                paper=PAPERS[paper],
+                system=system,
+            ),
             f"{lesson} whole class with key.pdf": whole,
         }
         return write_all(out, made)

@@ -16,6 +16,7 @@ from workbook.language import say, text
 
 if TYPE_CHECKING:
     from workbook.course.handout import Handout
+    from workbook.course.script import Minutes
     from workbook.course.tables import Table
     from workbook.course.worked import Worked
     from workbook.scenes.fields import Value
@@ -171,6 +172,8 @@ class Lesson:
         Worked examples.
     gates : tuple of Gate
         Stop-and-think questions.
+    script : tuple of Minutes
+        Ten minutes of it with a class.
     exit : str
         Id of the exercise that ends the lesson.
     cautions : mapping of str to tuple of str
@@ -188,6 +191,7 @@ class Lesson:
     contrast: tuple[Table, ...] = ()
     worked: tuple[Worked, ...] = ()
     gates: tuple[Gate, ...] = ()
+    script: tuple[Minutes, ...] = ()
     exit: str = ""
     cautions: Mapping[str, tuple[str, ...]]
     handout: Handout | None = None

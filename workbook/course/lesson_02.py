@@ -5,6 +5,7 @@ from math import radians, sin
 from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
+from workbook.course.script import Minutes
 from workbook.course.tables import Column, Table
 
 USEFUL_HELD = {"held": "useful pull"}
@@ -67,6 +68,15 @@ LESSON = Lesson(
                 "turn_chain": "right",
             },
         ),
+    ),
+    script=(
+        Minutes(name="feel", until=1),
+        Minutes(name="predict", until=3),
+        Minutes(name="explore", until=5, load=("tension_20", "tension_60")),
+        Minutes(name="talk", until=7),
+        Minutes(name="explore_held", until=8, load=("useful_20", "useful_60")),
+        Minutes(name="name", until=9),
+        Minutes(name="exit", until=10),
     ),
     exit="2.3",
     cautions={"": ("S0",), "3": ("S2", "S6")},

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
+from workbook.course.script import Minutes
 from workbook.course.tables import Amount, Column, Table
 from workbook.course.worked import ExampleStep, Worked
 
@@ -149,6 +150,15 @@ LESSON = Lesson(
             name="walkway",
             options={"watch": "go", "rope": "go", "close": "right"},
         ),
+    ),
+    script=(
+        Minutes(name="feel", until=1),
+        Minutes(name="predict", until=3),
+        Minutes(name="explore", until=5, load=("on", "ten_off")),
+        Minutes(name="talk", until=7),
+        Minutes(name="name", until=8),
+        Minutes(name="explore_rise", until=9, load=("low",)),
+        Minutes(name="exit", until=10),
     ),
     exit="6.2",
     cautions={"": ("S0",), "2": ("S1", "S2")},

@@ -5,6 +5,7 @@ from math import atan, cos, degrees, pi, sin
 from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
+from workbook.course.script import Minutes
 from workbook.course.tables import Amount, Column, Table
 from workbook.course.worked import ExampleStep, Worked
 from workbook.scenes.setups import SolvedPull
@@ -192,6 +193,15 @@ LESSON = Lesson(
         Gate(
             name="leans_more", options={"by_hand": "go", "pin": "go", "lower": "right"}
         ),
+    ),
+    script=(
+        Minutes(name="feel", until=1),
+        Minutes(name="predict", until=3),
+        Minutes(name="explore", until=5, load=("locked",)),
+        Minutes(name="explore_free", until=6, load=("roller", "free")),
+        Minutes(name="talk", until=8, load=("equal_legs",)),
+        Minutes(name="name", until=9),
+        Minutes(name="exit", until=10),
     ),
     exit="7.2",
     cautions={"": ("S0",), "2": ("S1", "S8")},

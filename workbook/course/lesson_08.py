@@ -5,6 +5,7 @@ from math import atan, cos, radians, sin
 from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
+from workbook.course.script import Minutes
 from workbook.course.tables import Amount, Column, Table
 from workbook.course.worked import ExampleStep, Worked
 from workbook.scenes.setups import SolvedPull
@@ -197,6 +198,15 @@ LESSON = Lesson(
             name="leans_sideways",
             options={"load_gently": "go", "tie": "go", "move": "right"},
         ),
+    ),
+    script=(
+        Minutes(name="feel", until=1),
+        Minutes(name="predict", until=3),
+        Minutes(name="explore", until=5, load=("left", "right")),
+        Minutes(name="explore_height", until=6, load=("left", "left_short")),
+        Minutes(name="explore_bridle", until=8),
+        Minutes(name="name", until=9),
+        Minutes(name="exit", until=10),
     ),
     exit="8.2",
     cautions={"": ("S0",), "2": ("S1", "S8"), "Bridles": ("S6", "S16")},

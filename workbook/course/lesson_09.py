@@ -6,6 +6,7 @@ from math import sqrt
 from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
+from workbook.course.script import Minutes
 from workbook.course.tables import Amount, Column, Table
 from workbook.course.worked import ExampleStep, Worked
 from workbook.mechanics.pull.stored_energy import stored_energy_of_pull
@@ -165,6 +166,15 @@ LESSON = Lesson(
             name="steps_over",
             options={"wait": "go", "hold": "go", "call_stop": "right"},
         ),
+    ),
+    script=(
+        Minutes(name="feel", until=1),
+        Minutes(name="predict", until=3),
+        Minutes(name="explore", until=5, load=("slack_5", "slack_60")),
+        Minutes(name="talk", until=7),
+        Minutes(name="name", until=8),
+        Minutes(name="stop", until=9),
+        Minutes(name="exit", until=10),
     ),
     exit="9.6",
     cautions={"": ("S0",), "2": ("S1", "S5")},

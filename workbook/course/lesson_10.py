@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
+from workbook.course.script import Minutes
 from workbook.course.tables import Amount, Column, Table
 from workbook.course.worked import ExampleStep, Worked
 from workbook.equipment import pick, shop
@@ -177,6 +178,15 @@ LESSON = Lesson(
             name="no_tag",
             options={"like_the_other": "go", "half": "go", "leave": "right"},
         ),
+    ),
+    script=(
+        Minutes(name="feel", until=1),
+        Minutes(name="predict", until=3),
+        Minutes(name="explore", until=5),
+        Minutes(name="talk", until=7, load=("out", "back", "strong_chain")),
+        Minutes(name="name", until=8),
+        Minutes(name="feel_tag", until=9),
+        Minutes(name="exit", until=10),
     ),
     exit="10.4",
     cautions={"": ("S0",), "2": ("S6", "S7")},

@@ -1,0 +1,103 @@
+"""The instructor's page of a lesson: ten minutes, the choices, where to stop."""
+
+from __future__ import annotations
+
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+from workbook.classroom.keys import LETTERS
+from workbook.classroom.press import Press
+from workbook.course import lessons
+from workbook.course.predictions import NONE, RIGHT, asked_on_paper, options
+from workbook.course.script import script_of
+from workbook.course.tables import code_of
+from workbook.exercises import wording
+from workbook.language import STANDING, caution, say, text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from workbook.course import Lesson
+    from workbook.course.lesson import Exploration
+    from workbook.course.predictions import Option, Prediction
+    from workbook.quantities.units import UnitSystem
+
+WHOSE = "script"  # in place of a student: the class votes in one order
+
+
+def script_pdf(lesson: str, *, class_key: str, paper: str, system: UnitSystem) -> bytes:
+    """Return the instructor's page of a lesson as PDF.
+
+    Parameters
+    ----------
+    lesson : str
+        Such as ``"L07"``, one that is printed.
+    class_key : str
+        It decides the order in which the class votes.
+    paper : {"a4", "us-letter"}
+        Size of the page.
+    system : UnitSystem
+        Units of the question and its choices.
+    """
+    one = lessons()[lesson]
+    return Press(_template(), {}).pages(
+        {
+            "title": say("script", "title", title=one.title),
+            "words": text("script"),
+            "paper": paper,
+            "s0": caution("S0"),
+            "lines": [vars(line) for line in script_of(one)],
+            **_predict(one, class_key, system),
+            "stops": [*_stops(one)],
+            "codes": [row for each in one.explorers for row in _codes(each)],
+            "cautions": [
+                say("handout", "caution", name=name) + " " + caution(name)
+                for name in STANDING[lesson]
+            ],
+        }
+    )
+
+
+@cache
+def _template() -> bytes:
+    return files(__package__).joinpath("script.typ").read_bytes()
+
+
+def _predict(one: Lesson, class_key: str, system: UnitSystem) -> dict[str, Any]:
+    asked = one.prediction
+    assert asked is not None  # a printed lesson begins with a prediction
+    offered = options(asked, class_key=class_key, student=WHOSE, system=system)
+    return {
+        "predict": asked_on_paper(asked, system=system),
+        "choices": [
+            {"letter": letter, "text": option.text, "tells": _tells(asked, option)}
+            for letter, option in zip(LETTERS, offered, strict=False)
+        ],
+    }
+
+
+def _tells(asked: Prediction, option: Option) -> str:
+    """Return what a choice tells of who takes it."""
+    if option.name == RIGHT:
+        return say("script", RIGHT)
+    if option.name == NONE or asked.variant is None:
+        return say("mistake", option.name, "thought")
+    return wording.thought(asked.variant.exercise, option.name)
+
+
+def _stops(one: Lesson) -> Iterator[dict[str, str]]:
+    for gate in one.gates:
+        right = next(name for name, is_ in gate.options.items() if is_ == RIGHT)
+        answer, why = gate.option(right), gate.why(right)
+        yield {
+            "question": gate.question,
+            "answer": say("script", "answer", answer=answer, why=why),
+        }
+
+
+def _codes(one: Exploration) -> Iterator[tuple[str, str]]:
+    """Yield each set-up of an explorer by name, with its code."""
+    yield say("script", "start"), code_of(one)
+    for set_up in one.named:
+        yield one.called(set_up), code_of(one, set_up)

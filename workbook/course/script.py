@@ -1,0 +1,89 @@
+"""Ten minutes with a class: what to say and do, and what to load on the screen."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from workbook.exercises import exercise, wording
+from workbook.language import say, text
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from workbook.course.lesson import Lesson
+
+LONG = 10  # minutes
+
+
+@dataclass(frozen=True, kw_only=True)
+class Minutes:
+    """Some minutes of the script.
+
+    Attributes
+    ----------
+    name : str
+        Its text, under ``script`` among the lesson's sentences; without one there,
+        what every lesson says under this name.
+    until : int
+        When they are over, counted from the start of the lesson.
+    load : tuple of str
+        Named set-ups of the lesson to load, in their order.
+    """
+
+    name: str
+    until: int
+    load: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class ScriptLine:
+    """A line of the script as an instructor reads it; ``keys`` say what to press."""
+
+    minutes: str
+    head: str
+    said: str
+    keys: tuple[str, ...]
+
+
+def script_of(lesson: Lesson) -> tuple[ScriptLine, ...]:
+    """Return a lesson's script, line by line.
+
+    Examples
+    --------
+    >>> from workbook.course import lessons
+    >>> first, *_, last = script_of(lessons()["L08"])
+    >>> first.minutes, last.minutes, last.keys
+    ('0–1', '9–10', ())
+    """
+    return tuple(_lines(lesson))
+
+
+def _lines(lesson: Lesson) -> Iterator[ScriptLine]:
+    own, shared = text("lesson", lesson.id, "script"), text("script", "said")
+    start = 0
+    for part in lesson.script:
+        where = (
+            ("lesson", lesson.id, "script")
+            if part.name in own
+            else ("script", "said")
+        )  # fmt: skip
+        assert part.name in {**own, **shared}
+        yield ScriptLine(
+            minutes=f"{start}–{part.until}",
+            head=say("script", "head", part.name.split("_")[0]),
+            said=say(*where, part.name, **_exit(lesson)),
+            keys=tuple(_key(lesson, set_up) for set_up in part.load),
+        )
+        start = part.until
+
+
+def _exit(lesson: Lesson) -> dict[str, str]:
+    return {"exit": lesson.exit, "title": wording.title(exercise(lesson.exit))}
+
+
+def _key(lesson: Lesson, set_up: str) -> str:
+    """Return the key that loads a set-up, and the set-up's name."""
+    explorer = next(one for one in lesson.explorers if set_up in one.named)
+    number = [*explorer.named].index(set_up) + 1
+    return say("script", "key", key=number, called=explorer.called(set_up))
