@@ -15,7 +15,7 @@ NEEDED = {
     "what is held fixed": ".pw-badge",
     "prediction": ".pw-predict",
     "controls": ".pw-left .pw-control >> visible=true",
-    "more controls": ".pw-left .jupyter-widget-Collapse, .pw-left .lm-Accordion",
+    "more controls": ".pw-left .jupyter-widget-Collapse",
     "named set-ups": ".pw-named",
     "freeze and reset": ".pw-set button >> visible=true",
     "picture": ".pw-drawn svg",

@@ -118,7 +118,7 @@ def test_no_tension_hangs_a_chain_straight(explorer):
 
     explorer.set(set_by="chain sag", sag_mm=0)
     assert "Give it some chain sag" in explorer.refusal
-    assert explorer.stage.frame["picture"] == ""
+    assert "straight: no tension is enough" in explorer.stage.frame["picture"]
 
 
 def test_a_tension_below_the_chains_own_weight_is_refused_with_the_least(explorer):

@@ -88,8 +88,60 @@ def test_a_bridle_that_there_is_none_of_is_drawn_as_far_as_it_goes(values, words
     assert not {"left leg", "pull", "ring", "label between"} & {*seen}
 
 
-def test_of_a_chain_without_slack_nothing_is_drawn():
-    chain = subjects()["chain sag"]
-    values = {**starts(chain.fields), "slack_mm": 0}
+@pytest.mark.parametrize("room", ["page", "phone"])
+@pytest.mark.parametrize(
+    ("name", "values", "words", "drawn"),
+    [
+        (
+            "arrow",
+            {"held": "useful pull", "angle_deg": 90},
+            "chain: no part along the wanted line",
+            {"as it would be", "asked for", "wanted", "angle"},
+        ),
+        (
+            "arrow",
+            {"held": "useful pull", "angle_deg": -90, "second": "at the same point"},
+            "chain: no part along the wanted line",
+            {"as it would be", "asked for", "second"},
+        ),
+        (
+            "chain sag",
+            {"slack_mm": 0},
+            "straight: no tension is enough",
+            {"as it would be", "clamp", "head"},
+        ),
+        (
+            "chain sag",
+            {"set_by": "chain sag", "sag_mm": 0, "rise_mm": 400},
+            "straight: no tension is enough",
+            {"as it would be", "clamp", "head"},
+        ),
+        (
+            "chain sag",
+            {"set_by": "chain tension", "take_up_kn": 0.001, "span_mm": 3000},
+            "this tension does not carry the chain",
+            {"straight", "clamp", "head"},
+        ),
+    ],
+)
+def test_what_there_is_none_of_is_drawn_as_far_as_it_goes(
+    name, values, words, drawn, room
+):
+    subject = subjects()[name]
+    look = Look(system=subject.units(METRIC), room=ROOMS[room])
+    refused = {**starts(subject.fields), **values}
+    with pytest.raises(WorkbookError):
+        subject.solve(refused)
 
-    assert chain.refused(values, Look(system=chain.units(METRIC))) is None
+    sheet, _ = settle(subject.refused(refused, look).picture)
+
+    panel = sheet.panels[0]
+    seen = {mark.name: mark for mark in panel.drawing.seen}
+    assert seen["label refused"].text == words
+    assert {"fails", *drawn} <= {*seen}
+    assert not {"chain", "first", "sag", "label first", "label slope at C"} & {*seen}
+    left, right, low, top = panel.drawing.window
+    x, y = seen["fails"].at
+    assert left < x < right
+    assert low < y < top
+    assert in_trouble(panel, sheet.letters) == []

@@ -147,6 +147,12 @@ class HungChain:
         return np.where(self.stands, amount, 1.0)
 
     @cached_property
+    def far_end(self) -> Array:
+        """Point H from C, whether a chain hangs there or not, (..., 2). [m]"""
+        ends = self.given.array("span_mm"), self.given.array("rise_mm")
+        return np.stack(np.broadcast_arrays(*ends), axis=-1)
+
+    @cached_property
     def chord(self) -> Array:
         """Straight distance between the ends. [m]"""
         return np.hypot(self.hung.span, self.hung.rise)

@@ -12,6 +12,7 @@ from workbook.figures.drawing.marks import (
     FreeLabel,
     Line,
     Mark,
+    Marker,
     arc,
     parts,
     window_for,
@@ -20,9 +21,9 @@ from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import bars_panel, force_bars, round_up
 from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.subject import Subject
-from workbook.mechanics.vectors import norm, side_angle_of
+from workbook.mechanics.vectors import direction, norm, side_angle_of
 from workbook.quantities.units import factor
-from workbook.scenes.arrows import FIELDS, WORD, Arrows, SolvedArrows
+from workbook.scenes.arrows import FIELDS, WANTED, WORD, Arrows, SolvedArrows
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -136,11 +137,12 @@ def grid_view(
     brief: bool = False,
 ) -> Drawing:
     """Draw the pulls from one point on a grid, the wanted line to the right."""
-    forces = [solved.first, solved.resultant]
+    asked, square_to_it = _asked_for(solved)
+    forces = [solved.first, solved.resultant, asked, square_to_it]
     forces += [] if solved.second is None else [solved.second]
     forces += [force for _, other in ghosts for force in (other.first, other.resultant)]
     tips = [force[..., :2] for force in forces]
-    size = np.maximum.reduce(np.broadcast_arrays(*map(norm, forces)))
+    size = np.fmax.reduce(np.broadcast_arrays(*map(norm, forces)))
     square = round_up(size / 6, unit=factor(system.unit["force"]))
     # Room for the words at the tips.
     leftmost = np.fmin.reduce(np.broadcast_arrays(*(tip[..., 0] for tip in tips)))
@@ -155,7 +157,10 @@ def grid_view(
         if solved.second is None
         else _pair(solved, solved.second, size, window, system, brief=brief)
     )
-    moving.append(Arrow((0, 0), tips[0], "force pull", "first"))
+    moving += [
+        Arrow((0, 0), tips[0], "force pull", "first"),
+        *_refused(solved, asked, square_to_it, system),
+    ]
     caption = ("grid", "caption_brief" if brief else "caption")
     return Drawing(
         caption=_say(caption, system, square=square),
@@ -298,6 +303,38 @@ def _pair(
             rank="angle",
             short=Amount(np.abs(turn), "angle", system.show),
             shown=together,
+        ),
+    ]
+
+
+def _asked_for(solved: SolvedArrows) -> tuple[Array, Array]:
+    """Return the useful pull asked of a chain that can give none, and its line.
+
+    Both (..., 3), of one length, and nan where the chain can give it.
+    """
+    given = solved.given
+    useful = np.where(solved.stands, np.nan, given.array("useful_kn"))[..., None]
+    along = direction(side_angle=given.array("angle_deg"), rise=0.0)
+    return np.asarray(useful * WANTED), np.asarray(useful * along)
+
+
+def _refused(
+    solved: SolvedArrows, asked: Array, square_to_it: Array, system: UnitSystem
+) -> list[Mark]:
+    """Draw what is asked of a chain square to the wanted line, and where it lies."""
+    tip, end = asked[..., :2], square_to_it[..., :2]
+    words = _say(("grid", "useful"), system, force=norm(asked))
+    return [
+        Arrow((0, 0), tip, "part", "asked for"),
+        _named(asked, words, "label asked for", "text", shown=~solved.stands),
+        Line([(0.0, 0.0), end], "refused", "as it would be"),
+        Marker(end, "cross", "fails", "fails"),
+        FreeLabel(
+            end,
+            _say(("refused", "square"), system),
+            "strong text",
+            name="label refused",
+            rank="warning",
         ),
     ]
 

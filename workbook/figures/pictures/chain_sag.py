@@ -15,6 +15,7 @@ from workbook.figures.drawing.marks import (
     Marker,
     arc,
     parts,
+    path,
     window_for,
 )
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
@@ -160,9 +161,10 @@ def side_view(
 ) -> Drawing:
     """Draw the chain from the side, at true scale, C on the left and H on the right."""
     hung, curve = solved.hung, _curve(solved)
-    near, far = curve[..., 0, :], curve[..., -1, :]
+    near, far = np.zeros(2), solved.far_end
     others = [(letter, _curve(other)) for letter, other in ghosts]
-    window = _window([curve, *(other for _, other in others)])
+    chord = path([near, far])
+    window = _window([curve, chord, *(other for _, other in others)])
     moving: list[Mark] = []
     for letter, other in others:
         name, words = f"ghost {letter}", _say("ghost", system, letter=letter)
@@ -174,7 +176,7 @@ def side_view(
     near_slope = hung.near_angle_from_horizontal
     far_slope = hung.far_angle_from_horizontal
     moving += [
-        Line([near, far], "reference", "straight"),
+        Line(chord, "reference", "straight"),
         *_slope(solved, near, near_slope, system, at="C", brief=brief),
         *_slope(solved, far, far_slope, system, at="H", brief=brief),
         Line(curve, "pull leg", "chain"),
@@ -183,6 +185,7 @@ def side_view(
         FreeLabel(near, "C", "strong text", name="label C", rank="point"),
         Marker(far, "disc", "head", "head"),
         FreeLabel(far, "H", "strong text", name="label H", rank="point"),
+        *_refused(solved, chord, system),
     ]
     return Drawing(
         caption="" if brief else _say(("side", "caption"), system),
@@ -233,6 +236,7 @@ def _slope(
             name=f"label slope at {at}",
             rank="angle",
             short=Amount(np.abs(slope), "angle", system.show),
+            shown=solved.stands,
         ),
     ]
 
@@ -259,6 +263,27 @@ def _sag_mark(solved: HungChain, system: UnitSystem, *, brief: bool) -> list[Mar
             name="label sag",
             rank="force",
             short=Amount(hung.sag, "small length", system.show),
+        ),
+    ]
+
+
+def _refused(solved: HungChain, chord: Array, system: UnitSystem) -> list[Mark]:
+    """Mark the middle of a chain that does not hang so, with the reason."""
+    fallen, middle = ~solved.stands, chord.mean(axis=-2)
+    heavy = solved.given.chosen("set_by") == "chain tension"
+    words = _say(("refused", "heavy" if heavy else "straight"), system)
+    straight = Line(chord, "refused", "as it would be", shown=fallen)
+    return [
+        *([] if heavy else [straight]),
+        Marker(middle, "cross", "fails", "fails", shown=fallen),
+        FreeLabel(
+            middle,
+            words,
+            "strong text",
+            name="label refused",
+            rank="warning",
+            along=chord,
+            shown=fallen,
         ),
     ]
 

@@ -95,6 +95,8 @@ export class LessonPage {
     this.lines.observe(this.line);
     this.showCode(localStorage.getItem(KEPT) === "shown");
     for (const cell of this.cells) {
+      // JupyterLab calls the whole a feed, and a feed is made of articles.
+      cell.node.setAttribute("role", "article");
       if (cell.model.getMetadata("tags")?.includes(START)) cell.addClass("pw-start");
     }
     actions.executed.connect(this.executed, this);

@@ -1,0 +1,94 @@
+"""No serious or critical fault for who reads with ears, keys or weak eyes."""
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
+
+from workbook.course import lessons
+from workbook.language import say
+from workbook.reader.opening import shipped_lessons
+from workbook.reader.record import FILE
+
+pytestmark = [pytest.mark.browser, pytest.mark.long]
+
+LESSONS = sorted(name for name in shipped_lessons() if name.endswith(".ipynb"))
+FAULTS = {"serious", "critical"}
+# Axe takes for hidden what a body without height cuts off.
+WITH_HEIGHT = "body { height: 100vh !important }"
+LONG = "document.querySelector('.jp-WindowedPanel-outer').scrollHeight"
+COLOURS = {"runOnly": ["color-contrast"]}
+LEAST = 100  # texts of a lesson whose colours were judged
+
+
+def faults(lab, **options):
+    """Return what axe finds in the lesson, and how many texts it could judge."""
+    found = (
+        Axe()
+        .run(
+            lab.page,
+            context=".jp-NotebookPanel:not(.lm-mod-hidden)",
+            options={"preload": False, **options},
+        )
+        .response
+    )
+    judged = [rule for rule in found["passes"] if rule["id"] == "color-contrast"]
+    return [
+        (rule["id"], node["html"][:150], node["failureSummary"])
+        for rule in found["violations"]
+        if rule["impact"] in FAULTS
+        for node in rule["nodes"]
+    ], sum(len(rule["nodes"]) for rule in judged)
+
+
+def show_all_of_it(lab):
+    """Make the page as long as the lesson: axe judges only colours in sight."""
+    lab.page.add_style_tag(content=WITH_HEIGHT)
+    for _ in range(2):  # what comes into sight may be longer than it was thought
+        long = lab.page.evaluate(LONG)
+        lab.page.set_viewport_size({"width": 1366, "height": int(long) + 200})
+        lab.page.wait_for_timeout(500)
+
+
+def choose_theme(lab, name):
+    lab.page.locator(".lm-MenuBar-itemLabel", has_text="Settings").first.click()
+    lab.page.locator(".lm-Menu-itemLabel", has_text="Theme").first.hover()
+    lab.page.locator(".lm-Menu-itemLabel", has_text=f"JupyterLab {name}").first.click()
+    is_light = str(name == "Light").lower()
+    lab.page.wait_for_function(f"document.body.dataset.jpThemeLight === '{is_light}'")
+    lab.page.locator("#jupyterlab-splash").wait_for(state="detached")
+
+
+def run_explorers(lab, name):
+    """Pass every prediction by, so that pictures are there, and freeze them."""
+    explorers = lessons()[f"L{name[:2]}"].explorers
+    held = lab.panel.locator("[data-pw-state=open]")
+    for left in range(sum(one.predict is not None for one in explorers), 0, -1):
+        expect(held).to_have_count(left, timeout=60_000)
+        held.first.get_by_role("button", name=say("prediction", "know")).click()
+    expect(held).to_have_count(0, timeout=60_000)
+    freeze = say("explorer", "freeze")
+    for button in lab.panel.get_by_role("button", name=freeze).all():
+        button.click()
+    lab.wait_idle()
+
+
+@pytest.mark.parametrize("lesson", LESSONS)
+def test_axe_finds_no_serious_fault_in_a_lesson_light_or_dark(lab, lesson):
+    lab.show_everything()
+    lab.end_kernels()
+    (lab.folder / FILE).unlink(missing_ok=True)
+    lab.open(lesson)
+    run_explorers(lab, lesson)
+    show_all_of_it(lab)
+
+    found, judged = faults(lab)
+    assert found == []
+    assert judged > LEAST
+
+    choose_theme(lab, "Dark")
+    try:
+        found, judged = faults(lab, **COLOURS)
+        assert found == []
+        assert judged > LEAST
+    finally:
+        choose_theme(lab, "Light")
