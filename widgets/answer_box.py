@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from workbook.exercises.answers.counted import Count
 from workbook.exercises.answers.draw_it import MOST, DrawIt
+from workbook.exercises.answers.picked import Choose, Match, Order, Picked
 from workbook.exercises.answers.quantity import Quantity
 from workbook.exercises.answers.set_it_out import SetItOut, short
 from workbook.figures.sketches.boards import board
@@ -34,13 +36,53 @@ def answer_box(variant: Variant, name: str, system: UnitSystem) -> dict[str, Any
         The reader's units.
     """
     answer = variant.exercise.answer
+    if isinstance(answer, Picked):
+        return {"name": name, **_picking(variant, answer, system)}
     if isinstance(answer, SetItOut):
         return {"name": name, **_set_out(variant, answer, system)}
     if isinstance(answer, DrawIt):
         return {"name": name, **_drawing(variant, answer, system)}
     assert isinstance(answer, Quantity)
+    if isinstance(answer, Count):
+        return {"name": name, "label": say("card", "count_label", example="4")}
     example = "2.5" if answer.unit == "1" else f"12.4 {answer.unit}"
     return {"name": name, "label": say("card", "answer_label", example=example)}
+
+
+def listed(variant: Variant, system: UnitSystem) -> list[str]:
+    """Return the items that an answer picks from, for a card without its box."""
+    answer = variant.exercise.answer
+    if not isinstance(answer, Picked):
+        return []
+    rows = answer.rows(variant, system=system)
+    if isinstance(answer, Match):
+        rows += answer.numbered(variant)
+    return [f"{letter}: {item}" for letter, item in rows]
+
+
+def _picking(
+    variant: Variant, answer: Picked[Any], system: UnitSystem
+) -> dict[str, Any]:
+    """Return the items with their letters, and the words of the controls."""
+    kind, rows = answer.says, answer.rows(variant, system=system)
+    pick: dict[str, Any] = {"kind": kind, "legend": say("card", "pick", kind, "legend")}
+    pick["items"] = [{"letter": letter, "text": item} for letter, item in rows]
+    own = ""
+    if isinstance(answer, Choose):
+        own = answer.own(dict(rows))
+        pick["own"] = {"letter": own, "text": say("card", "pick", kind, "own")}
+    elif isinstance(answer, Match):
+        pick["places"] = answer.numbered(variant)
+    elif isinstance(answer, Order):
+        count = len(rows)
+        for item in pick["items"]:
+            for way in ("up", "down"):
+                item[way] = say("card", "pick", kind, way, letter=item["letter"])
+        pick["stands"] = [
+            say("card", "pick", kind, "stands", number=n, count=count)
+            for n in range(1, count + 1)
+        ]
+    return {"label": say("card", "pick", kind, "label", own=own), "pick": pick}
 
 
 def _set_out(variant: Variant, answer: SetItOut, system: UnitSystem) -> dict[str, Any]:

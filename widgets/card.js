@@ -5,11 +5,12 @@
 import { drawIt } from "./draw.js";
 import { fillScreen, lone, ownKeys } from "./keys.js";
 import { button, element } from "./parts.js";
+import { pick } from "./pick.js";
 import { setOut } from "./set_out.js";
 
 const DRAFT = 300; // ms without a key before the kernel is told what is typed
 // Other ways to write the text of an answer than one box, by the name of their part.
-const EDITORS = { board: drawIt, parts: setOut };
+const EDITORS = { board: drawIt, parts: setOut, pick };
 
 function paragraphs(texts, parent) {
   for (const text of texts) element("p", "", parent, text);
@@ -27,6 +28,13 @@ function picture(svg, parent) {
   const { width, height } = drawn.documentElement.viewBox.baseVal;
   drawn.documentElement.classList.toggle("pw-tall", height > 0.7 * width);
   parent.append(document.importNode(drawn.documentElement, true));
+}
+
+// What stands before the box in which the same text can be typed.
+function aside(label) {
+  const made = element("div", "pw-aside");
+  label.before(made);
+  return made;
 }
 
 function render({ model, el }) {
@@ -58,10 +66,11 @@ function render({ model, el }) {
   function field(spec, parent) {
     const key = `${id}-${(fields += 1)}`;
     const kind = Object.keys(EDITORS).find((part) => part in spec);
-    if (!kind) element("label", "", parent, spec.label).htmlFor = key;
     const name = spec.name;
+    const label = spec.label && element("label", "", parent, spec.label);
+    if (label) label.htmlFor = key;
     const input = element("input", "", parent);
-    Object.assign(input, { id: key, type: kind ? "hidden" : "text", autocomplete: "off" });
+    Object.assign(input, { id: key, type: label ? "text" : "hidden", autocomplete: "off" });
     input.value = model.get("drafts")[name] ?? "";
     input.spellcheck = false;
     input.dataset.field = name;
@@ -70,9 +79,9 @@ function render({ model, el }) {
         input.value = text;
         keep(name, text);
       };
-      const put = EDITORS[kind](spec, parent, key, changed, el);
+      const put = EDITORS[kind](spec, label ? aside(label) : parent, key, changed, el);
       put(input.value);
-      input.addEventListener("put", () => put(input.value));
+      for (const told of ["put", "input"]) input.addEventListener(told, () => put(input.value));
     }
     input.addEventListener("focus", () => (begun ||= performance.now()));
     input.addEventListener("input", () => keep(name, input.value));

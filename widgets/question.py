@@ -6,7 +6,7 @@ import math
 import time
 from typing import TYPE_CHECKING, Any
 
-from widgets.answer_box import answer_box
+from widgets.answer_box import answer_box, listed
 from widgets.card import ASKED_BACK, CLOSE, HERE, RIGHT, WRONG, Card
 from workbook.exercises import exercise, exercises_of, source_of, wording
 from workbook.exercises.marking import CEILINGS
@@ -191,12 +191,16 @@ class ExerciseCard(Card):
         over = drawn_back(work)
         drawn = sketch(work.variant, system=system, carried=carried, over=over)
         asked = wording.question(work.variant, system=system, carried=carried)
+        closed = self.task.closed
         return {
             "title": f"{one.id} · {wording.title(one)}",
-            "intro": asked.split("\n"),
+            "intro": [
+                *asked.split("\n"),
+                *(listed(work.variant, system) if closed else ()),
+            ],
             "sketch": None if drawn is None else render(drawn),
             "worked": self._worked(),
-            "form": None if self.task.closed else self._form(),
+            "form": None if closed else self._form(),
             "result": _result(work),
             "ask": _ask(work),
             "hints": _hints(work) or None,

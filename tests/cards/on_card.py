@@ -2,6 +2,7 @@
 
 import json
 
+from workbook.exercises.answers.picked import Picked
 from workbook.reader.record import Record, record_here
 
 
@@ -12,6 +13,15 @@ def typed_for(card, name=None):
         return variant.exercise.answer.typed(variant.answer)
     values = {mistake.name: value for mistake, value in variant.armed}
     return variant.exercise.answer.typed(values[name])
+
+
+def wrong_texts(card):
+    """Return what one would type who makes one of the known mistakes."""
+    variant = card.task.variant
+    answer = variant.exercise.answer
+    if isinstance(answer, Picked):
+        return [mistake["gives"] for mistake in answer.in_key(variant)["mistakes"]]
+    return [answer.typed(value) for _, value in variant.armed]
 
 
 def shown(card):

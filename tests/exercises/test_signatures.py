@@ -335,6 +335,22 @@ BY_HAND = {
             ("slip_radians", -15.912),
         ],
     ),
+    ("6.6b", 1): (
+        {
+            "shuffle": 1,
+            "light_tension": 10,
+            "light_off": 22,
+            "between_tension": 16,
+            "between_off": 10,
+            "straight_tension": 32,
+            "straight_off": 6,
+        },
+        [
+            ("M07_small_angle_harmless", 0.2431),  # 16 × (1 − 0.98481)
+            ("M02_sin_cos", 15.757),
+            ("M04_in_step_with_angle", 1.7778),  # 16 × 10/90
+        ],
+    ),
     ("10.1", 1): (
         {"pressure": 300, "bore": 40},
         [
@@ -439,6 +455,11 @@ MADE = {
         "wrong_point": ({}, "F 0° 15 kN; C 120° 15 kN; C 240° 15 kN"),
         "chain_pushes": ({}, "C 180° 15 kN; C 120° 15 kN; C 240° 15 kN"),
         "sense_reversed": ({}, "C 0° 15 kN; C 120° 15 kN; C 60° 15 kN"),
+    },
+    ("6.6a", 1): {
+        # Lettered c, a and b: 10 is the least pull, 6° the least angle.
+        "lightest_line": ({}, "c"),
+        "straightest_line": ({}, "b"),
     },
     ("7.7", 1): {
         # The head 450 + 400 = 850 up, 400 above the clamp: 21.8°, where it was 16.7°.

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from workbook.classroom.protractor import protractor
 from workbook.exercises import wording
 from workbook.exercises.answers.draw_it import DrawIt
+from workbook.exercises.answers.picked import Choose, Match, Picked
 from workbook.exercises.answers.quantity import Quantity
 from workbook.exercises.answers.set_it_out import SetItOut
 from workbook.figures.drawing.marks import Drawing, Line, Panel, Sheet, arc
@@ -37,16 +38,22 @@ def is_made(one: Exercise) -> bool:
 def printed(variant: Variant, system: UnitSystem) -> dict[str, Any]:
     """Return title, question and an empty table for an answer, as a page has them.
 
-    ``figure`` names the file with the scale that arrows are drawn on, if they are.
+    ``figure`` names the file with the scale that arrows are drawn on, if they are;
+    ``picks`` says that letters are picked, which needs no room to work.
     """
     one = variant.exercise
     draws = isinstance(one.answer, DrawIt)
+    question = wording.question(variant, system=system).split("\n")
+    if isinstance(one.answer, Match):
+        places = one.answer.numbered(variant)
+        question.append(", ".join(f"{number} {place}" for number, place in places))
     return {
         "id": one.id,
         "title": wording.title(one),
-        "question": wording.question(variant, system=system).split("\n"),
-        "head": text("handout", "draw_head" if draws else "set_out_head"),
+        "question": question,
+        "head": text("handout", "head", one.answer.says),
         "rows": _rows(variant, system),
+        "picks": isinstance(one.answer, Picked),
         "figure": SCALE if draws else "",
     }
 
@@ -55,6 +62,11 @@ def _rows(variant: Variant, system: UnitSystem) -> list[tuple[str, ...]]:
     answer = variant.exercise.answer
     if isinstance(answer, DrawIt):  # one more than there are, so that none is told
         return [(f"{n}", "", "", "") for n in range(1, len(variant.answer) + 2)]
+    if isinstance(answer, Picked):
+        rows = answer.rows(variant, system=system)
+        if isinstance(answer, Choose):
+            rows.append((answer.own(dict(rows)), text("handout", "own_answer")))
+        return [(*row, "") for row in rows]
     assert isinstance(answer, SetItOut)
     return [(*named, "") for named in answer.as_given(variant, system)]
 

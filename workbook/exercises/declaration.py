@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from math import isfinite
 from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any, Protocol
 
@@ -65,12 +66,28 @@ class Carry:
     """The given number that may come from the learner's own earlier answer.
 
     ``source`` and ``version`` say which exercise that answers, ``name`` which of the
-    given numbers it is.
+    given numbers it is. Where that part chooses one of several, ``choices`` says of how
+    many, and the number is that of the one chosen.
     """
 
     source: str
     name: str
     version: int = 1
+    choices: int = 0
+
+    def fair(self, value: float, *, right: float) -> bool:
+        """Tell whether going on from a value makes a question: not from any value.
+
+        Examples
+        --------
+        >>> Carry(source="7.6a", name="rise").fair(0.3, right=0.5)
+        True
+        >>> Carry(source="6.6a", name="line", choices=3).fair(4.0, right=2.0)
+        False
+        """
+        if self.choices:
+            return value in range(1, self.choices + 1)
+        return isfinite(value) and 0.2 <= value / right <= 5.0
 
 
 # ------------------------------------------------------------------ what is right

@@ -170,7 +170,7 @@ def _to_mark_against(variant: Variant, value: float, carried: float | None) -> V
     if abs(value - variant.answer) <= variant.tolerance:
         return variant
     right = getattr(variant.given, carry.name)
-    fair = math.isfinite(carried) and 0.2 <= carried / right <= 5.0
+    fair = carry.fair(carried, right=right)
     upright = variant.exercise.unit_of(carry.name) == "deg" and math.isclose(
         carried, math.pi / 2, rel_tol=1e-3
     )

@@ -213,6 +213,7 @@ KINDS: Mapping[str, Kind] = {
     "time": Kind(si="s", metric=("s", 1), typed=("s", "min")),
     "share": Kind(metric=("%", 0), typed=("%",), largest_sensible=10.0),
     "ratio": Kind(metric=("1", 2), typed=("1", "%"), largest_sensible=100.0),
+    "count": Kind(metric=("1", 0), typed=("1",), largest_sensible=1000.0),
 }
 
 

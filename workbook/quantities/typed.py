@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 Problem = Literal[
     "blank", "too_long", "not_a_number", "words_before", "letter_in_number",
     "two_numbers", "which_number", "which_ton",
-    "unit_missing", "unit_unknown", "unit_wrong_kind", "more_than_unit",
+    "unit_missing", "unit_unknown", "unit_wrong_kind", "more_than_unit", "not_whole",
 ]  # fmt: skip
 
 LONGEST = 80  # characters; no quantity needs more, and nothing longer is looked at
@@ -135,7 +135,7 @@ def read_quantity(text: str, *, kind: str, default_unit: str | None = None) -> T
     >>> read_quantity("40", kind="length", default_unit="mm").value
     0.04
     """
-    if kind == "ratio":
+    if kind in {"ratio", "count"}:
         default_unit = default_unit or "1"
     if len(text) > LONGEST:
         return _refuse("too_long")

@@ -189,6 +189,8 @@ def in_both(number: str, unit: str, system: UnitSystem) -> str:
 def slips_anywhere(variant: Variant) -> list[Mistake]:
     """Return slips of sign, decimal place and unit, whatever is asked."""
     answer, right = variant.quantity, variant.answer
+    if answer.kind == "count":
+        return []
     ours, theirs = factor(answer.unit), factor(_other_unit(answer.kind))
     known = [("sign", -right), ("factor10", 10 * right), ("factor10", right / 10)]
     if answer.kind in {"force", "length", "energy"}:

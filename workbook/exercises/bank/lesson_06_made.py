@@ -1,0 +1,139 @@
+"""L06, what is picked or made: a line past a part that must not be disturbed."""
+
+from __future__ import annotations
+
+from math import cos, pi, radians
+
+from workbook.exercises.answers.picked import SHUFFLE, Choose, Mispicked
+from workbook.exercises.answers.quantity import TWO_PERCENT, Mistake, Quantity
+from workbook.exercises.declaration import (
+    ByHand,
+    Carry,
+    Derived,
+    Exercise,
+    Numbers,
+    stepped,
+)
+from workbook.mechanics.vectors import direction
+
+CAUTIONS = ("S0", "S1")
+LINES = ("light", "between", "straight")
+OFFERED = {
+    **SHUFFLE,
+    "light_tension": stepped("kN", 8, 14),
+    "light_off": stepped("deg", 16, 30),
+    "between_tension": stepped("kN", 12, 22),
+    "between_off": stepped("deg", 7, 14),
+    "straight_tension": stepped("kN", 22, 38),
+    "straight_off": stepped("deg", 4, 9),
+}
+
+
+def _line(g: Numbers, name: str) -> tuple[float, float]:
+    return getattr(g, f"{name}_tension"), getattr(g, f"{name}_off")
+
+
+def _across(g: Numbers, name: str) -> float:
+    tension, off = _line(g, name)
+    return float(tension * direction(side_angle=off, rise=0.0)[1])
+
+
+def _chosen(g: Numbers) -> tuple[float, float]:
+    return _line(g, LINES[round(g.line) - 1])
+
+
+def _gentlest(g: Numbers) -> str:
+    return min(LINES, key=lambda name: _across(g, name))
+
+
+def _a_choice(g: Numbers) -> bool:
+    """Tell whether the gentlest is neither the lightest line nor the straightest."""
+    (light, wide), (middle, less), (heavy, least) = (_line(g, name) for name in LINES)
+    others = min(_across(g, "light"), _across(g, "straight"))
+    return (
+        light + 2e3 <= middle <= heavy - 2e3
+        and wide - radians(2.5) >= less >= least + radians(1.5)
+        and _across(g, "between") <= 0.9 * others
+    )
+
+
+EXERCISES = (
+    Exercise(
+        id="6.6a",
+        lesson="L06",
+        given=OFFERED,
+        allowed=_a_choice,
+        answer=Choose(items=lambda _: LINES, right=_gentlest),
+        mistakes=(
+            Mispicked(
+                "lightest_line",
+                lambda g: min(LINES, key=lambda name: _line(g, name)[0]),
+            ),
+            Mispicked(
+                "straightest_line",
+                lambda g: min(LINES, key=lambda name: _line(g, name)[1]),
+            ),
+        ),
+        # 10 × sin 22° = 3.746, 16 × sin 10° = 2.778, 32 × sin 6° = 3.345: the second.
+        by_hand=ByHand(
+            {
+                "shuffle": 1,
+                "light_tension": 10,
+                "light_off": 22,
+                "between_tension": 16,
+                "between_off": 10,
+                "straight_tension": 32,
+                "straight_off": 6,
+            },
+            "a",
+        ),
+        easier="6.4",
+        cautions=CAUTIONS,
+    ),
+    Exercise(
+        id="6.6b",
+        lesson="L06",
+        given=OFFERED,
+        allowed=_a_choice,
+        derived={
+            "line": Derived(
+                unit="1", digits=0, solve=lambda g: 1.0 + LINES.index(_gentlest(g))
+            )
+        },
+        carry=Carry(source="6.6a", name="line", choices=len(LINES)),
+        answer=Quantity(
+            kind="force",
+            unit="kN",
+            solve=lambda g: _across(g, LINES[round(g.line) - 1]),
+            tolerance=TWO_PERCENT,
+            smallest=1.4,
+            largest=5.4,
+        ),
+        mistakes=(
+            Mistake(
+                "M07_small_angle_harmless",
+                lambda g: _chosen(g)[0] * (1 - cos(_chosen(g)[1])),
+            ),
+            Mistake("M02_sin_cos", lambda g: _chosen(g)[0] * cos(_chosen(g)[1])),
+            Mistake(
+                "M04_in_step_with_angle",
+                lambda g: _chosen(g)[0] * _chosen(g)[1] / (pi / 2),
+            ),
+        ),
+        # 16 × sin 10° = 16 × 0.1736.
+        by_hand=ByHand(
+            {
+                "shuffle": 1,
+                "light_tension": 10,
+                "light_off": 22,
+                "between_tension": 16,
+                "between_off": 10,
+                "straight_tension": 32,
+                "straight_off": 6,
+            },
+            2.778,
+        ),
+        easier="6.4",
+        cautions=CAUTIONS,
+    ),
+)
