@@ -34,6 +34,13 @@ SETTINGS = {
         {"between_deg": 90, "shift_mm": 280, "school_limit_deg": 120},
         {"between_deg": 60, "shift_mm": -280, "spacing_mm": 2000},
     ],
+    "anchoring": [
+        {"side_mm": 600, "pull_kn": 100},
+        {"side_mm": -600, "rise_deg": 40, "hook_height_mm": 400, "tie": "down"},
+        {"side_mm": 600, "hold": "both ways", "tie": "back", "tie_side_mm": 600},
+        {"rise_deg": -20, "spacing_mm": 1200, "width_mm": 1200, "tie": "down"},
+        {"hook_ahead_mm": 1100, "tie": "back", "tie_side_mm": -600},
+    ],
     "pull line": [
         {"forward_mm": 0, "left_mm": 0, "up_mm": 12},
         {"bearing_deg": 90, "rise_deg": 60, "up_mm": -40},

@@ -22,7 +22,10 @@ STANDS_FOR = {
         *("anchor leg", "force anchor", "bar anchor"),
         *("anchor core", "anchor links", "anchor text"),
     },
-    "what holds it to the bench": {"anchor", "fork", "slot", "fork bar", "fork slot"},
+    "what holds it to the bench": {
+        *("anchor", "fork", "slot", "fork bar", "fork slot"),
+        *("force support", "bar support", "support text"),
+    },
     "a second pull or leg": {
         *("force second", "second leg", "bar second"),
         *("second core", "second links", "second text"),
@@ -38,6 +41,7 @@ COLOURS = {
 LOADED = {
     "pull": {"ram_force_kn": 70},
     "arrow": {"second": "at the same point"},
+    "anchoring": {"tie": "back", "rise_deg": 20},
 }
 
 

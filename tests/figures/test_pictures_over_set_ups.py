@@ -20,6 +20,12 @@ from workbook.scenes.fields import Choice, starts
 SUBJECTS = sorted(subjects())
 # Choices that change what there is to draw, besides the start's.
 CHOICES = {
+    "anchoring": [
+        {},
+        {"hold": "both ways"},
+        {"tie": "back"},
+        {"tie": "down", "hold": "both ways"},
+    ],
     "arrow": [
         {},
         {"held": "useful pull"},
@@ -43,7 +49,7 @@ CASES = [
 ]
 RANDOM = 40
 # The choices that say what there is to draw.
-WHAT_IS_DRAWN = ("second", "chain_at_head", "fork")
+WHAT_IS_DRAWN = ("second", "chain_at_head", "fork", "tie")
 
 
 def numbers(name):

@@ -27,6 +27,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "L10": ("S6", "S7"),
     # Explorers, which the line beside their result opens, after S0.
     "arrow": ("S2", "S6"),
+    "anchoring": ("S2", "S6"),
     "pull line": ("S1", "S2"),
     "pull": ("S1", "S8"),
     "roller": ("S1", "S8"),

@@ -5,7 +5,7 @@ Shadows on the bench are the plan. Nearer things are drawn over those behind the
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
@@ -15,7 +15,6 @@ from workbook.figures.drawing.views import VIEWS
 if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Coordinate, Window
     from workbook.figures.drawing.views import Viewpoint
-    from workbook.figures.pictures.car_front import CarFront
     from workbook.mechanics.vectors import Array
 
 PLAN = np.array((1.0, 1.0, 0.0))
@@ -52,10 +51,29 @@ def window_round(low: Array, high: Array, view: Viewpoint, shift: Array) -> Wind
     return x - half[..., 0], x + half[..., 0], y - half[..., 1], y + half[..., 1]
 
 
+class Over(Protocol):
+    """What stands over a bench: how wide it is, and what lies under it."""
+
+    half_width: Array
+    middle: Array
+
+    def shadow(self, view: Viewpoint) -> list[Mark]:
+        """Return what lies under it on the bench."""
+
+
 def bench_top(
-    low: Array, high: Array, body: CarFront, view: Viewpoint, shift: Array
+    low: Array,
+    high: Array,
+    body: Over,
+    view: Viewpoint,
+    shift: Array,
+    *,
+    sockets: tuple[int, int] = SOCKETS,
 ) -> list[Mark]:
-    """Draw the bench's top under a box and a car, out to the next sockets."""
+    """Draw the bench's top under a box and a body, out to the next sockets.
+
+    ``sockets`` is how many there are at most, along the body and across it.
+    """
     wide = body.half_width + 0.15
     y = (
         np.minimum(low[..., 1] - 0.3, body.middle - wide),
@@ -69,7 +87,7 @@ def bench_top(
         return np.asarray(point + shift)
 
     top = view.path(on(x0, y0), on(x1, y0), on(x1, y1), on(x0, y1))
-    columns, rows = (np.arange(count) + 0.5 for count in SOCKETS)
+    columns, rows = (np.arange(count) + 0.5 for count in sockets)
     k, m = (grid.ravel() for grid in np.meshgrid(columns, rows))
     across, along = x0[..., None] + PITCH * k, y0[..., None] + PITCH * m
     there = (across < x1[..., None]) & (along < y1[..., None])
@@ -77,10 +95,10 @@ def bench_top(
     centre = np.stack(np.broadcast_arrays(across, along, 0.0), axis=-1)
     squares = (centre + shift[..., None, :])[..., None, :] + _SQUARE
     seen = view.along(squares.reshape(*squares.shape[:-3], -1, 3))
-    sockets = seen.reshape(*seen.shape[:-2], -1, 5, 2)
+    openings = seen.reshape(*seen.shape[:-2], -1, 5, 2)
     marks = [
         Polygon(top, "bench top", "bench"),
-        Strokes(sockets, "socket", "sockets"),
+        Strokes(openings, "socket", "sockets"),
         *body.shadow(view),
     ]
     return [mark.standing(ON_BENCH) for mark in marks]

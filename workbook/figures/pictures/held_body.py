@@ -22,6 +22,7 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.scales import scale_bar
 from workbook.figures.pictures.ratings import STRIP, over, stop_words, strip
+from workbook.figures.pictures.support_bars import SupportRow, support_bars
 from workbook.language import say
 from workbook.mechanics.vectors import Array, dot, norm
 
@@ -291,39 +292,32 @@ def _groups(places: Array) -> list[list[int]]:
 
 def share_bars(bench: SolvedBench, system: UnitSystem) -> Drawing:
     """Draw what share of its rating, and of its slip limit, each support uses."""
-    n = len(bench.hold.all_names)
-    slips: list[float | None] = [float(s) for s in bench.held.slip_shares]
+    slips: list[float | None] = [
+        float(share) if np.isfinite(limit) else None
+        for share, limit in zip(
+            bench.held.slip_shares, bench.hold.clamps.slip_limits, strict=True
+        )
+    ]
     slips += [None] * len(bench.hold.stand_names)
-    marks: list[Mark] = []
-    for row, (name, force, share, slip) in enumerate(
-        zip(bench.hold.all_names, bench.supports, bench.held.shares, slips, strict=True)
+    rows = []
+    for name, force, share, slip in zip(
+        bench.hold.all_names, bench.supports, bench.held.shares, slips, strict=True
     ):
-        values = {"force": float(norm(force)), "share": float(share)}
-        words = say(*WORDS, "share", show=system.show, **values)
-        marks += _bar(-row + 0.18, float(share), "bar support")
-        if slip is not None and np.isfinite(bench.hold.clamps.slip_limits[row]):
-            words = say(*WORDS, "share_and_slip", show=system.show, **values, slip=slip)
-            marks += _bar(-row - 0.2, slip, "bar slip")
-        if name in bench.lifted:
-            words = say(*WORDS, "lifted")
-        marks += [
-            Label((0, -row), name, "text", (-8, 0), "end"),
-            Label((1.25, -row), words, "text", (0, 0), "start"),
-        ]
-    limit = [(1.0, -n + 0.5), (1.0, 0.6)]
-    return Drawing(
-        caption=say(*WORDS, "bars"),
-        window=(-0.45, 2.75, -n + 0.4, 1.3),
-        still=[Line(limit, "limit")],
-        moving=marks,
-        true_scale=False,
-    )
-
-
-def _bar(y: float, share: float, role: str) -> list[Mark]:
-    end = min(share, 1.2)
-    box = [(0, y - 0.14), (end, y - 0.14), (end, y + 0.14), (0, y + 0.14)]
-    return [Polygon(box, "bar over" if share > 1 else role)]
+        key = "lifted" if name in bench.lifted else "share"
+        key = key if slip is None else "share_and_slip"
+        words = say(
+            *(*WORDS, key),
+            show=system.show,
+            force=float(norm(force)),
+            share=float(share),
+            slip=slip,
+        )
+        rows.append(
+            SupportRow(
+                name=name, words=name, value=words, share=float(share), slip=slip
+            )
+        )
+    return support_bars(rows, caption=say(*WORDS, "bars"), limit="", wide=WIDTH)
 
 
 def stop_lines(bench: SolvedBench, *, system: UnitSystem) -> list[str]:

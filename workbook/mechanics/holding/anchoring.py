@@ -17,7 +17,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from workbook.errors import MechanismError, NoConvergenceError
+from workbook.errors import MechanismError, NoConvergenceError, OutOfRangeError
 from workbook.mechanics.holding.free_motion import motions, one_and_another
 from workbook.mechanics.holding.supports import Clamps, Springs, Stands
 from workbook.mechanics.holding.wrenches import ORIGIN, components, net_wrench
@@ -28,7 +28,9 @@ Mask = NDArray[np.bool_]
 
 @dataclass(frozen=True, kw_only=True)
 class HeldBody:
-    """What a load does to a held body, for loads of shape (...).
+    """What a load does to a held body, for loads and layouts of shape (...).
+
+    Of many layouts, every number is nan where one lets the body move.
 
     Attributes
     ----------
@@ -84,8 +86,9 @@ def share_load(
 ) -> HeldBody:
     r"""Share a load among the clamps and stands that hold a rigid body.
 
-    The stiffness is factored once for all loads. Stands that would have to pull
-    are let go one by one, and put back where the body comes down on them.
+    Loads and layouts may be many; they broadcast. The stiffness of one layout is
+    factored once for all loads. Stands that would have to pull are let go one by
+    one, and put back where the body comes down on them.
 
     Parameters
     ----------
@@ -109,7 +112,9 @@ def share_load(
     Raises
     ------
     MechanismError
-        If the layout, or what is left of it after lift-off, lets the body move.
+        If a single layout, or what is left of it after lift-off, lets the body move.
+    OutOfRangeError
+        If there are not as many loads as layouts, or one of either.
 
     Notes
     -----
@@ -142,11 +147,19 @@ def share_load(
     loads = components(wrench, name="wrench", unit="N, N m", count=6)
     origin = components(about, name="moment_point")
     springs = Springs.of(clamps, stands)
-    scaled = springs.scaled_loads(loads.reshape(-1, 6), origin)
-    x, motion = _solve(springs, scaled, tolerance=tolerance)
-    forces = (x * springs.root).reshape(*loads.shape[:-1], x.shape[1])
-    motion = springs.unscaled_motion(motion, origin).reshape(loads.shape)
-    return _held(forces, motion, origin, clamps, stands)
+    layouts = springs.stiffest.shape
+    try:
+        batch = np.broadcast_shapes(loads.shape[:-1], layouts)
+    except ValueError:
+        raise OutOfRangeError(
+            "anchoring.loads", shape=loads.shape[:-1], layouts=layouts
+        ) from None
+    loads = np.broadcast_to(loads, (*batch, 6))
+    x, motion = _solve(
+        springs, springs.scaled_loads(loads, origin), tolerance=tolerance
+    )
+    motion = springs.unscaled_motion(motion, origin)
+    return _held(x * springs.root, motion, origin, clamps, stands)
 
 
 def _held(
@@ -157,8 +170,8 @@ def _held(
     stands: Stands | None,
 ) -> HeldBody:
     """Turn forces (..., s), as `Springs` lists them, into what each support does."""
-    n = 0 if clamps is None else len(clamps.positions)
-    m = 0 if stands is None else len(stands.positions)
+    n = 0 if clamps is None else clamps.positions.shape[-2]
+    m = 0 if stands is None else stands.positions.shape[-2]
     along, up, about_axes = np.split(forces, [3 * n, 3 * n + m], axis=-1)
     batch = forces.shape[:-1]
     # Adding nought turns a minus nought into a plain one.
@@ -167,10 +180,10 @@ def _held(
     slip_shares, shares = np.zeros((*batch, n)), np.zeros((*batch, 0))
     if clamps is not None:
         along = along.reshape(*batch, n, 3)
-        clamp_forces = np.einsum("...ni,nij->...nj", along, clamps.axes) + 0.0
+        clamp_forces = np.einsum("...ni,...nij->...nj", along, clamps.axes) + 0.0
         if about_axes.shape[-1]:
             turning = about_axes.reshape(*batch, n, 3)
-            clamp_moments = np.einsum("...ni,nij->...nj", turning, clamps.axes) + 0.0
+            clamp_moments = np.einsum("...ni,...nij->...nj", turning, clamps.axes) + 0.0
         shares = norm(clamp_forces) / clamps.ratings
         slip_shares = np.hypot(along[..., 0], along[..., 2]) / clamps.slip_limits
     normals = np.zeros((0, 3))
@@ -201,29 +214,49 @@ def _lead(shares: Array) -> Array:
 
 
 def _solve(springs: Springs, loads: Array, *, tolerance: float) -> tuple[Array, Array]:
-    """Return scaled spring forces (b, s) and motions (b, 6) of loads (b, 6)."""
-    everything = np.ones(len(springs.root), dtype=bool)
+    """Return scaled spring forces (..., s) and motions (..., 6) of loads (..., 6)."""
+    everything = np.ones(len(springs.one_way), dtype=bool)
     x, motion = _elastic(springs, loads, kept=everything, tolerance=tolerance)
-    slack = 1e-12 * norm(x)[:, None]
-    pulling = np.any(x[:, springs.one_way] < -slack, axis=1)
-    for b in np.flatnonzero(pulling):
-        kept = _stands_kept(springs, x[b], tolerance=tolerance)
-        x[[b]], motion[[b]] = _elastic(
-            springs, loads[[b]], kept=kept, tolerance=tolerance
-        )
+    slack = 1e-12 * norm(x)[..., None]
+    pulling = np.any(x[..., springs.one_way] < -slack, axis=-1)
+    many = springs.stiffest.ndim > 0
+    for b in map(tuple, np.argwhere(pulling)):
+        one = springs.one(_broadcast_index(b, springs.stiffest.shape))
+        try:
+            kept = _stands_kept(one, x[b], tolerance=tolerance)
+            x[b], motion[b] = _elastic(one, loads[b], kept=kept, tolerance=tolerance)
+        except MechanismError:
+            if not many:
+                raise
+            x[b], motion[b] = np.nan, np.nan
     return x, motion
+
+
+def _broadcast_index(index: tuple[int, ...], shape: tuple[int, ...]) -> tuple[int, ...]:
+    """Return the place in an array of a shape that a broadcast index stands for."""
+    last = index[len(index) - len(shape) :]
+    return tuple(i if size > 1 else 0 for i, size in zip(last, shape, strict=True))
 
 
 def _elastic(
     springs: Springs, loads: Array, *, kept: Mask, tolerance: float
 ) -> tuple[Array, Array]:
-    """Solve with the springs ``kept`` (s,), all of them working both ways."""
-    u, s, vt = np.linalg.svd(springs.rows * kept[:, None], full_matrices=True)
-    held = int(np.sum(s > tolerance * s[0]))
-    if held < 6:
-        raise _mechanism(springs, vt[held:])
-    along = loads @ vt.T / s
-    return -along @ u[:, :6].T, along / s @ vt
+    """Solve with the springs ``kept`` (s,), all of them working both ways.
+
+    Nan where one of many layouts lets the body move.
+    """
+    rows = springs.rows * kept[:, None]
+    # Six springs at least: what is missing holds nothing.
+    missing = np.zeros((*rows.shape[:-2], max(0, 6 - rows.shape[-2]), 6))
+    rows = np.concatenate([rows, missing], axis=-2)
+    u, s, vt = np.linalg.svd(rows, full_matrices=False)
+    held = np.sum(s > tolerance * s[..., :1], axis=-1)
+    if held.ndim == 0 and held < 6:
+        raise _mechanism(springs, vt[int(held) :])
+    s = np.where(held[..., None] < 6, np.nan, s)
+    along = np.einsum("...ij,...j->...i", vt, loads) / s
+    x = -np.einsum("...si,...i->...s", u, along)[..., : len(kept)]
+    return x, np.einsum("...ij,...i->...j", vt, along / s)
 
 
 def _stands_kept(springs: Springs, x: Array, *, tolerance: float) -> Mask:

@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike
 
 from workbook.errors import OutOfRangeError
 from workbook.mechanics.holding.anchoring import HeldBody, share_load
-from workbook.mechanics.holding.supports import Clamps
+from workbook.mechanics.holding.supports import Clamps, one_layout
 from workbook.mechanics.holding.wrenches import (
     ORIGIN,
     components,
@@ -60,7 +60,7 @@ class _Line:
         return cls(
             load=_one_load(wrench),
             pull=_one_newton(_along(direction), hook, about),
-            clamps=clamps,
+            clamps=one_layout(clamps),
             about=one_vector(about, name="moment_point"),
         )
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import MechanismError
-from workbook.mechanics.holding.supports import Clamps
+from workbook.mechanics.holding.supports import Clamps, one_layout
 from workbook.mechanics.holding.wrenches import (
     ORIGIN,
     direction_of,
@@ -69,7 +69,7 @@ def stiffness_centre(clamps: Clamps, *, normal: ArrayLike) -> StiffnessCentre:
     MechanismError
         If the clamps slide freely along a line of the plane.
     OutOfRangeError
-        If the normal has no direction.
+        If the normal has no direction, or there are many layouts.
 
     Notes
     -----
@@ -88,7 +88,7 @@ def stiffness_centre(clamps: Clamps, *, normal: ArrayLike) -> StiffnessCentre:
     """
     across = direction_of(one_vector(normal, name="plane", unit=""), name="plane")
     flat = np.linalg.svd(across[None])[2][1:]  # two unit vectors in the plane
-    lines = clamps.axes @ flat.T
+    lines = one_layout(clamps).axes @ flat.T
     stiff = np.einsum("nij,ni,nik->njk", lines, clamps.stiffness, lines)
     whole = stiff.sum(axis=0)
     softest, hardest = np.linalg.eigvalsh(whole)
