@@ -41,6 +41,13 @@ SETTINGS = {
         {"rise_deg": -20, "spacing_mm": 1200, "width_mm": 1200, "tie": "down"},
         {"hook_ahead_mm": 1100, "tie": "back", "tie_side_mm": -600},
     ],
+    "measuring": [
+        {"tilt_deg": 1, "tape_start_mm": 0},
+        {"tilt_deg": -1, "tape_start_mm": 1000, "point": "left-tail"},
+        {"shown": "three points", "car": "after the crash", "tilt_deg": 0.5},
+        {"shown": "whole survey", "bent": "left-sill-front", "bent_mm": 20},
+        {"shown": "whole survey", "car": "after the crash", "point": "right-mid"},
+    ],
     "pull line": [
         {"forward_mm": 0, "left_mm": 0, "up_mm": 12},
         {"bearing_deg": 90, "rise_deg": 60, "up_mm": -40},

@@ -153,7 +153,7 @@ def test_every_number_written_in_a_picture_is_also_said_beside_it(made, settings
             for panel in sheet.panels
             for mark in panel.drawing.seen
             if mark in panel.drawing.moving and isinstance(mark, Label)
-            for number in NUMBER.findall(mark.text)
+            for number in NUMBER.findall(mark.text.replace("−", ""))
         }
 
         told = f"{explorer.stage.frame['words']} {explorer.stage.frame['numbers']}"

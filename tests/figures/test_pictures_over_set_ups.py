@@ -33,6 +33,16 @@ CHOICES = {
     ],
     "bridle": [{}],
     "chain sag": [{}, {"set_by": "chain tension"}, {"set_by": "chain sag"}],
+    "measuring": [
+        {},
+        {"shown": "three points", "car": "after the crash", "point": "left-tail"},
+        {"shown": "whole survey", "car": "after the crash", "bent": "left-sill-mid"},
+        {
+            "shown": "whole survey",
+            "bent": "left-sill-front",
+            "left_out": "right-sill-rear",
+        },
+    ],
     "pull": [
         {},
         {"held": "useful pull", "fork": "long fork"},
@@ -49,7 +59,10 @@ CASES = [
 ]
 RANDOM = 40
 # The choices that say what there is to draw.
-WHAT_IS_DRAWN = ("second", "chain_at_head", "fork", "tie")
+WHAT_IS_DRAWN = (
+    *("second", "chain_at_head", "fork", "tie"),
+    *("shown", "point", "left_out"),
+)
 
 
 def numbers(name):

@@ -11,7 +11,12 @@ from workbook.errors import OutOfRangeError
 from workbook.mechanics.survey.disagreement import find_disagreement
 from workbook.mechanics.survey.registration import fit_error_at, register
 from workbook.mechanics.survey.tapes import left_right_difference
-from workbook.mechanics.survey.tilt import tilt_of_fit, tilt_of_points
+from workbook.mechanics.survey.tilt import (
+    height_without_tilt,
+    read_with_tilt,
+    tilt_of_fit,
+    tilt_of_points,
+)
 
 # Invented datum points of a car body: long, half as wide, nearly flat.
 BASE = np.array(
@@ -285,6 +290,37 @@ def test_two_halves_that_disagree_name_nobody():
         find_disagreement(measured, specified=BASE, agreement=0.002)
 
 
+def test_many_votes_are_those_of_each_survey():
+    surveys = np.stack([_moved(BASE, seed) for seed in range(5)])
+    for row, bent in enumerate([0, 3, 6]):
+        surveys[row, bent] += [0.0, 0.004, 0.015]
+    surveys[4, :4] += [0.05, 0.0, 0.0]  # two halves, and no majority
+
+    many = find_disagreement(surveys, specified=BASE, agreement=0.002)
+
+    assert many.settled.tolist() == [True] * 4 + [False]
+    for row in range(4):
+        alone = find_disagreement(surveys[row], specified=BASE, agreement=0.002)
+        assert many.disagrees[row].tolist() == alone.disagrees.tolist()
+        assert many.distance[row] == pytest.approx(alone.distance, abs=1e-12)
+        assert many.registration.rotation[row] == pytest.approx(
+            alone.registration.rotation, abs=1e-12
+        )
+    assert np.flatnonzero(many.disagrees.any(axis=1)).tolist() == [0, 1, 2]
+    assert np.isnan(many.distance[4]).all()
+    for name in ("rotation", "translation", "residuals", "rms_residual"):
+        assert np.isnan(getattr(many.registration, name)[4]).all()
+
+
+def test_a_survey_in_one_line_among_many_names_nobody():
+    line = BASE * [1.0, 0.0, 0.0]
+
+    many = find_disagreement(np.stack([BASE, line]), specified=BASE, agreement=0.002)
+
+    assert many.settled.tolist() == [True, False]
+    assert np.isnan(many.distance[1]).all()
+
+
 # ---- tilt and symmetry ---------------------------------------------------------
 
 
@@ -309,6 +345,44 @@ def test_a_left_up_bench_is_plus():
 
     assert np.degrees(tilt.left_up) == pytest.approx(0.8, abs=1e-9)
     assert np.degrees(tilt.nose_up) == pytest.approx(0.0, abs=1e-9)
+
+
+def test_many_planes_are_those_of_each_set_of_points():
+    rng = np.random.default_rng(5)
+    sets = rng.uniform([0, -0.6, 0.25], [2.5, 0.6, 0.30], (2, 3, 9, 3))
+
+    many = tilt_of_points(sets)
+
+    assert many.nose_up.shape == many.left_up.shape == (2, 3)
+    for place in np.ndindex(2, 3):
+        alone = tilt_of_points(sets[place])
+        assert many.nose_up[place] == pytest.approx(float(alone.nose_up), abs=1e-13)
+        assert many.left_up[place] == pytest.approx(float(alone.left_up), abs=1e-13)
+
+
+@given(st.floats(-1.5, 1.5), st.floats(-4, 4), st.floats(-1, 1), st.floats(0, 2))
+def test_a_reading_on_a_tilted_base_is_a_turn_that_the_fit_takes_out(tilt, x, y, z):
+    points = np.vstack([BASE, [[x, y, z]]])
+
+    read = read_with_tilt(points, nose_up=tilt)
+
+    turn = Rotation.from_euler("y", -tilt)
+    assert read == pytest.approx(turn.apply(points), abs=1e-12)
+    fit = register(read, specified=points)
+    assert fit.residuals == pytest.approx(np.zeros((len(points), 3)), abs=1e-11)
+    assert tilt_of_fit(fit).nose_up == pytest.approx(tilt, abs=1e-9)
+    # Taken out of the height alone, the tilt leaves it too long by its secant.
+    height = height_without_tilt(read[-1, 2], x=read[-1, 0], nose_up=tilt)
+    assert height == pytest.approx(z / np.cos(tilt), abs=1e-9)
+
+
+def test_many_tilts_are_read_at_once():
+    tilts = np.array([[0.1], [-0.2]])
+
+    read = read_with_tilt(BASE, nose_up=tilts)
+
+    assert read.shape == (2, 1, *BASE.shape)
+    assert read[1, 0] == pytest.approx(read_with_tilt(BASE, nose_up=-0.2), abs=1e-15)
 
 
 def test_points_alike_on_both_sides_do_not_differ():

@@ -326,6 +326,7 @@ CALLS = {
     },
     "survey.tilt": {
         "tilt_of_points": {"points": CORNERS},
+        "read_with_tilt": {"points": CORNERS, "nose_up": 0.01},
         "height_without_tilt": {"height": 0.3, "x": 1.0, "nose_up": 0.01},
     },
 }

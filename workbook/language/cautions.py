@@ -28,6 +28,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     # Explorers, which the line beside their result opens, after S0.
     "arrow": ("S2", "S6"),
     "anchoring": ("S2", "S6"),
+    "measuring": ("S2",),
     "pull line": ("S1", "S2"),
     "pull": ("S1", "S8"),
     "roller": ("S1", "S8"),

@@ -41,8 +41,11 @@ def signed(value: float, system: UnitSystem, kind: str = "small length") -> str:
     >>> signed(0.0034, METRIC), signed(-0.00001, METRIC)
     ('+3.4 mm', '0.0 mm')
     """
-    shown = system.show(value, kind)
-    nothing = system.show(0.0, kind)
+    return with_sign(system.show(value, kind), system.show(0.0, kind))
+
+
+def with_sign(shown: str, nothing: str) -> str:
+    """Return a shown value with its sign, plus too, unless it shows as nothing."""
     return shown if shown.startswith("−") or shown == nothing else f"+{shown}"
 
 

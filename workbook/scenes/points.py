@@ -74,8 +74,10 @@ class MatchedPoints:
     ----------
     ids : tuple of str
         The points in both lists.
-    measured, specified : NDArray[np.float64], shape (n, 3)
-        Their places. [m]
+    measured : NDArray[np.float64], shape (n, 3)
+        Where they are; of many surveys (..., n, 3). [m]
+    specified : NDArray[np.float64], shape (n, 3)
+        Where they should be. [m]
     limits : NDArray[np.float64], shape (n,), or None
         Limits of the specified list. [m]
     only_measured, only_specified : tuple of str

@@ -107,7 +107,7 @@ def read_specification(source: Path | str) -> Specification:
 
 @dataclass(frozen=True, kw_only=True)
 class Survey:
-    """A survey laid over a specification.
+    """A survey laid over a specification, or many surveys of the same points.
 
     Attributes
     ----------
@@ -131,17 +131,17 @@ class Survey:
 
     @property
     def differences(self) -> NDArray[np.float64]:
-        """Measured minus specified, shape (n, 3) [m]."""
+        """Measured minus specified, shape (..., n, 3) [m]."""
         return self.fit.residuals
 
     @property
     def totals(self) -> NDArray[np.float64]:
-        """Their lengths, shape (n,) [m]."""
+        """Their lengths, shape (..., n) [m]."""
         return np.asarray(np.linalg.norm(self.differences, axis=-1))
 
     @property
     def beyond(self) -> NDArray[np.bool_]:
-        """Where a coordinate differs by more than its limit, shape (n, 3)."""
+        """Where a coordinate differs by more than its limit, shape (..., n, 3)."""
         if self.points.limits is None:
             return np.zeros(self.differences.shape, dtype=bool)
         return np.asarray(np.abs(self.differences) > self.points.limits[:, None])
@@ -164,7 +164,7 @@ class Survey:
             return FormError("survey.three_agree")
         try:
             return find_disagreement(
-                self.points.measured[rows],
+                self.points.measured[..., rows, :],
                 specified=self.points.specified[rows],
                 agreement=self.agreement,
                 rng=np.random.default_rng(0),
@@ -190,7 +190,9 @@ class Survey:
         rows = [self.points.ids.index(point_id) for point_id in box]
         names = ("left_front", "right_front", "left_rear", "right_rear")
         measured, specified = (
-            diagonals_of_points(**dict(zip(names, where[rows], strict=True)))
+            diagonals_of_points(
+                **{n: where[..., row, :] for n, row in zip(names, rows, strict=True)}
+            )
             for where in (self.points.measured, self.points.specified)
         )
         return measured, specified

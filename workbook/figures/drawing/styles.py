@@ -96,9 +96,15 @@ STYLES: Mapping[str, Style] = {
     "hatch": Style(stroke=GREY, width=1.0),
     "limit": Style(stroke=INK, width=2, dash="4 3"),
     "specified": Style(stroke=INK, width=2),
-    "measured": Style(stroke=BLUE, fill=BLUE, width=1),
+    "measured": Style(stroke=INK, fill=GREY, width=1.5),
     "out of place": Style(stroke=INK, fill=INK, width=3),
-    "difference": Style(stroke=BLUE, width=4),
+    "difference": Style(stroke=INK, width=3),
+    "tape": Style(stroke=INK, width=3, dash="10 2"),
+    "car outline": Style(stroke=GREY, width=1.2, quiet=True),
+    "tilted plane": Style(
+        stroke=INK, fill=GREY, width=1.5, dash="6 4", opacity=0.12, quiet=True
+    ),
+    "plane": Style(stroke=GREY, fill=GREY, width=1.0, opacity=0.12, quiet=True),
     "limit band": Style(stroke=GREY, fill=PALE, width=1),
     "outside": Style(stroke=INK, fill=INK, width=1.5),
     "inside": Style(stroke=GREY, fill=PAPER, width=1.5),

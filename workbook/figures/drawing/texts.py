@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from workbook.language import say
+from workbook.quantities.tables import with_sign
 
 Show = Callable[[Any, str], str]
 Shape = tuple[int, ...]
@@ -109,6 +110,15 @@ class Amount(Text):
     def widest(self) -> str:
         """Return the widest amount of its kind that a picture has room for."""
         return self.show(WIDE[self.kind], self.kind)
+
+
+@dataclass(frozen=True, eq=False)
+class Signed(Amount):
+    """An amount with its sign, plus too; nothing has none."""
+
+    def at(self, index: Index = (), shape: Shape | None = None) -> str:
+        """Return the amount of one set-up."""
+        return with_sign(super().at(index, shape), self.show(0.0, self.kind))
 
 
 def said(*keys: Any, show: Show, **values: Any) -> Sentence:

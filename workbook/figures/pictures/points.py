@@ -38,16 +38,16 @@ ACROSS = (1, 2)  # what a view shows upright: width from above, height from the 
 WORDS = ("picture", "survey")
 
 
-def dumb_bell(specified: Point, measured: Point) -> list[Mark]:
+def dumb_bell(specified: Point, measured: Point, name: str = "") -> list[Mark]:
     """Return a point as it should be and as it is, and the bar between them.
 
     The ring is the specified point, the filled square the measured one; its
-    signed number belongs beside it.
+    signed number belongs beside it. ``name`` is what the point is called.
     """
     return [
-        Line([specified, measured], "difference"),
-        Marker(measured, "square", "measured"),
-        Marker(specified, "ring", "specified"),
+        Line([specified, measured], "difference", f"difference {name}"),
+        Marker(measured, "square", "measured", f"measured {name}"),
+        Marker(specified, "ring", "specified", f"specified {name}"),
     ]
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from math import comb
 
@@ -20,6 +20,9 @@ from workbook.mechanics.survey.rigid_motion import (
     rigid_motion,
 )
 
+FEWEST = 4
+"""Points that must agree before one can be called the odd one out."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class ConsensusHint:
@@ -27,13 +30,17 @@ class ConsensusHint:
 
     Attributes
     ----------
-    disagrees : NDArray[np.bool_], shape (n,)
+    disagrees : NDArray[np.bool_], shape (..., n)
         True where a point lies farther than ``agreement`` from where the
         agreeing points put it.
-    distance : NDArray[np.float64], shape (n,)
-        That distance, from the fit on the agreeing points alone. [m]
+    distance : NDArray[np.float64], shape (..., n)
+        That distance, from the fit on the agreeing points alone; nan where the
+        vote named nobody. [m]
+    settled : NDArray[np.bool_], shape (...)
+        Whether a majority of at least four points agreed. Of a single survey it
+        always did.
     registration : Registration
-        The fit on the agreeing points.
+        The fit on the agreeing points; nan where the vote named nobody.
     agreement : float
         The distance within which points were said to agree. [m]
     exhaustive : bool
@@ -42,6 +49,7 @@ class ConsensusHint:
 
     disagrees: NDArray[np.bool_]
     distance: NDArray[np.float64]
+    settled: NDArray[np.bool_]
     registration: Registration
     agreement: float
     exhaustive: bool
@@ -64,7 +72,7 @@ def find_disagreement(
 
     Parameters
     ----------
-    measured, specified : ArrayLike, shape (n, 3)
+    measured, specified : ArrayLike, shape (..., n, 3)
         The candidate datum points as read and as they should be. [m]
     agreement : float
         Distance within which a point agrees with a fit. [m]
@@ -84,8 +92,9 @@ def find_disagreement(
     Raises
     ------
     OutOfRangeError
-        If no majority of at least four points agrees, so that no point can be
-        called the odd one out; or for what `register` refuses.
+        If of a single survey no majority of at least four points agrees, so that
+        no point can be called the odd one out (of many, such a one is not
+        ``settled``); or for what `register` refuses.
 
     References
     ----------
@@ -108,34 +117,64 @@ def find_disagreement(
     """
     p = finite_points(measured, "measured")
     q = finite_points(specified, "specified")
-    _require_one_survey(p, q)
+    _require_same_points(p, q)
     agreement = one_number(agreement, name="agreement")
     if not (np.isfinite(agreement) and agreement > 0):
         raise OutOfRangeError(
             "registration.agreement", agreement=agreement, nothing=0.0
         )
-    exhaustive = comb(len(p), 3) <= max_triples
-    triples = _triples(len(p), max_triples, rng)
+    n = p.shape[-2]
+    exhaustive = comb(n, 3) <= max_triples
+    triples = _triples(n, max_triples, rng)
+    alone = p.ndim == q.ndim == 2
 
-    motion = rigid_motion(p[triples], q[triples], np.ones(3))
-    distance = np.linalg.norm(carry(p, motion.rotation, motion.translation) - q, axis=2)
+    motion = rigid_motion(p[..., triples, :], q[..., triples, :], np.ones(3))
+    carried = carry(p[..., None, :, :], motion.rotation, motion.translation)
+    distance = np.linalg.norm(carried - q[..., None, :, :], axis=-1)
     cost = ((np.minimum(distance, agreement) / agreement) ** 2).sum(-1)
     fixed = motion.turn_ratio > spread_tolerance**2
-    if not fixed.any():
+    if alone and not fixed.any():
         require_fixed_turn(motion, spread_tolerance)
-    best = int(np.argmin(np.where(fixed, cost, np.inf)))
-    agrees = distance[best] <= agreement
-    _require_majority(agrees, agreement)
+    best = np.argmin(np.where(fixed, cost, np.inf), axis=-1)[..., None, None]
+    nearest = np.take_along_axis(distance, best, axis=-2)[..., 0, :]
+    agrees = (nearest <= agreement) & fixed.any(-1, keepdims=True)
+    count = agrees.sum(-1)
+    settled = (count >= FEWEST) & (2 * count > n)
+    if alone:
+        _require_majority(settled, count, n, agreement)
+    else:
+        weight = np.where(settled[..., None], agrees, 1.0)
+        held = rigid_motion(p, q, weight).turn_ratio > spread_tolerance**2
+        settled = settled & held
     fit = register(
-        p, specified=q, datum_points=agrees, spread_tolerance=spread_tolerance
+        # What is not settled is laid over itself, and told by nan.
+        np.where(settled[..., None, None], p, q),
+        specified=q,
+        weights=np.where(settled[..., None], agrees, 1.0),
+        spread_tolerance=spread_tolerance,
     )
-    left = np.linalg.norm(fit.residuals, axis=1)
+    if not settled.all():
+        fit = _where(settled, fit)
+    left = np.linalg.norm(fit.residuals, axis=-1)
     return ConsensusHint(
         disagrees=left > agreement,
         distance=left,
+        settled=settled,
         registration=fit,
         agreement=agreement,
         exhaustive=exhaustive,
+    )
+
+
+def _where(settled: NDArray[np.bool_], fit: Registration) -> Registration:
+    """Return a fit of many surveys with nan where none was settled."""
+    gone = np.where(settled, 0.0, np.nan)
+    return replace(
+        fit,
+        rotation=fit.rotation + gone[..., None, None],
+        translation=fit.translation + gone[..., None],
+        residuals=fit.residuals + gone[..., None, None],
+        rms_residual=fit.rms_residual + gone,
     )
 
 
@@ -152,20 +191,24 @@ def _triples(
     return np.argsort(rng.random((max_triples, n)), axis=1)[:, :3]
 
 
-def _require_one_survey(p: NDArray[np.float64], q: NDArray[np.float64]) -> None:
-    """Refuse anything but two equal lists of four or more points."""
-    if p.ndim != 2 or p.shape != q.shape:
+def _require_same_points(p: NDArray[np.float64], q: NDArray[np.float64]) -> None:
+    """Refuse anything but lists of the same four or more points."""
+    if p.shape[-2] != q.shape[-2]:
         raise OutOfRangeError(
             "registration.one_survey", measured=p.shape, specified=q.shape
         )
-    if len(p) < 4:
-        raise OutOfRangeError("registration.no_vote", count=len(p))
+    if p.shape[-2] < FEWEST:
+        raise OutOfRangeError("registration.no_vote", count=p.shape[-2])
 
 
-def _require_majority(agrees: NDArray[np.bool_], agreement: float) -> None:
+def _require_majority(
+    settled: NDArray[np.bool_], count: NDArray[np.int64], n: int, agreement: float
+) -> None:
     """Refuse a vote that names no odd one out."""
-    n, count = agrees.size, int(agrees.sum())
-    if count < 4 or 2 * count <= n:
+    if not settled:
         raise OutOfRangeError(
-            "registration.no_majority", agreeing=count, count=n, agreement=agreement
+            "registration.no_majority",
+            agreeing=int(count),
+            count=n,
+            agreement=agreement,
         )

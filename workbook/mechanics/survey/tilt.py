@@ -81,8 +81,8 @@ def tilt_of_points(
 
     Parameters
     ----------
-    points : ArrayLike, shape (n, 3)
-        Three or more points that should share one height. [m]
+    points : ArrayLike, shape (..., n, 3)
+        Three or more points that should share one height; many sets at once. [m]
     spread_tolerance : float, optional
         Least width of the points in plan as a share of their length. [1]
 
@@ -104,11 +104,54 @@ def tilt_of_points(
     """
     level = finite_points(points, "level")
     weight = fit_weights(level.shape[-2], None, None)
-    offset = level - level.mean(0)
+    offset = level - level.mean(-2, keepdims=True)
     plan = offset * [1.0, 1.0, 0.0]
     require_fixed_turn(rigid_motion(plan, plan, weight), spread_tolerance)
-    slopes, *_ = np.linalg.lstsq(offset[:, :2], offset[:, 2], rcond=None)
-    return Tilt(nose_up=np.arctan(slopes[0]), left_up=np.arctan(slopes[1]))
+    slopes = (np.linalg.pinv(offset[..., :2]) @ offset[..., 2:])[..., 0]
+    return Tilt(nose_up=np.arctan(slopes[..., 0]), left_up=np.arctan(slopes[..., 1]))
+
+
+def read_with_tilt(points: ArrayLike, *, nose_up: ArrayLike) -> NDArray[np.float64]:
+    """Return points of a body as a base reads them that believes itself level.
+
+    The body is turned about the line in which its zero plane meets its datum plane.
+
+    Parameters
+    ----------
+    points : ArrayLike, shape (..., n, 3)
+        Points in the body's own frame. [m]
+    nose_up : ArrayLike, shape (...)
+        Tilt of the body against the base, plus where readings of height grow going
+        forward. [rad]
+
+    Returns
+    -------
+    NDArray[np.float64], shape (..., n, 3)
+        The readings. [m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a value is not finite or the tilt is a right angle or more.
+
+    Examples
+    --------
+    >>> read = read_with_tilt([[2.4, 0.0, 0.0]], nose_up=np.radians(0.5))
+    >>> read.round(4).tolist()
+    [[2.3999, 0.0, 0.0209]]
+    """
+    body = finite_points(points, "points")
+    (tilt,) = finite_numbers(nose_up=nose_up)
+    _require_less_than_upright(tilt)
+    cosine, sine = np.cos(tilt), np.sin(tilt)
+    nothing, whole = np.zeros_like(tilt), np.ones_like(tilt)
+    rows = [
+        [cosine, nothing, -sine],
+        [nothing, whole, nothing],
+        [sine, nothing, cosine],
+    ]
+    turn = np.stack([np.stack(row, axis=-1) for row in rows], axis=-2)
+    return np.asarray(body @ np.swapaxes(turn, -1, -2))
 
 
 def height_without_tilt(
@@ -141,7 +184,12 @@ def height_without_tilt(
     0.331
     """
     z, forward, tilt = finite_numbers(height=height, x=x, nose_up=nose_up)
+    _require_less_than_upright(tilt)
+    return np.asarray(z - forward * np.tan(tilt))
+
+
+def _require_less_than_upright(tilt: NDArray[np.float64]) -> None:
+    """Refuse a body that stands on its end."""
     if np.any(np.abs(tilt) >= np.pi / 2):
         steepest = float(np.degrees(np.abs(tilt).max()))
         raise OutOfRangeError("registration.tilt", degrees=steepest)
-    return np.asarray(z - forward * np.tan(tilt))
