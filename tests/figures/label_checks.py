@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from workbook.figures.drawing.labels import HALF_HEIGHT, width_of
+from workbook.figures.drawing.letters import HALF_HEIGHT, width_of
 from workbook.figures.drawing.marks import (
     Label,
     Line,

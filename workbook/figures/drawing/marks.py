@@ -13,7 +13,6 @@ where a place of it is nan.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from copy import copy
 from dataclasses import dataclass, replace
 from math import isfinite
 from typing import Any, ClassVar, Literal, NamedTuple, Self
@@ -119,8 +118,12 @@ class _Mark:
 
     def standing(self, depth: Coordinate, *, weight: Coordinate = 1.0) -> Self:
         """Return the mark at a depth, its lines of some weight."""
-        one = copy(self)
-        one.depth, one.weight = depth, weight
+        return self._but(depth=depth, weight=weight)
+
+    def _but(self, **changed: Any) -> Self:
+        """Return the mark with some of its parts changed."""
+        one = object.__new__(type(self))
+        one.__dict__.update(self.__dict__, **changed)
         return one
 
     @property
@@ -136,7 +139,7 @@ class _Mark:
 
     def of(self, index: Index, batch: Shape) -> Self:
         """Return the mark in one of the set-ups of a batch."""
-        one = copy(self)
+        one = self._but()
         for name, tail in self._own():
             array = getattr(self, name)
             if np.ndim(array) > tail:
@@ -188,10 +191,14 @@ class Strokes(_Mark):
         self.points = points
 
     @property
+    def there(self) -> NDArray[np.bool_]:
+        """Which of its lines (..., k) have a place."""
+        return np.asarray(np.isfinite(self.points).all(axis=(-2, -1)))
+
+    @property
     def strokes(self) -> list[list[list[float]]]:
         """The lines of one set-up that have a place, each from first to last."""
-        there = np.isfinite(self.points).all(axis=(-2, -1))
-        strokes: list[list[list[float]]] = self.points[there].tolist()
+        strokes: list[list[list[float]]] = self.points[self.there].tolist()
         return strokes
 
     @property
@@ -202,7 +209,7 @@ class Strokes(_Mark):
     @property
     def visible(self) -> bool:
         """Whether any line of one set-up is there to be seen."""
-        return bool(self.shown) and bool(self.strokes)
+        return bool(self.shown) and bool(self.there.any())
 
 
 class Marker(_Mark):
@@ -276,8 +283,9 @@ class Label(_Mark):
 
     @property
     def text(self) -> str:
-        """What it says in its one set-up."""
-        return str(self.said)
+        """What it says in its one set-up: put together once."""
+        self.said = str(self.said)
+        return self.said
 
     @property
     def batch(self) -> Shape:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from workbook.figures.drawing.labels import width_of
+from workbook.figures.drawing.letters import width_of
 from workbook.figures.drawing.marks import Drawing, Label, Panel
 from workbook.figures.drawing.styles import STYLES
 

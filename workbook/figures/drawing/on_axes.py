@@ -10,7 +10,8 @@ from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from workbook.figures.drawing.labels import caption_of, fit_inside, settle
+from workbook.figures.drawing.labels import settle
+from workbook.figures.drawing.letters import caption_of, fit_inside
 from workbook.figures.drawing.marks import (
     Arrow,
     Label,

@@ -6,7 +6,8 @@ from html import escape
 from math import atan2, cos, hypot, sin
 from typing import TYPE_CHECKING
 
-from workbook.figures.drawing.labels import caption_of, fit_inside, settle
+from workbook.figures.drawing.labels import settle
+from workbook.figures.drawing.letters import caption_of, fit_inside
 from workbook.figures.drawing.marks import (
     Arrow,
     Label,

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.figures.drawing.labels import width_of
+from workbook.figures.drawing.letters import width_of
 from workbook.figures.drawing.marks import Drawing, Label, Line, Mark, Polygon, path
 from workbook.figures.drawing.scales import AIR, LEAST_BAR
 from workbook.figures.drawing.styles import STYLES
