@@ -325,6 +325,9 @@ class _Room:
         """Take a place if it is clean now; else what helps, or stand in the way."""
         if self._price(one, place) < ON_LINE:
             return self._at(one, place)
+        if one.text != one.label.text:  # it was short, and cannot stay
+            one = self._again(one, one.label.text)
+            return self._otherwise(one, self._best(one))
         shorter = one
         if one.label.short:
             shorter = self._again(one, str(one.label.short))

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from workbook.figures.drawing.labels import width_of
+from workbook.figures.drawing.letters import width_of
 from workbook.figures.drawing.marks import (
     Drawing,
     Label,
