@@ -18,7 +18,7 @@ from workbook.scenes.setups import FIELDS, Setup, from_code
 SEEDS = 200
 SET_OUT = [one for one in EXERCISES.values() if isinstance(one.answer, SetItOut)]
 every = pytest.mark.parametrize("one", SET_OUT, ids=lambda one: one.key)
-RISE, TURN = exercise("7.7"), exercise("8.7")
+RISE, TURN, HARD = exercise("7.7"), exercise("8.7"), exercise("10.7")
 HELD = [
     "", "x", "12", "extension", "extension 3", "extension 9 kN", "extension 9000 mm",
     "extension 1 mm; extension 2 mm", "width 3 mm", "PULL1-ABCD", "SAG1-0000",
@@ -107,6 +107,32 @@ def test_the_pull_turns_as_the_plane_of_the_rig_says():
         assert turned == pytest.approx(g.side_angle, abs=np.radians(1.0))
 
 
+def test_the_pull_leg_carries_what_the_rule_of_sines_gives_it():
+    for variant in drawn(HARD)[:50]:
+        g, made = variant.given, setup_of(variant, variant.answer)
+        long, lean = 0.450 + g.extension, made.si("lean_deg")
+        up, out = long * np.cos(lean), long * np.sin(lean)
+        pull = np.arctan2(up - g.clamp_height, g.clamp_distance + out)
+        anchor, ram = np.arctan2(up, 0.900 - out), np.pi / 2 - lean
+
+        carried = np.sin(ram + anchor) / np.sin(pull + anchor)
+
+        assert carried * made.si("ram_force_kn") >= g.wanted - 200
+
+
+def test_a_pull_that_is_more_than_wanted_is_right_and_less_is_close_or_not():
+    # Leaning 20° it carries 1.0505 of the ram force, so 20 kN give 21.01.
+    names = [
+        mark(
+            variant_from(HARD, {**HARD.by_hand.numbers, "wanted": 21.01 + more}),
+            "lean 20 deg; ram_force 20 kN",
+        ).name
+        for more in (-5, -0.1, 0.18, 0.22, 0.38, 0.42)
+    ]
+
+    assert names == ["right", "right", "right", "close", "close", "none_of_these"]
+
+
 def test_full_marks_end_at_the_tolerance_and_most_of_them_at_twice_it():
     # Upright on 175: 625 up, 175 above the clamp, 1000 along: 9.9262 degrees.
     numbers = dict(RISE.by_hand.numbers)
@@ -125,9 +151,11 @@ def test_full_marks_end_at_the_tolerance_and_most_of_them_at_twice_it():
 def test_nothing_past_the_margin_earns_anything(one):
     for variant in drawn(one)[:30]:
         strong = dict(variant.numbers, ram_force=100)
-        over = variant_from(one, strong)
+        over, made = variant_from(one, strong), dict(variant.answer)
+        if "ram_force_kn" in one.answer.free:
+            made["ram_force_kn"] = 100
 
-        outcome = mark(over, one.answer.typed(variant.answer))
+        outcome = mark(over, one.answer.typed(made))
 
         assert (outcome.name, outcome.score) == ("past_the_margin", 0.0)
         told = feedback(outcome, over, History())
@@ -162,13 +190,13 @@ def test_what_cannot_be_read_is_told_and_costs_no_try(one, typed):
 @every
 def test_a_code_of_another_rig_is_refused_with_what_is_other(one):
     variant = drawn(one)[0]
-    other = setup_of(variant, {"ram_force_kn": 12.5})
+    other = setup_of(variant, {"clamp_height_mm": 770})
 
     outcome = mark(variant, other.code)
 
     assert outcome.held
-    assert "12.5" in outcome.trouble.sentence
-    assert f"{variant.numbers['ram_force']:g}" in outcome.trouble.sentence
+    assert "770 mm" in outcome.trouble.sentence
+    assert f"{variant.numbers['clamp_height']:g} mm" in outcome.trouble.sentence
 
 
 def test_what_the_pull_does_not_depend_on_may_be_other():

@@ -461,6 +461,26 @@ MADE = {
         "lightest_line": ({}, "c"),
         "straightest_line": ({}, "b"),
     },
+    ("6.7", 1): {
+        # 12 on both sides of the line would keep it half-way.
+        "M06_half_way": ({}, "C 0° 12 kN; C 70° 12 kN; C 210° 17.5 kN"),
+        # 12 × 0.6428 ÷ 0.5.
+        "turned_about": ({}, "C 0° 12 kN; C 70° 15.43 kN; C 210° 17.5 kN"),
+        "M05_plain_sum": ({}, "C 0° 12 kN; C 70° 9.33 kN; C 210° 21.33 kN"),
+        "other_side": ({}, "C 0° 12 kN; C -70° 9.33 kN; C 210° 17.5 kN"),
+        "same_force_twice": (
+            {},
+            "C 0° 12 kN; C 70° 9.33 kN; C 210° 17.5 kN; C 2° 12 kN",
+        ),
+        "force_invented": (
+            {},
+            "C 0° 12 kN; C 70° 9.33 kN; C 210° 17.5 kN; C 140° 12 kN",
+        ),
+        "missing_force": ({}, "C 0° 12 kN; C 70° 9.33 kN"),
+        "wrong_point": ({}, "F 0° 12 kN; C 70° 9.33 kN; C 210° 17.5 kN"),
+        "chain_pushes": ({}, "C 180° 12 kN; C 70° 9.33 kN; C 210° 17.5 kN"),
+        "sense_reversed": ({}, "C 0° 12 kN; C 70° 9.33 kN; C 30° 17.5 kN"),
+    },
     ("7.7", 1): {
         # The head 450 + 400 = 850 up, 400 above the clamp: 21.8°, where it was 16.7°.
         "raised_not_lowered": ({}, "extension 400 mm"),
@@ -530,6 +550,18 @@ MADE = {
         "past_the_margin": ({"ram_force": 28, "margin": 75}, "fork_offset 50 mm"),
         # A slot 250 aside would lean the ram 1.25 times as far aside as up: 51°.
         "does_not_stand": ({}, "fork_offset 250 mm"),
+    },
+    ("10.7", 1): {
+        # Upright, 300 rise in 1200 and 750 fall in 900: 14.04° and 39.81°. The pull leg
+        # carries 0.7682 ÷ 0.8075 = 0.9513 of 21: 19.98, where 21 are wanted.
+        "M12_gauge_is_chain": ({"margin": 90}, "ram_force 21 kN"),
+        # Leaning 10° back, the head is 738.6 up and 130.2 in: 288.6 in 1069.8 and 738.6
+        # in 1030.2, 15.1° and 35.64°. Of 15 the pull leg has 0.6993 ÷ 0.7743, 13.5.
+        "leaned_back": ({}, "lean -10 deg"),
+        # The anchor leg carries sin 75.96° ÷ sin 53.85° = 1.2014 of 24: 28.8 of 30.9.
+        "past_the_margin": ({}, "ram_force 24 kN"),
+        # The base of the ram swivels to 45°.
+        "does_not_stand": ({}, "lean 60 deg"),
     },
 }
 

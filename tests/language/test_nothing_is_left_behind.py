@@ -41,7 +41,10 @@ NOT_SHOWN = {
     *("view", "kind"),
 }
 # Names of what is set, as they are typed in every language.
-TYPED = {"clamp", "distance", "lean", "extension", "stroke", "fork", "offset"}
+TYPED = {
+    *("clamp", "distance", "lean", "extension", "stroke", "fork", "offset"),
+    *("ram", "force"),
+}
 CODE = re.compile(r"PULL1[-0-9A-Z]+")
 HTML = re.compile(r"<(style|svg)\b.*?</\1>|<[^>]*>", re.DOTALL)
 # Names: the invented car and its shop's parts, standards, words of codes, units.

@@ -78,12 +78,12 @@ class SetItOut:
         value of their own. The rest is as the explorer starts.
     free : tuple of str
         Fields that the learner sets.
-    amount : {"rise", "side_angle"}
-        Which angle of the pull is wanted.
+    amount : {"rise", "side_angle", "pull_tension"}
+        Which angle of the pull is wanted, or that it pulls so hard at least.
     wanted : str
         Name of the given number that it is to be.
     tolerance : float
-        Full marks within it, most of them within twice that. [deg]
+        Full marks within it, most of them within twice that. [deg, kN]
     margin, stroke_left : str
         Names of the given numbers: the share of its rating that no part may pass, and
         the stroke that must be left.
@@ -95,7 +95,7 @@ class SetItOut:
 
     rig: Mapping[str, str | float]
     free: tuple[str, ...]
-    amount: Literal["rise", "side_angle"]
+    amount: Literal["rise", "side_angle", "pull_tension"]
     wanted: str
     margin: str
     search: Mapping[str, Array]
@@ -172,7 +172,7 @@ class SetItOut:
         grid = np.meshgrid(*(self.search[name] for name in names), indexing="ij")
         tried = dict(zip(names, grid, strict=True))
         does = self.solved(given, tried)
-        off = np.abs(self.off(does, given)) / (self.tolerance * factor("deg"))
+        off = np.abs(self.off(does, given)) / self.within
         inside = does.load_path.largest_share <= self._margin(given) - CLEAR
         right = (off <= 1 - CLEAR) & inside & (self.left(does, given) >= -EDGE)
         if not right.any():
@@ -259,7 +259,7 @@ class SetItOut:
         findings = tuple(self._findings(does, given))
         if self.past(does, given):
             return Judgement(name="past_the_margin", score=0.0, findings=findings)
-        away = abs(self.off(does, given)) / (self.tolerance * factor("deg"))
+        away = abs(self.off(does, given)) / self.within
         if away > 2 + EDGE:
             return self._wrong(does, variant, findings)
         if self.left(does, given) < -EDGE:
@@ -284,8 +284,15 @@ class SetItOut:
         )
 
     def off(self, does: SolvedPull, given: Numbers) -> Any:
-        """Return how far a pull runs off the wanted angle, and which way. [rad]"""
-        return getattr(does.pull, self.amount) - getattr(given, self.wanted)
+        """Return how far a pull is off what is wanted, and which way. [SI]"""
+        off = getattr(does.pull, self.amount) - getattr(given, self.wanted)
+        return np.minimum(off, 0.0) if self.amount == "pull_tension" else off
+
+    @property
+    def within(self) -> float:
+        """How far off still earns full marks. [SI]"""
+        unit = "kN" if self.amount == "pull_tension" else "deg"
+        return self.tolerance * factor(unit)
 
     def past(self, does: SolvedPull, given: Numbers) -> Any:
         """Tell where a part is past the margin (...), or past its own rating."""
@@ -313,7 +320,7 @@ class SetItOut:
                 },
             )
         ]
-        within = abs(off) <= (1 + EDGE) * self.tolerance * factor("deg")
+        within = abs(off) <= (1 + EDGE) * self.within
         side = "within" if within else "more" if off > 0 else "less"
         runs = float(getattr(does.pull, self.amount))
         found.append(Finding(f"{self.amount}_{side}", {"runs": runs, "off": abs(off)}))
@@ -331,7 +338,7 @@ class SetItOut:
     def separated(self, variant: Variant) -> bool:
         """Tell whether there is a right set-up, and the question's own is none."""
         off = self.off(self.solved(variant.given, {}), variant.given)
-        far = round(float(abs(off)) / factor("deg"), 6) >= 3 * self.tolerance
+        far = round(float(abs(off)) / self.within, 6) >= 3
         return far and variant.answer is not None
 
     def apart(self, made: SetTo, variant: Variant) -> bool:

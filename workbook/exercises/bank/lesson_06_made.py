@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from math import cos, pi, radians
+from math import cos, pi, radians, sin
 
+from workbook.exercises.answers.draw_it import ActingForce, ArrowMistake, DrawIt
 from workbook.exercises.answers.picked import SHUFFLE, Choose, Mispicked
 from workbook.exercises.answers.quantity import TWO_PERCENT, Mistake, Quantity
 from workbook.exercises.declaration import (
@@ -12,6 +13,8 @@ from workbook.exercises.declaration import (
     Derived,
     Exercise,
     Numbers,
+    Sketch,
+    picked,
     stepped,
 )
 from workbook.mechanics.vectors import direction
@@ -54,6 +57,27 @@ def _a_choice(g: Numbers) -> bool:
         light + 2e3 <= middle <= heavy - 2e3
         and wide - radians(2.5) >= less >= least + radians(1.5)
         and _across(g, "between") <= 0.9 * others
+    )
+
+
+def _second(g: Numbers) -> float:
+    return float(g.first * sin(g.wanted) / sin(g.between - g.wanted))
+
+
+def _both(g: Numbers) -> float:
+    """Return what both pulls make along the wanted line. [N]"""
+    return float(g.first * cos(g.wanted) + _second(g) * cos(g.between - g.wanted))
+
+
+def _along_one_line(g: Numbers) -> tuple[ActingForce, ...]:
+    """Return what acts on the clamp, angles from the first pull."""
+    pulls = {"first": (0.0, g.first), "second": (g.between, _second(g))}
+    return (
+        *(
+            ActingForce(name=name, at="C", angle=angle, size=size, chain=True)
+            for name, (angle, size) in pulls.items()
+        ),
+        ActingForce(name="hold", at="C", angle=pi + g.wanted, size=_both(g)),
     )
 
 
@@ -134,6 +158,49 @@ EXERCISES = (
             2.778,
         ),
         easier="6.4",
+        cautions=CAUTIONS,
+    ),
+    Exercise(
+        id="6.7",
+        lesson="L06",
+        given={
+            "first": stepped("kN", 8, 20),
+            "between": picked("deg", *range(55, 81, 5), *range(100, 111, 5)),
+            "wanted": stepped("deg", 20, 60, 5),
+        },
+        allowed=lambda g: (
+            g.between - g.wanted >= radians(20)
+            and 0.5 <= _second(g) / g.first <= 1.5
+            and abs(_second(g) / g.first - 1) >= 0.2
+        ),
+        answer=DrawIt(
+            forces=_along_one_line,
+            hooks=("C", "F", "S"),
+            longest=lambda g: 1.5 * g.first,
+        ),
+        mistakes=(
+            ArrowMistake("M06_half_way", of="second", size=lambda g: g.first),
+            ArrowMistake(
+                "turned_about",
+                of="second",
+                size=lambda g: g.first * sin(g.between - g.wanted) / sin(g.wanted),
+            ),
+            ArrowMistake(
+                "M05_plain_sum", of="hold", size=lambda g: g.first + _second(g)
+            ),
+            ArrowMistake("M06_half_way", of="hold", angle=lambda g: pi + g.between / 2),
+            ArrowMistake(
+                "other_side", of="second", angle=lambda g: -g.between, primary=True
+            ),
+        ),
+        # sin 30° = 0.5, sin 40° = 0.6428: the second pulls 12 × 0.5 ÷ 0.6428 = 9.334.
+        # Along the line 12 × 0.8660 + 9.334 × 0.7660 = 17.54, held the other way round.
+        by_hand=ByHand(
+            {"first": 12, "between": 70, "wanted": 30},
+            "C 0° 12 kN; C 70° 9.33 kN; C 210° 17.5 kN",
+        ),
+        sketch=Sketch("line_to_draw", {"between": "between", "wanted": "wanted"}),
+        easier="6.5",
         cautions=CAUTIONS,
     ),
 )

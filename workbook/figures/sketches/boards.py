@@ -86,6 +86,23 @@ def clamp_to_draw(words: Words, *, between: float) -> list[View]:
     return [View(words["caption"], marks, HEIGHT)]
 
 
+def line_to_draw(words: Words, *, between: float, wanted: float) -> list[View]:
+    """Draw a clamp, the chains to two far ends, and the line both are to pull along.
+
+    Words: ``first``, ``between``, ``line`` for the wanted one and ``wanted``.
+    """
+    at = _clamp_places(between=between)
+    marks: list[Mark] = [
+        Line([CLAMP, towards(CLAMP, wanted, CHAIN)], "wanted"),
+        Line([CLAMP, at["F"]], "take-up"),
+        Line([CLAMP, at["S"]], "anchor core"),
+        Line(arc(CLAMP, 34, 0.0, wanted), "angle"),
+        *_points(at),
+        *_list((words["first"], words["between"], words["line"]), words["wanted"]),
+    ]
+    return [View(words["caption"], marks, HEIGHT)]
+
+
 def _points(at: Mapping[str, Point]) -> list[Mark]:
     """Mark the points, each with its letter away from the first."""
     first = next(iter(at.values()))
@@ -116,6 +133,7 @@ def _list(texts: Iterable[str], wanted: str) -> list[Mark]:
 PLACES: Mapping[str, Callable[..., dict[str, Point]]] = {
     "head_to_draw": _head_places,
     "clamp_to_draw": _clamp_places,
+    "line_to_draw": lambda *, between, wanted: _clamp_places(between=between),
 }
 
 

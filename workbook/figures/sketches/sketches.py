@@ -41,7 +41,7 @@ SCENES: Mapping[str, Callable[..., list[View]]] = {
         *(pulls.leaning_pull, pulls.two_pulls),
         *(rigs.rig, rigs.typical_rig, rigs.slack_rig, rigs.heights, rigs.to_set_out),
         *(slots.slot, slots.slot_from_above, slots.slot_to_set_out),
-        *(boards.head_to_draw, boards.clamp_to_draw),
+        *(boards.head_to_draw, boards.clamp_to_draw, boards.line_to_draw),
         *(bridles.even_legs, bridles.two_legs),
         *(rams.cylinder, rams.load_path),
         *(points.point_from_above, points.point_in_space, points.pull_above_hold),
