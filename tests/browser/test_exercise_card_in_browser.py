@@ -35,7 +35,7 @@ def test_an_exercise_is_done_by_keyboard_alone(card, lab):
     keyboard = lab.page.keyboard
     card.get_by_label("Your answer with its unit").focus()
 
-    keyboard.type(f"{EQUAL_LEGS / 1e3:.4g} kN")
+    keyboard.type(f"{EQUAL_LEGS / 1e3:.4g} kN", delay=30)  # ms: no hand is quicker
     keyboard.press("Enter")
     thinking = card.get_by_role("group", name="Which was your thinking?")
     thinking.wait_for()  # the focus is in it
@@ -51,7 +51,7 @@ def test_an_exercise_is_done_by_keyboard_alone(card, lab):
     kept = [json.loads(line) for line in lines]
     kinds = [line["kind"] for line in kept]
     assert kinds == ["start", "identity", "answer", "thinking", "answer"]
-    assert kept[-1]["seconds"] > 0
+    assert kept[2]["seconds"] > 0
 
 
 def test_markup_that_is_typed_is_shown_as_text(card, lab):
