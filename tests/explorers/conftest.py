@@ -48,6 +48,12 @@ SETTINGS = {
         {"shown": "whole survey", "bent": "left-sill-front", "bent_mm": 20},
         {"shown": "whole survey", "car": "after the crash", "point": "right-mid"},
     ],
+    "damage": [
+        {"sag_mm": -20, "sag_lowest": "half-way", "twist_deg": -1},
+        {"mash_mm": 20, "diamond_mm": -20, "sidesway_mm": 20, "twist_deg": 1},
+        {"mash_mm": 12, "mash_side": "left", "corner_mm": 20, "scatter_mm": 2},
+        {"scatter_mm": 1, "survey": "third", "mash_side": "right", "mash_mm": -8},
+    ],
     "pull line": [
         {"forward_mm": 0, "left_mm": 0, "up_mm": 12},
         {"bearing_deg": 90, "rise_deg": 60, "up_mm": -40},

@@ -43,7 +43,7 @@ LOADED = {
     "arrow": {"second": "at the same point"},
     "anchoring": {"tie": "back", "rise_deg": 20},
 }
-WITHOUT_A_CHAIN = {"measuring"}
+WITHOUT_A_CHAIN = {"damage", "measuring"}
 
 
 def sheets(name):

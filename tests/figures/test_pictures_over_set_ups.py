@@ -43,6 +43,7 @@ CHOICES = {
             "left_out": "right-sill-rear",
         },
     ],
+    "damage": [{}, {"mash_side": "left", "sag_lowest": "half-way"}],
     "pull": [
         {},
         {"held": "useful pull", "fork": "long fork"},

@@ -364,3 +364,54 @@ def test_what_is_left_is_never_more_than_what_was_there(differences, weights):
 
     assert 0.0 <= reading.share_unexplained <= 1.0
     assert np.isfinite(_array(reading.standard_errors)).all()
+
+
+def test_many_surveys_at_once_are_those_of_each():
+    rng = np.random.default_rng(40)
+    made = {kind: rng.normal(0, 0.01, (4, 3)) for kind in KINDS}
+    bent = damage_field(BODY, sizes=DamageSizes(**made), frame=FRAME)
+    bent = bent + rng.normal(0, 0.001, bent.shape)
+    assert bent.shape == (4, 3, *BODY.shape)
+
+    many = read_damage(BODY, differences=bent, frame=FRAME)
+
+    for place in np.ndindex(4, 3):
+        alone = read_damage(BODY, differences=bent[place], frame=FRAME)
+        for kind in KINDS:
+            size = getattr(many.sizes, kind)[place]
+            error = getattr(many.standard_errors, kind)[place]
+            assert size == pytest.approx(getattr(alone.sizes, kind), rel=1e-9)
+            assert error == pytest.approx(getattr(alone.standard_errors, kind))
+        assert many.residuals[place] == pytest.approx(alone.residuals, abs=1e-12)
+        assert many.unexplained[place] == pytest.approx(alone.unexplained, abs=1e-12)
+        assert many.rms_residual[place] == pytest.approx(alone.rms_residual)
+        assert many.share_unexplained[place] == pytest.approx(alone.share_unexplained)
+        for kind, sides in alone.sides.items():
+            assert many.sides[kind].left[place] == pytest.approx(sides.left)
+            assert many.sides[kind].differ[place] == sides.differ
+    assert many.confusable == alone.confusable
+
+
+def test_a_survey_without_differences_among_many_has_nothing_unexplained():
+    bent = np.zeros((2, *BODY.shape))
+    bent[1, 8, 0] = 0.01  # the left front point alone
+
+    share = read_damage(BODY, differences=bent, frame=FRAME).share_unexplained
+
+    assert share[0] == 0
+    assert 0.1 < share[1] < 0.9
+
+
+def test_sizes_of_unlike_shapes_are_refused():
+    sizes = DamageSizes(mash=np.zeros(2), sag=np.zeros(3))
+
+    with pytest.raises(OutOfRangeError, match="mash of shape"):
+        damage_field(BODY, sizes=sizes, frame=FRAME)
+
+
+def test_a_reading_of_many_surveys_is_refused_by_its_point_and_axis():
+    bent = np.zeros((3, *BODY.shape))
+    bent[2, 4, 1] = np.nan
+
+    with pytest.raises(OutOfRangeError, match="number 5 of the differences has y"):
+        read_damage(BODY, differences=bent, frame=FRAME)

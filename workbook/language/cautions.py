@@ -29,6 +29,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "arrow": ("S2", "S6"),
     "anchoring": ("S2", "S6"),
     "measuring": ("S2",),
+    "damage": (),
     "pull line": ("S1", "S2"),
     "pull": ("S1", "S8"),
     "roller": ("S1", "S8"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from workbook.language import say
-from workbook.quantities.units import factor
+from workbook.quantities.units import factor, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -47,6 +47,18 @@ def signed(value: float, system: UnitSystem, kind: str = "small length") -> str:
 def with_sign(shown: str, nothing: str) -> str:
     """Return a shown value with its sign, plus too, unless it shows as nothing."""
     return shown if shown.startswith("−") or shown == nothing else f"+{shown}"
+
+
+def signed_number(value: float, system: UnitSystem, kind: str = "small length") -> str:
+    """Return what `signed` does without the unit, for a column whose head says it.
+
+    Examples
+    --------
+    >>> from workbook.quantities.units import METRIC
+    >>> signed_number(0.0034, METRIC), signed_number(0.0, METRIC)
+    ('+3.4', '0.0')
+    """
+    return signed(value, system, kind).removesuffix(with_unit("", system.unit[kind]))
 
 
 def at_least_shown(value: float, system: UnitSystem, kind: str = "small length") -> str:

@@ -78,7 +78,7 @@ class DamageReport(Report):
     def _kinds(self, system: UnitSystem) -> list[list[str]]:
         rows = [[*heads("damage", "heads", ("kind", "size", "error")), "", ""]]
         for kind in self.reading.kinds:
-            size, error = size_of(self.reading, kind)
+            size, error = map(float, size_of(self.reading, kind))
             clear = is_clear(self.reading, kind)
             one_side = clear and one_sided(self.reading, kind)
             verdict = "one_side" if one_side else "clear" if clear else "in_scatter"
@@ -107,8 +107,8 @@ class DamageReport(Report):
             "unequal",
             show=system.show,
             meaning=meaning,
-            left=abs(sides.left),
-            right=abs(sides.right),
+            left=float(abs(sides.left)),
+            right=float(abs(sides.right)),
         )
 
     def _left_over(self, system: UnitSystem) -> str:
@@ -119,8 +119,8 @@ class DamageReport(Report):
             *WORDS,
             "left_over",
             show=system.show,
-            share=reading.share_unexplained,
-            each=reading.rms_residual,
+            share=float(reading.share_unexplained),
+            each=float(reading.rms_residual),
             name=self.survey.points.ids[worst],
             most=float(reading.unexplained[worst]),
         )
@@ -137,14 +137,14 @@ class DamageReport(Report):
             "kinds": [
                 {
                     "kind": kind,
-                    f"size_{UNITS[kind]}": size_of(reading, kind)[0],
-                    f"standard_error_{UNITS[kind]}": size_of(reading, kind)[1],
+                    f"size_{UNITS[kind]}": float(size_of(reading, kind)[0]),
+                    f"standard_error_{UNITS[kind]}": float(size_of(reading, kind)[1]),
                     **self._side_amounts(kind),
                 }
                 for kind in reading.kinds
             ],
-            "share_unexplained_1": reading.share_unexplained,
-            "rms_unexplained_m": reading.rms_residual,
+            "share_unexplained_1": float(reading.share_unexplained),
+            "rms_unexplained_m": float(reading.rms_residual),
             "unexplained_m": dict(
                 zip(survey.points.ids, reading.residuals.tolist(), strict=True)
             ),
@@ -157,8 +157,8 @@ class DamageReport(Report):
         if sides is None:
             return {}
         return {
-            "left_m": sides.left,
-            "right_m": sides.right,
+            "left_m": float(sides.left),
+            "right_m": float(sides.right),
             "one_side_only": sides.only,
         }
 

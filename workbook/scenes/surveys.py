@@ -20,7 +20,7 @@ from workbook.mechanics.survey.damage import (
 )
 from workbook.mechanics.survey.disagreement import ConsensusHint, find_disagreement
 from workbook.mechanics.survey.registration import Registration, register
-from workbook.mechanics.survey.sides import STANDS_OUT
+from workbook.mechanics.survey.sides import stands_out
 from workbook.mechanics.survey.tapes import Diagonals, diagonals_of_points
 from workbook.mechanics.survey.tilt import Tilt, tilt_of_fit
 from workbook.quantities.units import factor
@@ -39,6 +39,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
 
 Box = tuple[str, ...]  # left front, right front, left rear, right rear
@@ -279,15 +280,14 @@ def solve_survey(
     )
 
 
-def size_of(reading: DamageReading, kind: str) -> tuple[float, float]:
-    """Return the size of a kind and its standard error. [m, twist rad]"""
+def size_of(reading: DamageReading, kind: str) -> tuple[Array, Array]:
+    """Return the size of a kind and its standard error, shape (...). [m, twist rad]"""
     return getattr(reading.sizes, kind), getattr(reading.standard_errors, kind)
 
 
-def is_clear(reading: DamageReading, kind: str) -> bool:
-    """Tell whether a kind is larger than its scatter explains."""
-    size, error = size_of(reading, kind)
-    return abs(size) > STANDS_OUT * error
+def is_clear(reading: DamageReading, kind: str) -> NDArray[np.bool_]:
+    """Tell whether a kind is larger than its scatter explains, shape (...)."""
+    return np.asarray(stands_out(*size_of(reading, kind)))
 
 
 def one_sided(reading: DamageReading, kind: str) -> bool:
@@ -306,7 +306,7 @@ def side_words(reading: DamageReading, kind: str, *, system: UnitSystem) -> str:
         "only_minus" if size < 0 else "only_plus",
         show=system.show,
         side=text("report", "damage", "side", str(sides.only)),
-        size=abs(size),
+        size=float(abs(size)),
     )
 
 

@@ -8,7 +8,7 @@ are the same formula used both ways. Kinds mix; a size is a summary, not a plan.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from itertools import combinations
 from types import MappingProxyType
 from typing import Literal
@@ -37,6 +37,8 @@ ONE_SIDED = {("mash", "left"), ("mash", "right")}
 SHORTEST_ZONE = 0.01
 """Least distance between the planes of a damage frame, and its least width. [m]"""
 
+Size = float | NDArray[np.float64]
+
 _BODY_MOTIONS = ("shift x", "shift y", "shift z", "turn x", "turn y", "turn z")
 
 
@@ -44,19 +46,21 @@ _BODY_MOTIONS = ("shift x", "shift y", "shift z", "turn x", "turn y", "turn z")
 class DamageSizes:
     """One size for each kind of damage; the language says what plus means.
 
+    Each is one number or an array over set-ups (...).
+
     Attributes
     ----------
-    mash, sidesway, sag, diamond : float
+    mash, sidesway, sag, diamond : ArrayLike, shape (...)
         Movement at the place the kind is stated for. [m]
-    twist : float
+    twist : ArrayLike, shape (...)
         Turn of the front plane against the hinge plane. [rad]
     """
 
-    mash: float = 0.0
-    sidesway: float = 0.0
-    sag: float = 0.0
-    diamond: float = 0.0
-    twist: float = 0.0
+    mash: Size = 0.0
+    sidesway: Size = 0.0
+    sag: Size = 0.0
+    diamond: Size = 0.0
+    twist: Size = 0.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,6 +121,8 @@ class DamageFrame:
 class DamageReading:
     """Differences read as kinds of damage, and what they leave unexplained.
 
+    Every number is of one survey, or of many (...) of the same points.
+
     Attributes
     ----------
     kinds : tuple of str
@@ -125,11 +131,11 @@ class DamageReading:
         Best size of each kind. [m, twist rad]
     standard_errors : DamageSizes
         Standard error of each size, from what is left over. [m, twist rad]
-    residuals : NDArray[np.float64], shape (n, 3)
+    residuals : NDArray[np.float64], shape (..., n, 3)
         Difference left at each point. [m]
-    rms_residual : float
+    rms_residual : NDArray[np.float64], shape (...)
         Weighted root mean square of one left-over reading. [m]
-    share_unexplained : float
+    share_unexplained : NDArray[np.float64], shape (...)
         Share of the weighted sum of squared differences left over, 0 to 1. [1]
     confusable : tuple of (str, str)
         Kinds whose sizes these points tell apart only poorly.
@@ -142,15 +148,15 @@ class DamageReading:
     sizes: DamageSizes
     standard_errors: DamageSizes
     residuals: NDArray[np.float64]
-    rms_residual: float
-    share_unexplained: float
+    rms_residual: NDArray[np.float64]
+    share_unexplained: NDArray[np.float64]
     confusable: tuple[tuple[str, str], ...]
     sides: Mapping[str, Sides]
 
     @property
     def unexplained(self) -> NDArray[np.float64]:
-        """Length of the left-over difference at each point, shape (n,) [m]."""
-        return np.asarray(np.linalg.norm(self.residuals, axis=1))
+        """Length of the left-over difference at each point, shape (..., n) [m]."""
+        return np.asarray(np.linalg.norm(self.residuals, axis=-1))
 
 
 def damage_basis(positions: ArrayLike, *, frame: DamageFrame) -> NDArray[np.float64]:
@@ -225,19 +231,19 @@ def damage_field(
     positions : ArrayLike, shape (n, 3)
         Specified points in the nominal frame. [m]
     sizes : DamageSizes
-        Size of each kind. [m, twist rad]
+        Size of each kind, of one set-up or of many (...). [m, twist rad]
     frame : DamageFrame
         The planes the kinds refer to.
 
     Returns
     -------
-    NDArray[np.float64], shape (n, 3)
+    NDArray[np.float64], shape (..., n, 3)
         Measured minus specified. [m]
 
     Raises
     ------
     OutOfRangeError
-        If a position or a size is not finite.
+        If a position or a size is not finite, or sizes are of unlike shapes.
 
     Examples
     --------
@@ -246,10 +252,13 @@ def damage_field(
     >>> damage_field([[1.5, 0.5, 0.3]], sizes=sizes, frame=frame).tolist()
     [[-0.01, 0.003, 0.0]]
     """
-    amounts = np.array([one_number(v, name=k) for k, v in asdict(sizes).items()])
+    given = {kind: numbers(getattr(sizes, kind), name=kind) for kind in KINDS}
+    alike(**given)
+    amounts = np.stack(np.broadcast_arrays(*given.values()), axis=-1)
     if not np.all(np.abs(amounts) <= FARTHEST):
         raise OutOfRangeError("damage.size", farthest=FARTHEST)
-    return np.asarray(damage_basis(positions, frame=frame) @ amounts)
+    basis = damage_basis(positions, frame=frame)
+    return np.asarray(np.einsum("nik,...k->...ni", basis, amounts))
 
 
 def read_damage(
@@ -273,8 +282,8 @@ def read_damage(
     ----------
     positions : ArrayLike, shape (n, 3)
         Specified points in the nominal frame. [m]
-    differences : ArrayLike, shape (n, 3)
-        Measured minus specified. [m]
+    differences : ArrayLike, shape (..., n, 3)
+        Measured minus specified, in one survey of these points or in many. [m]
     frame : DamageFrame
         The planes the kinds refer to.
     kinds : sequence of str, optional
@@ -315,9 +324,11 @@ def read_damage(
     (12.0, 0.0)
     """
     points = _readings(positions, "positions")
-    moved = _readings(differences, "differences")
-    if points.shape != moved.shape:
-        raise OutOfRangeError("damage.unlike", count=len(moved), positions=len(points))
+    moved = _readings(differences, "differences", many=True)
+    if points.shape != moved.shape[-2:]:
+        count = moved.shape[-2]
+        raise OutOfRangeError("damage.unlike", count=count, positions=len(points))
+    observed = moved.reshape(*moved.shape[:-2], points.size)
     columns = _kind_columns(kinds)
     design = damage_basis(points, frame=frame)[:, :, columns]
     names = tuple(kinds)
@@ -330,7 +341,7 @@ def read_damage(
     def fitted(columns: NDArray[np.float64], names: Sequence[str]) -> LinearFit:
         return weighted_least_squares(
             columns.reshape(points.size, -1),
-            observed=moved.ravel(),
+            observed=observed,
             weights=weight.ravel(),
             names=[f"damage.{name}" for name in names],
             confusion_tolerance=confusion_tolerance,
@@ -350,16 +361,17 @@ def read_damage(
     fit = fitted(design, names)
     shared = [k for k in kinds if k in SHARED and (k, frame.mash_side) not in ONE_SIDED]
     sides = {kind: both for kind in shared if (both := side_by_side(kind)) is not None}
-    errors = np.sqrt(np.diag(fit.covariance))
-    left = float(weight.ravel() @ fit.residuals**2)
-    whole = float(weight.ravel() @ moved.ravel() ** 2)
+    errors = np.sqrt(np.diagonal(fit.covariance, axis1=-2, axis2=-1))
+    left = fit.residuals**2 @ weight.ravel()
+    whole = observed**2 @ weight.ravel()
+    share = np.divide(left, whole, out=np.zeros_like(whole), where=whole > 0)
     return DamageReading(
         kinds=tuple(kinds),
         sizes=_sizes(kinds, fit.coefficients),
         standard_errors=_sizes(kinds, errors),
-        residuals=fit.residuals.reshape(points.shape),
-        rms_residual=float(np.sqrt(left / weight.sum())),
-        share_unexplained=min(left / whole, 1.0) if whole > 0 else 0.0,
+        residuals=fit.residuals.reshape(moved.shape),
+        rms_residual=np.asarray(np.sqrt(left / weight.sum())),
+        share_unexplained=np.minimum(share, 1.0),
         confusable=_confusable(names, fit.correlation, confusable_above),
         sides=MappingProxyType(sides),
     )
@@ -412,8 +424,8 @@ def _kind_columns(kinds: Sequence[str]) -> list[int]:
 
 
 def _sizes(kinds: Sequence[str], values: NDArray[np.float64]) -> DamageSizes:
-    """Sizes of the kinds asked for; the rest zero."""
-    return DamageSizes(**dict(zip(kinds, values.tolist(), strict=False)))
+    """Sizes (..., k) of the kinds asked for; the rest zero."""
+    return DamageSizes(**{kind: values[..., k] for k, kind in enumerate(kinds)})
 
 
 def _confusable(
@@ -442,23 +454,26 @@ def _reading_weights(
         ) from error
 
 
-def _readings(values: ArrayLike, name: str) -> NDArray[np.float64]:
-    """One list of points or differences (n, 3), all finite."""
+def _readings(
+    values: ArrayLike, name: str, *, many: bool = False
+) -> NDArray[np.float64]:
+    """One list of points or differences (n, 3), or many (..., n, 3), all finite."""
     try:
         array = numbers(values, name=name)
     except OutOfRangeError as error:
         raise OutOfRangeError("damage.not_numbers", name=called(name)) from error
-    if array.ndim != 2 or array.shape[1] != 3 or len(array) == 0:
+    lists = array.ndim > 2 if many else False
+    if not (lists or array.ndim == 2) or array.shape[-1] != 3 or array.size == 0:
         raise OutOfRangeError("damage.shape", name=called(name), shape=array.shape)
     usable = np.abs(array) <= FARTHEST
     if not usable.all():
-        row, axis = np.argwhere(~usable)[0]
+        place = tuple(np.argwhere(~usable)[0])
         raise OutOfRangeError(
             "damage.no_number",
-            number=int(row) + 1,
+            number=int(place[-2]) + 1,
             name=called(name),
-            axis="xyz"[axis],
-            value=float(array[row, axis]),
+            axis="xyz"[place[-1]],
+            value=float(array[place]),
             farthest=FARTHEST,
         )
     return array

@@ -13,19 +13,19 @@ from workbook.errors import OutOfRangeError
 
 @dataclass(frozen=True, kw_only=True)
 class LinearFit:
-    """A weighted least-squares fit.
+    """A weighted least-squares fit, of one list of observations or of many (...).
 
     Attributes
     ----------
-    coefficients : NDArray[np.float64], shape (k,)
+    coefficients : NDArray[np.float64], shape (..., k)
         Best coefficients.
-    covariance : NDArray[np.float64], shape (k, k)
+    covariance : NDArray[np.float64], shape (..., k, k)
         Their covariance, from the residuals.
     correlation : NDArray[np.float64], shape (k, k)
         Their correlation, from the design alone. [1]
-    residuals : NDArray[np.float64], shape (m,)
+    residuals : NDArray[np.float64], shape (..., m)
         Observed minus fitted.
-    residual_deviation : float
+    residual_deviation : NDArray[np.float64], shape (...)
         Standard deviation of an observation of weight one.
     """
 
@@ -33,7 +33,7 @@ class LinearFit:
     covariance: NDArray[np.float64]
     correlation: NDArray[np.float64]
     residuals: NDArray[np.float64]
-    residual_deviation: float
+    residual_deviation: NDArray[np.float64]
 
 
 def weighted_least_squares(
@@ -50,8 +50,8 @@ def weighted_least_squares(
     ----------
     design : NDArray[np.float64], shape (m, k)
         One column for each unknown.
-    observed : NDArray[np.float64], shape (m,)
-        What was read.
+    observed : NDArray[np.float64], shape (..., m)
+        What was read: one list, or many under the same design.
     weights : NDArray[np.float64], shape (m,)
         Weights; an observation of weight 0 does not count. [1]
     names : sequence of str
@@ -94,17 +94,17 @@ def weighted_least_squares(
     if s[-1] < confusion_tolerance:
         raise _confusion(names, vt[-1])
     scaled = vt.T / s
-    coefficients = scaled @ (u.T @ (root_weight * observed)) / size
-    residuals = observed - design @ coefficients
-    deviation = float(np.linalg.norm(root_weight * residuals) / np.sqrt(spare))
+    coefficients = ((root_weight * observed) @ u) @ scaled.T / size
+    residuals = observed - coefficients @ design.T
+    deviation = np.linalg.norm(root_weight * residuals, axis=-1) / np.sqrt(spare)
     spread = scaled @ scaled.T
     root = np.sqrt(np.diag(spread))
     return LinearFit(
         coefficients=coefficients,
-        covariance=deviation**2 * spread / np.outer(size, size),
+        covariance=deviation[..., None, None] ** 2 * spread / np.outer(size, size),
         correlation=spread / np.outer(root, root),
         residuals=residuals,
-        residual_deviation=deviation,
+        residual_deviation=np.asarray(deviation),
     )
 
 

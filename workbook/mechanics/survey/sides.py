@@ -19,48 +19,52 @@ STANDS_OUT = 3.0
 """A size of more standard errors than this is clear: more than scatter. [1]"""
 
 FINEST = 1e-4
-"""No survey reads finer: less than this is nothing. [m]"""
+"""No survey reads finer: less than this is nothing. [m, twist rad]"""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Sides:
-    """The size of one kind on either side, with standard errors. [m]
+    """The size of one kind on either side, with standard errors, shape (...). [m]
 
     ``difference_error`` is the standard error of left less right.
     """
 
-    left: float
-    right: float
-    left_error: float
-    right_error: float
-    difference_error: float
+    left: NDArray[np.float64]
+    right: NDArray[np.float64]
+    left_error: NDArray[np.float64]
+    right_error: NDArray[np.float64]
+    difference_error: NDArray[np.float64]
 
     @property
-    def differ(self) -> bool:
-        """Whether the sides are farther apart than scatter explains."""
-        return _stands_out(self.left - self.right, self.difference_error)
+    def differ(self) -> NDArray[np.bool_]:
+        """Where the sides are farther apart than scatter explains, shape (...)."""
+        return stands_out(self.left - self.right, self.difference_error)
 
     @property
     def only(self) -> Literal["left", "right"] | None:
-        """The one side that is damaged, where the other shows nothing.
+        """The one side that is damaged, where the other shows nothing, of one survey.
 
         Examples
         --------
+        >>> error = np.array(3e-4)
         >>> Sides(
-        ...     left=8e-3, right=0.0, left_error=3e-4, right_error=3e-4,
-        ...     difference_error=4e-4,
+        ...     left=np.array(8e-3), right=np.array(0.0), left_error=error,
+        ...     right_error=error, difference_error=np.array(4e-4),
         ... ).only
         'left'
         """
-        left = _stands_out(self.left, self.left_error)
-        right = _stands_out(self.right, self.right_error)
+        left = stands_out(self.left, self.left_error)
+        right = stands_out(self.right, self.right_error)
         if not self.differ or left == right:
             return None
         return "left" if left else "right"
 
 
-def _stands_out(size: float, error: float) -> bool:
-    return abs(size) > max(STANDS_OUT * error, FINEST)
+def stands_out(
+    size: NDArray[np.float64], error: NDArray[np.float64]
+) -> NDArray[np.bool_]:
+    """Tell where a size is clear: more than its scatter, and more than nothing."""
+    return np.asarray(np.abs(size) > np.maximum(STANDS_OUT * error, FINEST))
 
 
 def side_columns(
@@ -76,12 +80,13 @@ def side_columns(
 
 def sides_of(fit: LinearFit) -> Sides:
     """Return the sizes of the two sides from a fit whose first columns they are."""
-    (left, right), spread = fit.coefficients[:2], fit.covariance[:2, :2]
-    apart = spread[0, 0] + spread[1, 1] - 2 * spread[0, 1]
+    left, right = np.moveaxis(fit.coefficients[..., :2], -1, 0)
+    spread = fit.covariance
+    apart = spread[..., 0, 0] + spread[..., 1, 1] - 2 * spread[..., 0, 1]
     return Sides(
-        left=float(left),
-        right=float(right),
-        left_error=float(np.sqrt(spread[0, 0])),
-        right_error=float(np.sqrt(spread[1, 1])),
-        difference_error=float(np.sqrt(max(apart, 0.0))),
+        left=left,
+        right=right,
+        left_error=np.sqrt(spread[..., 0, 0]),
+        right_error=np.sqrt(spread[..., 1, 1]),
+        difference_error=np.sqrt(np.maximum(apart, 0.0)),
     )
