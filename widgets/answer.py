@@ -22,9 +22,9 @@ class Answer(Generic[S]):
     refusal: WorkbookError | None = None
 
 
-def ask(subject: Subject[S], values: Values) -> Answer[S]:
-    """Return the engine's answer to checked values."""
+def ask(subject: Subject[S], values: Values, *, way: str = "") -> Answer[S]:
+    """Return the engine's answer to checked values, a stroke played in some way."""
     try:
-        return Answer(values=values, result=subject.solve(values))
+        return Answer(values=values, result=subject.solve_by(way, values))
     except WorkbookError as refusal:
         return Answer(values=values, refusal=refusal)

@@ -236,7 +236,7 @@ class Explorer(Generic[S]):
         self._show()
 
     def _answer(self) -> None:
-        self.answer = ask(self.subject, self.panel.values)
+        self.answer = ask(self.subject, self.panel.values, way=self.hand.way)
 
     def _bring(self, values: Values) -> None:
         self.hand.stop()
@@ -247,8 +247,8 @@ class Explorer(Generic[S]):
     def _moved(self, _change: object) -> None:
         """Do what a hand in the picture has done; what is held does not move."""
         move = Move(**self.stage.move)
-        if self.held and move.values:
-            move = replace(move, values={})
+        if self.held:
+            move = replace(move, values={}, way=None)
         self.hand.hear(move, self.result)
         if move.values:
             self.panel.bring_nearest(move.values)
@@ -260,15 +260,20 @@ class Explorer(Generic[S]):
         if self.held or self.result is None:
             return
         values, look = self.values, self._look(rest=self.result)
+        way = self.hand.way
         if "stills" in wish:
-            look = replace(look, ghosts=stills(self.subject, values))
+            look = replace(look, ghosts=stills(self.subject, values, way=way))
             sheets = self.subject.sheets(self.result, look)
             self.stage.send({"stills": self._parts(sheets, self.result, keep=False)})
             return
         run, steps = wish["run"], wish["steps"]
         sent = 0
         for step in steps_along(
-            self.subject, values, first=wish["first"], steps=steps, look=look
+            *(self.subject, values),
+            first=wish["first"],
+            steps=steps,
+            look=look,
+            way=way,
         ):
             parts = self._parts(step.sheets, step.result, keep=True)
             self.stage.send({"run": run, "step": {**parts, "value": step.value}})
@@ -305,7 +310,7 @@ class Explorer(Generic[S]):
             drawn = None
             if not self.curtain:
                 look = replace(self._look(rest=self.hand.rest), extras=())
-                drawn = self.subject.refused(self.values, look)
+                drawn = self.subject.refused(self.values, look, way=self.hand.way)
             self.stage.refuse(self.refusal, drawn, hand=told(None, None))
             return
         if self.curtain:
@@ -333,7 +338,10 @@ class Explorer(Generic[S]):
         if since is None or self.result is None:
             return ""
         return played_words(
-            *(self.subject, self.values, self.result), since=since, system=self.system
+            *(self.subject, self.values, self.result),
+            since=since,
+            system=self.system,
+            way=self.hand.way,
         )
 
     def _look(self, *, rest: S | None) -> Look[S]:

@@ -46,6 +46,8 @@ class Move:
         From where the picture is to be seen.
     since : float, optional
         Where a stroke that was played began.
+    way : str, optional
+        What is to happen while a stroke is played.
     """
 
     seq: int = 0
@@ -56,6 +58,7 @@ class Move:
     values: Mapping[str, float] = field(default_factory=dict)
     view: Seen | None = None
     since: float | None = None
+    way: str | None = None
 
 
 def spatial(subject: Subject[Any]) -> dict[str, object]:
@@ -83,7 +86,8 @@ class Hand(Generic[S]):
 
     ``rest`` is the result from which the present move began: scale and still things
     stay as they were there. ``answers`` is the number of the last move heard, ``since``
-    where a stroke began that was played last and not left since.
+    where a stroke began that was played last and not left since, ``way`` what happens
+    while one is played.
     """
 
     def __init__(self, subject: Subject[S]) -> None:
@@ -94,6 +98,7 @@ class Hand(Generic[S]):
         self.taken = False  # by a pointer that has not let go yet
         self.turning = False
         self.since: float | None = None
+        self.way = next(iter(subject.ways), "")
 
     @property
     def view(self) -> Viewpoint | None:
@@ -120,6 +125,7 @@ class Hand(Generic[S]):
     def stop(self) -> None:
         """Take note that all is somewhere else at once, and at rest."""
         self.rest, self.taken, self.turning, self.since = None, False, False, None
+        self.way = next(iter(self.subject.ways), "")
 
     def hear(self, move: Move, here: S | None) -> None:
         """Take note of a move that starts from a result."""
@@ -127,6 +133,8 @@ class Hand(Generic[S]):
         if move.view is not None and _is_view(move.view):
             self.seen = move.view
             self.turning = move.phase == "move"
+        if move.way is not None and move.way in self.subject.ways:
+            self.way = move.way
         if move.values:
             self.begin(here)
             self.since = move.since
@@ -188,9 +196,12 @@ class Hand(Generic[S]):
         if not self.subject.played:
             return None
         control = numbers[self.subject.played]
+        said = text("picture", self.subject.name, "way") if self.subject.ways else {}
         return {
             "label": control.field.label,
             "step": control.field.step,
+            "ways": [[name, said[name]] for name in self.subject.ways],
+            "way": self.way,
             **_number(control),
         }
 

@@ -4,11 +4,12 @@ const COMPUTING = 500; // ms without an answer, and the reader is told
 const AGAIN = 3000; // ms without an answer, and the move is sent once more
 
 // Moves of one model. `tell` shows the reader how things stand: "", "computing" or
-// "silent". Each move has all values, and the view, that are not answered yet, so that
+// "silent". Each move has all values, view and way that are not answered yet, so that
 // a newer one that takes its place on the way loses nothing.
 export function makeLine(model, tell) {
   let pending = {}; // values by field
   let view = null;
+  let way = null; // what happens while a stroke is played
   let next = null; // what is sent with the next picture of the screen
   let painted = 0;
   let timer = 0;
@@ -17,7 +18,7 @@ export function makeLine(model, tell) {
   function post() {
     cancelAnimationFrame(painted);
     painted = 0;
-    const move = { ...next, values: pending, view, seq: last() + 1 };
+    const move = { ...next, values: pending, view, way, seq: last() + 1 };
     next = null;
     put(move);
     clearTimeout(timer);
@@ -44,6 +45,7 @@ export function makeLine(model, tell) {
     send(move) {
       pending = { ...pending, ...move.values };
       view = move.view ?? view;
+      way = move.way ?? way;
       next = { ...next, ...move };
       if (move.phase === "end" || move.phase === "cancel") post();
       else if (!painted) painted = requestAnimationFrame(post);
@@ -55,6 +57,7 @@ export function makeLine(model, tell) {
       if (next || frame.answers < last()) return;
       pending = {};
       view = null;
+      way = null;
       clearTimeout(timer);
       tell("");
     },

@@ -36,6 +36,7 @@ def steps_along(
     first: float,
     steps: int,
     look: Look[S],
+    way: str = "",
 ) -> Iterator[PlayedStep[S]]:
     """Yield the pictures from a value of the played field on, as far as it stands."""
     field = _played_field(subject)
@@ -44,19 +45,21 @@ def steps_along(
         value = first + k * field.step
         if not field.low <= value <= field.high:
             break
-        result = _at(subject, values, value)
+        result = _at(subject, values, value, way)
         if result is None:
             break
         standing.append((value, result))
     if not standing:
         return
     along: Any = np.array([value for value, _ in standing])
-    whole = subject.sheets(subject.solve({**values, field.name: along}), look)
+    whole = subject.sheets(subject.solve_by(way, {**values, field.name: along}), look)
     for k, (value, result) in enumerate(standing):
         yield PlayedStep(value, result, whole.at(k))
 
 
-def stills(subject: Subject[S], values: Values) -> list[tuple[str, S]]:
+def stills(
+    subject: Subject[S], values: Values, *, way: str = ""
+) -> list[tuple[str, S]]:
     """Return results along the whole stroke, as far as it stands, each with its share.
 
     They stand on one picture for who wants nothing to move.
@@ -64,7 +67,7 @@ def stills(subject: Subject[S], values: Values) -> list[tuple[str, S]]:
     field = _played_field(subject)
     standing = []
     for value in np.arange(field.low, field.high + field.step / 2, field.step):
-        result = _at(subject, values, float(value))
+        result = _at(subject, values, float(value), way)
         if result is None:
             break
         standing.append(result)
@@ -85,9 +88,10 @@ def played_words(
     *,
     since: float,
     system: UnitSystem,
+    way: str = "",
 ) -> str:
     """Say how the most telling number has changed since the stroke began."""
-    before = _at(subject, values, since)
+    before = _at(subject, values, since, way)
     if before is None:
         return ""
     first, last = subject.told(before), subject.told(result)
@@ -106,7 +110,8 @@ def _played_field(subject: Subject[S]) -> Number:
     return field
 
 
-def _at(subject: Subject[S], values: Values, value: float) -> S | None:
+def _at(subject: Subject[S], values: Values, value: float, way: str) -> S | None:
     """Return the result with the played field at a value, if it stands."""
     field = _played_field(subject)
-    return ask(subject, {**values, field.name: field.checked(value)}).result
+    there = {**values, field.name: field.checked(value)}
+    return ask(subject, there, way=way).result

@@ -48,6 +48,7 @@ export function makePlayer({ bar, says, line, ask, draw, speak, pace, calm, play
   const on = put("button", () => go(1));
   const slider = put("input");
   const value = put("output");
+  const ways = put("select");
   const paces = put("select");
   slider.type = "range";
   back.textContent = says.stroke_back;
@@ -56,6 +57,10 @@ export function makePlayer({ bar, says, line, ask, draw, speak, pace, calm, play
   for (const name of PACES) paces.add(new Option(says[`pace_${name}`], name));
   paces.value = PACES.includes(pace.read()) ? pace.read() : PACES[0];
   paces.addEventListener("change", () => pace.keep(paces.value));
+  ways.setAttribute("aria-label", says.way);
+  ways.addEventListener("change", () => {
+    send(run?.shown ?? present(), "end", { via: "typed", way: ways.value });
+  });
   slider.addEventListener("input", () => send(+slider.value, "move"));
   slider.addEventListener("change", () => send(+slider.value, "end"));
   bar.append(group);
@@ -81,6 +86,14 @@ export function makePlayer({ bar, says, line, ask, draw, speak, pace, calm, play
     slider.setAttribute("aria-valuetext", value.textContent);
     play.textContent = run ? says.pause : says.play;
     playing(Boolean(run));
+  }
+
+  function showWays({ ways: offered, way }) {
+    ways.hidden = offered.length < 2;
+    if (ways.length !== offered.length) {
+      ways.replaceChildren(...offered.map(([name, text]) => new Option(text, name)));
+    }
+    ways.value = way;
   }
 
   function halt() {
@@ -144,6 +157,7 @@ export function makePlayer({ bar, says, line, ask, draw, speak, pace, calm, play
       const { low, high, step } = stroke;
       Object.assign(slider, { min: low, max: high, step });
       slider.setAttribute("aria-label", stroke.label);
+      showWays(stroke);
       group.classList.toggle("pw-held", Boolean(frame.still));
       show(present());
     },

@@ -11,7 +11,10 @@ from widgets import EXPLORERS, Explorer, PullExplorer
 from widgets.play import steps_along
 from workbook.errors import OutOfRangeError
 from workbook.figures.pictures import subjects
+from workbook.quantities.units import METRIC
 from workbook.scenes.fields import Number
+from workbook.scenes.setups import Setup
+from workbook.scenes.strokes import strokes
 
 PULL = subjects()["pull"]
 
@@ -31,13 +34,22 @@ class Page:
         return self.explorer.stage.frame
 
     def move(
-        self, *, view=None, phase="move", via="mouse", grab=1, since=None, **values
+        self,
+        *,
+        view=None,
+        phase="move",
+        via="mouse",
+        grab=1,
+        since=None,
+        way=None,
+        **values,
     ):
         """Make a move; return the frame that answers it."""
         self.seq += 1
         said = {"seq": self.seq, "phase": phase, "via": via, "grab": grab}
         more = {"view": view, "values": values}
         more |= {} if since is None else {"since": since}
+        more |= {} if way is None else {"way": way}
         self.explorer.stage.set_trait("move", {**said, **more})
         assert self.frame["answers"] == self.seq
         return self.frame
@@ -420,3 +432,78 @@ def test_a_stroke_goes_no_further_than_its_first_refusal(page):
     steps = steps_along(subject, page.explorer.values, first=0, steps=6, look=look)
 
     assert [step.value for step in steps] == [0, 5]
+
+
+def test_a_stroke_is_played_with_a_clamp_that_stays_and_one_that_follows(page):
+    page.explorer.set(fork_offset_mm=100)
+    assert page.frame["stroke"]["ways"] == [
+        ["stays", "clamp stays"],
+        ["follows", "clamp follows"],
+    ]
+    assert page.frame["stroke"]["way"] == "stays"
+    stays = [sent["step"] for sent in page.play(0, 100) if "step" in sent]
+
+    page.steps.clear()
+    page.move(via="typed", phase="end", way="follows", stroke_mm=0)
+    follows = [sent["step"] for sent in page.play(0, 100) if "step" in sent]
+
+    assert [s["value"] for s in stays] == [s["value"] for s in follows]
+    assert "200 mm" not in stays[-1]["words"]
+    assert stays[0]["three"] == follows[0]["three"]
+    assert stays[-1]["three"] != follows[-1]["three"]  # their directions drift apart
+    played = strokes(Setup(values=page.explorer.values), steps=41)
+    rise = METRIC.show(played.pull.rise[-1], "angle")
+    assert rise in follows[-1]["three"]
+    assert rise not in stays[-1]["three"]
+    assert len({s["picture"] for s in follows}) == len(follows)
+
+
+def test_what_a_following_clamp_has_done_stays_in_sight_and_is_said(page):
+    explorer = page.explorer
+    code = explorer.code
+    page.move(via="play", phase="end", since=0.0, way="follows", stroke_mm=100)
+
+    said = page.frame["words"]
+    assert "The clamp has followed the pull by 1" in said
+    assert "The stroke was played." in page.frame["spoken"]
+    assert explorer.result.followed == pytest.approx(0.1, abs=0.03)
+    assert "way of the clamp" in marks_of(explorer)
+
+    # A move of something else goes on from there; what brings a set-up does not.
+    page.move(fork_offset_mm=50)
+    assert explorer.result.followed > 0.05
+    page.move(phase="end", stroke_mm=0)
+    assert "followed" not in page.frame["words"]
+    assert "way of the clamp" not in marks_of(explorer)
+    page.move(phase="end", stroke_mm=100)
+    explorer.restore(code)
+    assert page.frame["stroke"]["way"] == "stays"
+    assert explorer.result.followed == 0
+
+
+def test_a_held_explorer_lets_no_clamp_follow(page):
+    page.explorer.lock = type("Lock", (), {"answer": None})()
+
+    page.move(via="typed", phase="end", way="follows", stroke_mm=0)
+
+    assert page.frame["stroke"]["way"] == "stays"
+
+
+def test_car_and_scale_stand_still_while_the_clamp_follows(page):
+    page.explorer.set(fork_offset_mm=100)
+    page.move(via="typed", phase="end", way="follows", stroke_mm=0)
+    first, *_, last = (sent["step"] for sent in page.play(0, 100) if "step" in sent)
+
+    def drawn(step, role):
+        return re.findall(rf'<poly\w+ class="pw-{role}"[^>]*>', step["picture"])
+
+    for still in ("body-side", "body-glass", "bench-top"):
+        assert drawn(first, still) == drawn(last, still) != []
+    assert drawn(first, "pull-core") != drawn(last, "pull-core")
+
+
+def marks_of(explorer):
+    """Return the names of the marks in sight of what an explorer shows in space."""
+    sheets = explorer.subject.sheets(explorer.result, explorer._look(rest=None))
+    (panel, *_) = sheets.picture.panels
+    return {mark.name for mark in panel.drawing.seen}

@@ -40,6 +40,7 @@ def test_moves_between_two_pictures_of_the_screen_are_one(line):
 
     values = {"lean_deg": 3}
     move = {"phase": "move", "values": values, "view": None, "grab": 7, "seq": 1}
+    move["way"] = None
     assert sent(line) == [move]
     line.clock.run_for(100)
     assert len(sent(line)) == 1

@@ -10,6 +10,7 @@ SAYS = {
     "play": "los",
     "pause": "halt",
     "playing": "läuft",
+    "way": "Klemme",
     "pace": "Dauer",
     "pace_2": "2 s",
     "pace_4": "4 s",
@@ -24,6 +25,8 @@ STROKE = {
     "high": 300,
     "step": 5,
     "grain": 0.1,
+    "ways": [],
+    "way": "",
     "shown": {"per": 1, "places": 1, "ending": " mm"},
 }
 STAND = """([says, frame, pace]) => {
@@ -326,3 +329,21 @@ def test_at_its_end_it_asks_and_draws_no_more(player):
     run_for(player, 1000)
 
     assert drawn(player) == []
+
+
+def test_what_the_clamp_does_is_a_choice_that_is_sent_with_the_stroke(player):
+    assert not player.get_by_label("Klemme").is_visible()
+    ways = [["stays", "bleibt"], ["follows", "folgt"]]
+    show(player, value=40, stroke={**STROKE, "value": 40, "ways": ways, "way": "stays"})
+    choice = player.get_by_label("Klemme")
+    assert choice.input_value() == "stays"
+
+    choice.select_option("folgt")
+
+    move = player.evaluate("sent.at(-1)")
+    assert (move["way"], move["values"], move["phase"]) == (
+        *("follows", {"stroke_mm": 40}, "end"),
+    )
+    # Whatever brings another set-up has the clamp where it was.
+    show(player, stroke={**STROKE, "ways": ways, "way": "stays"})
+    assert choice.input_value() == "stays"

@@ -38,7 +38,7 @@ from workbook.scenes.setups import FIELDS, Setup
 
 NOT_SHOWN = {
     *("act", "name", "focus", "count", "key", "field", "sign", "state", "whose"),
-    *("view", "kind"),
+    *("view", "kind", "way"),
 }
 # Names of what is set, as they are typed in every language.
 TYPED = {
@@ -60,8 +60,8 @@ def shown_in(part):
     if isinstance(part, str):
         return [text_of_html(part)]
     if isinstance(part, dict):
-        if "choices" in part:  # each a name for the answer and what is shown
-            part = {**part, "choices": [text for _, text in part["choices"]]}
+        for key in {"choices", "ways"} & {*part}:  # each a name and what is shown
+            part = {**part, key: [text for _, text in part[key]]}
         kept = {key: value for key, value in part.items() if key not in NOT_SHOWN}
         return [text for value in kept.values() for text in shown_in(value)]
     if isinstance(part, list | tuple):

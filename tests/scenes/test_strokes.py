@@ -4,11 +4,20 @@ import numpy as np
 import pytest
 
 from workbook.errors import OutOfRangeError
+from workbook.mechanics.pull.linkage import Refusal
 from workbook.mechanics.pull.stroke import stroke_path
 from workbook.scenes.setups import Setup
-from workbook.scenes.strokes import strokes
+from workbook.scenes.strokes import followed, strokes
 
 OFFSET = Setup(values={"fork_offset_mm": 100})
+FALLS = {  # as soon as the ram makes any stroke, past the swivel of its base
+    "lean_deg": 32.7,
+    "extension_mm": 425.6,
+    "clamp_height_mm": 473.8,
+    "clamp_distance_mm": 814.3,
+    "fork_distance_mm": 290.8,
+    "fork_offset_mm": -77.1,
+}
 
 
 def test_a_clamp_that_stays_is_the_set_up_at_every_stroke():
@@ -59,16 +68,7 @@ def test_the_stroke_of_the_set_up_itself_does_not_count():
 
 
 def test_steps_that_do_not_stand_are_refused():
-    falls = {  # as soon as the ram makes any stroke, past the swivel of its base
-        "lean_deg": 32.7,
-        "extension_mm": 425.6,
-        "clamp_height_mm": 473.8,
-        "clamp_distance_mm": 814.3,
-        "fork_distance_mm": 290.8,
-        "fork_offset_mm": -77.1,
-    }
-
-    played = strokes(Setup(values=falls), steps=21)
+    played = strokes(Setup(values=FALLS), steps=21)
 
     assert played.stands[0]
     assert not played.stands.all()
@@ -78,3 +78,27 @@ def test_steps_that_do_not_stand_are_refused():
 def test_a_clamp_that_does_something_else_is_refused():
     with pytest.raises(OutOfRangeError):
         strokes(OFFSET, clamp="jumps")
+
+
+def test_each_stroke_alone_is_a_step_of_the_whole():
+    played = strokes(OFFSET, steps=11)
+    values = {**OFFSET.values, "stroke_mm": np.linspace(0, 200, 11)}
+
+    at_each = followed(Setup(values=values))
+    one = followed(Setup(values={**OFFSET.values, "stroke_mm": 120}))
+
+    assert at_each.rig.clamp == pytest.approx(played.rig.clamp, abs=1e-8)
+    assert at_each.pull.pull_tension == pytest.approx(played.pull.pull_tension)
+    assert one.rig.clamp == pytest.approx(played.rig.clamp[6], abs=1e-8)
+    assert at_each.followed[0] == pytest.approx(0, abs=1e-12)
+    assert (np.diff(at_each.followed) > 0).all()
+
+
+def test_past_the_ram_and_past_a_fall_each_is_refused_as_alone():
+    played = followed(Setup(values={**FALLS, "stroke_mm": np.linspace(0, 60, 13)}))
+    past = followed(Setup(values={**OFFSET.values, "stroke_mm": np.array([250.0])}))
+
+    assert played.stands[0]
+    assert not played.stands.all()
+    assert np.isfinite(played.rig.clamp).all()
+    assert past.pull.refusal == [Refusal.PAST_STROKE]

@@ -148,6 +148,9 @@ class Subject(Generic[S]):
         by name, and what a pixel moves.
     played : str
         Name of the number that a stroke can be played along, if there is one.
+    ways : mapping
+        Solvers for what may happen while it is played, by name; the first is that of
+        the set-up itself.
     extras : mapping
         Pictures that may be asked for besides, by name.
     units : callable
@@ -168,6 +171,7 @@ class Subject(Generic[S]):
     in_space: DrawsInSpace[S] | None = None
     grips: Callable[[S, Viewpoint, Sheet], Mapping[str, Grip]] | None = None
     played: str = ""
+    ways: Mapping[str, Callable[[Values], S]] = field(default_factory=dict)
     extras: Mapping[str, DrawsMore[S]] = field(default_factory=dict)
     units: Callable[[UnitSystem], UnitSystem] = lambda system: system
 
@@ -186,7 +190,11 @@ class Subject(Generic[S]):
         beside = None if self.beside is None else self.beside(solved, **seen)
         return Sheets(first, beside, tuple(more))
 
-    def refused(self, values: Values, look: Look[S]) -> Sheets | None:
+    def solve_by(self, way: str, values: Values) -> S:
+        """Ask the engine, as it is where a stroke is played in some way."""
+        return self.ways.get(way, self.solve)(values)
+
+    def refused(self, values: Values, look: Look[S], *, way: str = "") -> Sheets | None:
         """Return the pictures of a set-up that is refused, as far as they go.
 
         Parameters
@@ -195,6 +203,8 @@ class Subject(Generic[S]):
             A value for every field.
         look : Look
             How they are looked at.
+        way : str
+            In which of the ``ways`` a stroke is played.
 
         Returns
         -------
@@ -207,7 +217,7 @@ class Subject(Generic[S]):
             for name, value in values.items()
         }
         try:
-            solved = self.solve(one)
+            solved = self.solve_by(way, one)
         except WorkbookError:
             return None
         picture = self.sheets(solved, look).picture.at(0)

@@ -85,13 +85,19 @@ class Setup(Given):
             rise=self.array("wanted_rise_deg"),
         )
 
+    @property
+    def clamp(self) -> Array:
+        """Where the clamp is hooked on, shape (..., 3). [m]"""
+        ways = ("forward", "left", "height")
+        at = (self.array(f"clamp_{way}_mm") for way in ways)
+        return np.stack(np.broadcast_arrays(*at), axis=-1)
+
     def rig(self, *, stroke: float | None = None) -> Rig:
         """Return the rigs, at their stroke or at another [m]."""
         ram = pick(shop().rams, self.chosen("ram"))
         leg, array = self.anchor_leg_mm, self.array
-        clamp = (f"clamp_{way}_mm" for way in ("forward", "left", "height"))
         return lay_out(
-            clamp=np.stack(np.broadcast_arrays(*map(array, clamp)), axis=-1),
+            clamp=self.clamp,
             chain_angle=array("chain_angle_deg"),
             clamp_distance=array("clamp_distance_mm"),
             fork_distance=array("fork_distance_mm"),
@@ -209,6 +215,11 @@ class SolvedPull:
     def _filled(self, amount: Array) -> Array:
         """Return an amount with some number in place of nan, for who takes none."""
         return np.where(self.stands, amount, 1.0)
+
+    @cached_property
+    def followed(self) -> Array:
+        """How far the clamp has followed the pull from where it was hooked on. [m]"""
+        return norm(self.rig.clamp - self.setup.clamp)
 
     @cached_property
     def pressure(self) -> Array:

@@ -1,14 +1,18 @@
-"""A stroke that is played: one set-up at every step from take-up to the ram's end."""
+"""A stroke that is played: one set-up from take-up on, the clamp staying or not."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING, Literal
 
+import numpy as np
+
 from workbook.mechanics.pull.stroke import stroke_path
 
 if TYPE_CHECKING:
     from workbook.scenes.setups import Setup, SolvedPull
+
+SUBSTEPS = 12  # to the end of a stroke; the clamp's place is good to a micrometre
 
 
 def strokes(
@@ -55,3 +59,44 @@ def strokes(
     at_each = {**setup.values, "stroke_mm": path.stroke * 1e3}
     rig = replace(taken_up, clamp=path.clamp, stroke=path.stroke)
     return replace(setup, values=at_each).solved(rig)
+
+
+def followed(setup: Setup) -> SolvedPull:
+    """Solve a set-up, or many, whose clamp has followed from take-up to its stroke.
+
+    Where the way cannot be followed to its end the clamp is where it was hooked on,
+    and the rig refused for what it lacks there.
+
+    Parameters
+    ----------
+    setup : Setup
+        The set-ups, each at its own stroke.
+
+    Returns
+    -------
+    SolvedPull
+        Its rig has the clamp where it is then.
+
+    Raises
+    ------
+    WorkbookError
+        If a single rig does not stand there.
+
+    Examples
+    --------
+    >>> from workbook.scenes.setups import Setup
+    >>> out = followed(Setup(values={"stroke_mm": 100}))
+    >>> bool(abs(out.followed - 0.1) < 0.02)
+    True
+    """
+    taken_up, stroke = setup.rig(stroke=0.0), setup.array("stroke_mm")
+    path = stroke_path(
+        replace(taken_up, full_stroke=stroke),
+        ram_force=1.0,
+        points=2,
+        substeps=SUBSTEPS,
+    )
+    there = path.clamp[..., -1, :]
+    stands = path.pull.stands[..., -1, None]
+    clamp = np.where(stands, there, setup.clamp)
+    return setup.solved(replace(taken_up, clamp=clamp, stroke=stroke))

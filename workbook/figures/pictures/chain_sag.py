@@ -272,9 +272,8 @@ def _refused(solved: HungChain, chord: Array, system: UnitSystem) -> list[Mark]:
     fallen, middle = ~solved.stands, chord.mean(axis=-2)
     heavy = solved.given.chosen("set_by") == "chain tension"
     words = _say(("refused", "heavy" if heavy else "straight"), system)
-    straight = Line(chord, "refused", "as it would be", shown=fallen)
     return [
-        *([] if heavy else [straight]),
+        Line(chord, "refused", "as it would be", shown=fallen & (not heavy)),
         Marker(middle, "cross", "fails", "fails", shown=fallen),
         FreeLabel(
             middle,

@@ -15,13 +15,14 @@ from workbook.figures.pictures.pull_directions import rise_words, side_words
 from workbook.figures.pictures.pull_forces import force_triangle, split_bars
 from workbook.figures.pictures.pull_grips import grips
 from workbook.figures.pictures.pull_load_path import load_path_sheet
-from workbook.figures.pictures.pull_side import side_view
+from workbook.figures.pictures.pull_side import GONE, side_view
 from workbook.figures.pictures.pull_space import space_view
 from workbook.figures.pictures.pull_top import top_view
 from workbook.figures.pictures.ratings import first, over, stop_words, strip
 from workbook.figures.subject import Paired, Subject, Values
 from workbook.scenes.fields import Number
 from workbook.scenes.setups import FIELDS, WORD, Setup, SolvedPull
+from workbook.scenes.strokes import followed
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -119,9 +120,11 @@ def described(solved: SolvedPull, system: UnitSystem) -> Text:
         "ram stroke": Amount(setup.array("stroke_mm"), "length", show),
     }[setup.chosen("held")]
     sag = solved.at_take_up.sag
+    clamp = np.where(solved.followed > GONE, "follows", "stays")
     shown = said(
-        *("picture", "pull", "describe"),
+        *("picture", "pull", "describe", clamp),
         show=show,
+        followed=solved.followed,
         held=said(
             *("picture", "pull", "held"),
             show=show,
@@ -188,5 +191,9 @@ PULL = Subject(
     in_space=space_sheet,
     grips=lambda solved, view, sheet: grips(solved, view, sheet.panels[0]),
     played="stroke_mm",
+    ways={
+        "stays": lambda values: Setup(values=values).solved(),
+        "follows": lambda values: followed(Setup(values=values)),
+    },
     extras={"load path": load_path_sheet},
 )

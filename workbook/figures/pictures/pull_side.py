@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from workbook.scenes.setups import SolvedPull
 
 RADIUS = {"lean": 0.3, "anchor angle": 0.3, "rise": 0.42}  # m, of the arcs
+GONE = 1e-4  # m; a clamp that has followed by less is where it was
 UPRIGHT = 1e-3  # rad; a plane that leans less to the side is not called tilted
 BASE = (0.0, 0.0)
 
@@ -91,7 +92,8 @@ def side_view(
     """
     rig, plane = solved.rig, RigPlane(solved)
     clamp, head, anchor = plane.flat(rig.clamp, solved.pull.head, rig.anchor)
-    window = _window(solved, clamp, solved if rest is None else rest)
+    (hooked,) = plane.flat(solved.setup.clamp)
+    window = _window(solved, hooked, solved if rest is None else rest)
     left, right, _, _ = window
     bench = said("picture", "pull", "side", "bench", show=system.show)
     still = [
@@ -103,7 +105,7 @@ def side_view(
             name="label bench",
             along=[(left, 0.0), (left + 0.4, 0.0)],
         ),
-        *_body(clamp, left, system),
+        *_body(hooked, left, system),
         *([] if brief else scale_bar(window, system)),
     ]
     moving: list[Mark] = []
@@ -135,17 +137,17 @@ def side_view(
     )
 
 
-def _window(solved: SolvedPull, clamp: Array, rest: SolvedPull) -> Window:
-    """Return the window of a set-up at rest, moved along with the clamp."""
+def _window(solved: SolvedPull, hooked: Array, rest: SolvedPull) -> Window:
+    """Return the window of a set-up at rest, moved along with where the clamp is."""
     there, head, anchor = RigPlane(rest).flat(
-        rest.rig.clamp, rest.pull.head, rest.rig.anchor
+        rest.setup.clamp, rest.pull.head, rest.rig.anchor
     )
     reach = rest.rig.take_up_length + rest.rig.full_stroke
     box = window_for([there, head, anchor, (0.0, reach)], step=0.25, margin=0.14)
     window = (box[0] - 0.25, box[1], -0.27, box[3])
     if rest is solved:
         return window
-    return moved(window, ((clamp - there)[..., 0], 0.0))
+    return moved(window, ((hooked - there)[..., 0], 0.0))
 
 
 def rated(
@@ -235,6 +237,15 @@ def way_of_head(solved: SolvedPull) -> tuple[Array, NDArray[np.bool_]]:
     return heads, np.asarray(reached >= 2)
 
 
+def way_of_clamp(solved: SolvedPull) -> Array:
+    """Return the way that the clamp has followed its pull, nan if none, (..., n, 3)."""
+    path, stroke = solved.path, solved.setup.array("stroke_mm")
+    there = path.stroke <= stroke[..., None]
+    way = np.where(there[..., None], path.clamp, solved.rig.clamp[..., None, :])
+    gone = solved.stands & (solved.followed > GONE)
+    return np.where(gone[..., None, None], way, np.nan)
+
+
 def _swing(solved: SolvedPull, plane: RigPlane) -> list[Mark]:
     """Show where the ram goes over its stroke, the clamp following."""
     if solved.roller:
@@ -242,6 +253,7 @@ def _swing(solved: SolvedPull, plane: RigPlane) -> list[Mark]:
     way, shown = way_of_head(solved)
     heads = plane.along(way)
     return [
+        Line(plane.along(way_of_clamp(solved)), "reference", "way of the clamp"),
         Line(heads, "reference", "way of the head", shown=shown),
         Line([BASE, heads[..., -1, :]], "swing", "ram at full stroke", shown=shown),
     ]

@@ -47,6 +47,7 @@ from workbook.figures.pictures.pull_side import (
     hanging,
     point_label,
     skeleton,
+    way_of_clamp,
     way_of_head,
 )
 from workbook.mechanics.vectors import direction, unit
@@ -122,13 +123,14 @@ class Scene:
         self.solved, self.view, self.rest = solved, view, rest
         self.clamp, self.base, self.anchor = rig.clamp, rig.base, rig.anchor
         self.head = solved.pull.head
-        # The rail and the bench stay where they are while the clamp is moved up.
-        shift = (rig.clamp - rest.rig.clamp) * PLAN
-        self.shift = shift
-        self.tip = rest.rig.clamp + shift
+        # The rail and the bench stay where they are while the clamp is moved up, and
+        # while it follows a stroke.
+        self.hooked = solved.setup.clamp
+        self.shift = (self.hooked - rest.setup.clamp) * PLAN
+        self.tip = rest.setup.clamp + self.shift
         self.body = CarFront(self.tip)
         self.front = before_or_behind(view)
-        self.window = window_round(*self._corners(), view, shift)
+        self.window = window_round(*self._corners(), view, self.shift)
 
     def depth(self, point: Array) -> Coordinate:
         """Return the depth of a part of the rig round a point."""
@@ -141,10 +143,11 @@ class Scene:
     def _corners(self) -> tuple[Array, Array]:
         """Return the box round the rig at rest, low and high corner (..., 3)."""
         rig, head = self.rest.rig, self.rest.pull.head
+        clamp = self.rest.setup.clamp
         over = np.stack(np.broadcast_arrays(0.0, 0.0, rig.take_up_length), axis=-1)
         points = [
-            rig.clamp - (SHOWN_CAR, 0.0, 0.0),
-            rig.clamp + OVER_CAR,
+            clamp - (SHOWN_CAR, 0.0, 0.0),
+            clamp + OVER_CAR,
             *(rig.base, rig.anchor, head),
             rig.base + over,
         ]
@@ -165,8 +168,8 @@ class Scene:
     def bench(self) -> list[Mark]:
         """Draw the bench's top with its sockets and the set-out line."""
         low, high = self._corners()
-        out = unit((self.base - self.clamp) * PLAN)
-        foot = self.clamp * PLAN
+        out = unit((self.base - self.hooked) * PLAN)
+        foot = self.hooked * PLAN
         end = self.base + 1.15 * (self.anchor - self.base)
         end = foot + ((end - foot) * out).sum(axis=-1)[..., None] * out
         set_out = Line(self.view.path(foot, end), "set-out", "set-out line")
@@ -177,8 +180,8 @@ class Scene:
 
     def car(self) -> list[Mark]:
         """Draw the car's front, its stands and the clamp on its rail."""
-        beyond = np.abs((self.clamp - self.tip)[..., 2]) > 0.08
-        holder = self.view.path(self.tip, self.clamp)
+        beyond = np.abs((self.hooked - self.tip)[..., 2]) > 0.08
+        holder = self.view.path(self.tip, self.hooked)
         drop = self.view.path(self.clamp, self.clamp * PLAN)
         clamp = self.view.at(self.clamp)
         at = CAR + np.where(self.view.toward[..., 0] > 0, 1.0, -1.0)
@@ -230,13 +233,18 @@ class Scene:
         return [*marks, *(mark.standing(AHEAD + 3) for mark in rated)]
 
     def way(self) -> list[Mark]:
-        """Show the way of the head over the stroke, and the ram at its two ends."""
+        """Show the way of the head over the stroke, and the ram at its two ends.
+
+        And the way that the clamp has gone with it, if it has.
+        """
         if self.solved.roller:
             return []
         heads, shown = way_of_head(self.solved)
         depth = self.depth((self.base + self.head) / 2) - 0.02
         line = Line(self.view.along(heads), "reference", "way of the head", shown=shown)
-        marks: list[Mark] = [line.standing(depth)]
+        followed = self.view.along(way_of_clamp(self.solved))
+        gone = Line(followed, "reference", "way of the clamp")
+        marks: list[Mark] = [line.standing(depth), gone.standing(self.front + 1.0)]
         for name, k in (("take-up", 0), ("full stroke", -1)):
             ram = self.view.path(self.base, heads[..., k, :])
             ghost = Line(ram, "swing", f"ram at {name}", shown=shown)

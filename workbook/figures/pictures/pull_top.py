@@ -30,6 +30,7 @@ from workbook.figures.pictures.pull_side import (
     refused,
     skeleton,
     vehicle_label,
+    way_of_clamp,
 )
 from workbook.mechanics.vectors import norm, unit
 
@@ -58,10 +59,11 @@ def top_view(
     clamp, base, anchor, head = (
         _plan(point) for point in (rig.clamp, rig.base, rig.anchor, solved.pull.head)
     )
+    hooked = _plan(solved.setup.clamp)
     window = _window(solved, solved if rest is None else rest)
-    out = _plan(unit((rig.base - rig.clamp) * (1.0, 1.0, 0.0)))
+    out = _plan(unit((rig.base - solved.setup.clamp) * (1.0, 1.0, 0.0)))
     still = [
-        *_body(clamp, window, system),
+        *_body(hooked, window, system),
         *_set_out(solved, out, window, system, brief=brief),
         *_fork(solved, out),
         *scale_bar(window, system),
@@ -73,6 +75,7 @@ def top_view(
     ram = "post" if solved.roller else "ram"
     moving += [
         *_wanted(solved, system, brief=brief),
+        Line(_plan(way_of_clamp(solved)), "reference", "way of the clamp"),
         Line([clamp, head], "pull leg", "pull leg"),
         Line([head, anchor], "anchor leg", "anchor leg"),
         Line([base, head], ram, ram),
@@ -98,10 +101,11 @@ def top_view(
 def _window(solved: SolvedPull, rest: SolvedPull) -> Window:
     """Return the window of a set-up at rest, moved along with the clamp."""
     rig = rest.rig
-    clamp, *others = map(_plan, (rig.clamp, rig.base, rig.anchor, rest.pull.head))
+    points = (rest.setup.clamp, rig.base, rig.anchor, rest.pull.head)
+    clamp, *others = map(_plan, points)
     keep = [clamp, *others, clamp - (0.5, 0.0), _wanted_tip(rest)]
     window = window_for(keep, step=0.25, margin=0.25)
-    return moved(window, _plan(solved.rig.clamp) - clamp)
+    return moved(window, _plan(solved.setup.clamp) - clamp)
 
 
 def _plan(points: Array) -> Array:
@@ -130,7 +134,7 @@ def _set_out(
     brief: bool,
 ) -> list[Mark]:
     rig, angle = solved.rig, solved.setup.array("chain_angle_deg")
-    clamp, show = _plan(rig.clamp), system.show
+    clamp, show = _plan(solved.setup.clamp), system.show
     x, y = parts(clamp)
     long = norm(_plan(rig.anchor - rig.base)) + 0.2
     end = _plan(rig.base) + long[..., None] * out
