@@ -13,7 +13,10 @@ from workbook.exercises.answers.quantity import (
     RIGHT,
     Mistake,
     Quantity,
+    late,
+    slip,
 )
+from workbook.exercises.declaration import stepped
 from workbook.exercises.engine import Variant, continued, variant_for, variant_from
 from workbook.exercises.marking import History, mark
 from workbook.exercises.seeds import Stream
@@ -234,3 +237,26 @@ def test_a_mistake_keeps_three_tolerances_from_the_answer(away, clear):
 
     assert alone.separated == clear
     assert bool(alone.named) == clear
+
+
+def test_a_slip_counts_in_old_answers_too_and_a_late_mistake_does_not():
+    variant = variant_for(exercise("2.1"), class_key="oak", student="K7")
+    known = (slip("sign", lambda _: 1.0), late("forgot", lambda _: 2.0))
+    old = replace(
+        variant,
+        exercise=replace(variant.exercise, mistakes=known),
+        before_sets=True,
+    )
+
+    routes = {(m.name, m.score): m.answer(old.given) for m in old.routes}
+
+    assert routes["slip_sign", 0.6] == 1.0
+    assert "forgot" not in {name for name, _ in routes}
+    # N for kN, and the other way: exactly a thousand.
+    thousand = [m.answer(old.given) for m in old.routes if m.name == "slip_factor1000"]
+    assert thousand == [1000 * old.answer, old.answer / 1000]
+
+
+def test_steps_are_the_decimals_that_are_printed():
+    assert stepped("mm", 0.1, 0.3, 0.1).values == (0.1, 0.2, 0.3)
+    assert stepped("mm", 2, 4).values == (2.0, 3.0, 4.0)

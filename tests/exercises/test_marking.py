@@ -6,7 +6,7 @@ import pytest
 
 from workbook.exercises import exercise
 from workbook.exercises.engine import continued, variant_from
-from workbook.exercises.marking import History, best_score, mark, settle
+from workbook.exercises.marking import History, best_score, judge, mark, settle
 from workbook.exercises.wording import answer_text, feedback, hint, refutation, rule
 from workbook.language import say
 from workbook.quantities.units import INCH
@@ -267,6 +267,32 @@ def test_a_value_far_off_is_not_carried_forward(share):
     outcome = mark(SIDE_ANGLE, f"{follows:.6f} deg", carried=own)
 
     assert outcome.score < 0.8
+
+
+@pytest.mark.parametrize("share", [0.2, 0.21, 0.29, 4.9, 5.0])
+def test_a_fifth_to_five_times_the_right_value_is_carried_forward(share):
+    own = share * SHIFT.answer
+    follows = math.degrees(math.atan2(own, 1.5))
+
+    outcome = mark(SIDE_ANGLE, f"{follows:.6f} deg", carried=own)
+
+    assert outcome.name == "right"
+
+
+@pytest.mark.parametrize(("short", "carries"), [(0.8e-3, False), (1.2e-3, True)])
+def test_an_angle_is_upright_to_a_thousandth(short, carries):
+    own = math.pi / 2 * (1 - short)
+
+    outcome = mark(RAISED, f"{20 * math.cos(own):.9f} kN", carried=own)
+
+    assert (outcome.name == "right") == carries
+
+
+def test_what_is_judged_alone_is_marked_and_shows_no_answer():
+    outcome = judge(PULL, PULL.answer)
+
+    assert (outcome.name, outcome.score) == ("right", 1.0)
+    assert (outcome.held, outcome.answer_shown) == (False, False)
 
 
 def test_a_right_angle_is_not_carried_forward():

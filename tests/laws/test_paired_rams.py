@@ -317,6 +317,49 @@ def test_pulls_straight_against_each_other_leave_it_to_the_one_ahead():
     assert plan.pull_tension[0].max() == pytest.approx(job.useful_pull / level)
 
 
+def test_pairs_at_two_clamps_are_all_looked_at_with_each_clamps_own_rating():
+    # By hand: each set-up at each clamp alone, its clamp one more part that carries.
+    shop, job = bay(1), wanted(useful_pull=24e3, clamp_rating=14e3)
+    second = np.array([0.0, -0.3, 0.35])
+    there = replace(job, clamp=second)
+
+    plan = plan_two_rams(job, floor=shop, second_clamp=second, keep=10_000)
+
+    lists = [
+        {c: (d, max(u, 1 / 14e3), left) for c, d, u, left in singles(at, shop)}
+        for at in (job, there)
+    ]
+    shared = strong = 0
+    for one, two in product(*lists):
+        if any(one[k] == two[k] for k in (0, 1, 3)):
+            shared += 1
+            continue
+        reach = [
+            max(0.0, float(d @ job.line) * 0.9 / u)
+            for d, u, _ in (lists[0][one], lists[1][two])
+        ]
+        strong += sum(reach) >= job.useful_pull
+    assert plan.considered == len(lists[0]) * len(lists[1])
+    assert plan.refused[1] == shared
+    assert plan.passed == strong > 10
+    assert plan.pull_tension.max() <= 0.9 * 14e3 * (1 + 1e-12)
+    assert "clamp" in plan.worst_part
+    assert "pull leg" not in plan.worst_part
+    for pair, tension, share, ram, left in zip(
+        plan.choices.tolist(),
+        plan.pull_tension,
+        plan.worst_share,
+        plan.worst_ram,
+        plan.stroke_left,
+        strict=True,
+    ):
+        alone = [lists[k][tuple(choice)] for k, choice in enumerate(pair)]
+        used = [t * u for t, (_, u, _) in zip(tension, alone, strict=True)]
+        assert share == pytest.approx(max(used))
+        assert used[ram] == pytest.approx(max(used))
+        assert left == pytest.approx([spare for _, _, spare in alone])
+
+
 def test_two_clamps_apart_leave_the_moment_of_their_pulls():
     job = wanted()
     second = np.array([0.0, -0.3, 0.35])
@@ -379,6 +422,21 @@ def test_two_rams_do_what_one_cannot():
     assert both.passed > 0
     with pytest.raises(OutOfRangeError, match="would carry"):
         plan_pull(job, floor=shop)
+
+
+def test_unless_told_otherwise_twenty_pairs_are_kept_in_steps_of_a_hundredth():
+    plan = plan_two_rams(wanted(), floor=bay(2))
+
+    by_default = plan.choices.tolist()
+    for cross_step, share_step, same in (
+        (0.01, 0.01, True),
+        (0.015, 0.01, False),
+        (0.01, 0.015, False),
+    ):
+        steps = {"cross_step": cross_step, "share_step": share_step}
+        told = plan_two_rams(wanted(), floor=bay(2), keep=20, **steps)
+        assert (told.choices.tolist() == by_default) == same
+    assert plan.passed > len(by_default) == 20
 
 
 def test_set_ups_out_alone_are_counted_by_their_reason():

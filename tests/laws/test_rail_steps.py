@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from front_ends import TIP, one_rail, rail
+from front_ends import ROUGH_REPAIR, TIP, one_rail, rail, two_rails
 
 from workbook.errors import OutOfRangeError
 from workbook.mechanics.metal.rail import follow
@@ -105,3 +105,33 @@ def test_a_rail_that_never_yields_keeps_the_tolerance_all_the_same():
     end = history.energies[-1]
     assert end.gross > 1e3
     assert abs(end.imbalance) <= 1e-6 * end.gross
+
+
+@pytest.mark.parametrize(
+    ("tolerance", "counts"),
+    [
+        (1e-2, [12, 4, 6, 4, 12, 4]),
+        (1e-3, [28, 4, 14, 4, 24, 4]),
+        (1e-4, [56, 4, 32, 8, 64, 6]),
+    ],
+)
+def test_a_repair_costs_the_steps_that_it_did(tolerance, counts):
+    # Written down as found, two records a step. Other numbers are another control of
+    # the steps: look at what it costs, and what it loses, before they go in here.
+    history = follow(two_rails(), ROUGH_REPAIR, tolerance=tolerance)
+
+    assert [int(np.sum(history.stage == k)) for k in range(6)] == counts
+
+
+def test_a_step_grows_to_twice_at_most_and_fits_the_error_of_the_last():
+    # As found: half of the stage while nothing yields, a tenth of that where it first
+    # does, then as the error allows; the last step ends the stage.
+    history = follow(one_rail(), [RailStage(name="pull", forces={"left": 14e3})])
+
+    ends = history.progress[2::2]
+    middles = history.progress[1::2]
+    steps = np.diff(np.append(0.0, ends))
+    found = [0.5, 0.05, 0.024102, 0.025727, 0.051453, 0.023034, 0.021234, 0.042468]
+    assert middles == pytest.approx(ends - steps / 2)
+    assert steps[:8] == pytest.approx(found, rel=1e-4)
+    assert ends[-1] == 1

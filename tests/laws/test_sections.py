@@ -174,6 +174,22 @@ def test_a_box_60_by_60_by_2_keeps_the_bend_its_walls_keep():
     assert 1 / bent.residual_curvature == pytest.approx(19.12, abs=0.01)
 
 
+@pytest.mark.parametrize(("section", "_"), PLATES.values(), ids=PLATES)
+def test_a_bend_has_moments_from_first_yield_to_short_of_the_whole_section(section, _):
+    first = STEEL["yield_stress"] * section.elastic_section_modulus
+    whole = STEEL["yield_stress"] * section.plastic_section_modulus
+
+    assert bend_past_yield(section, moment=first, **STEEL).yield_moment == first
+    for moment in (np.nextafter(first, 0), whole):
+        with pytest.raises(OutOfRangeError) as refusal:
+            bend_past_yield(section, moment=moment, **STEEL)
+        assert refusal.value.values == {
+            "moment": moment,
+            "yield_moment": first,
+            "plastic_moment": whole,
+        }
+
+
 def test_springback_cubic_is_the_partly_plastic_rectangle():
     strip = RectangularSection(width=1.0, depth=0.002)
     yield_moment = 260e6 * strip.elastic_section_modulus

@@ -17,7 +17,7 @@ from workbook.mechanics.survey.damage import (
 )
 from workbook.mechanics.survey.disagreement import find_disagreement
 from workbook.mechanics.survey.least_squares import weighted_least_squares
-from workbook.mechanics.survey.registration import fit_error_at, register
+from workbook.mechanics.survey.registration import Registration, fit_error_at, register
 from workbook.mechanics.survey.sides import Sides, side_columns, sides_of
 from workbook.mechanics.survey.tapes import (
     Diagonals,
@@ -380,3 +380,173 @@ def test_a_survey_that_is_slow_to_fit_is_fitted_as_well_beside_a_quick_one():
     alone = register(slow, specified=specified[0])
 
     assert together.rotation[0] == pytest.approx(alone.rotation, abs=1e-12)
+
+
+def scattered(count):
+    """Return four points that agree and others that are all somewhere else."""
+    away = np.random.default_rng(3).uniform(0.3, 3.0, (count, 3))
+    specified = np.concatenate([SQUARE[:4], away])
+    measured = specified + np.array([0.2, 0.1, 0.0])
+    measured[4:] += np.random.default_rng(4).uniform(0.05, 0.2, (count, 3))
+    return measured, specified
+
+
+def test_a_majority_is_four_points_and_more_than_half():
+    measured, specified = scattered(3)
+    hint = find_disagreement(measured, specified=specified, agreement=1e-3)
+    assert hint.disagrees.tolist() == [False] * 4 + [True] * 3
+
+    for count in (4, 5):
+        measured, specified = scattered(count)
+        with pytest.raises(OutOfRangeError) as refusal:
+            find_disagreement(measured, specified=specified, agreement=1e-3)
+        assert refusal.value.reason == "registration.no_majority"
+        assert refusal.value.values == {
+            "agreeing": 4,
+            "count": 4 + count,
+            "agreement": 1e-3,
+        }
+    three = SQUARE[:4].copy()
+    three[3] += 0.1
+    with pytest.raises(OutOfRangeError) as refusal:
+        find_disagreement(three, specified=SQUARE[:4], agreement=1e-3)
+    assert refusal.value.values["agreeing"] == 3
+
+
+@pytest.mark.parametrize("agreement", [0.0, -1e-3, np.nan, np.inf, [1e-3, 1e-3]])
+def test_a_distance_within_which_points_agree_is_one_length(agreement):
+    with pytest.raises(OutOfRangeError):
+        find_disagreement(SQUARE, specified=SQUARE, agreement=agreement)
+
+
+def test_a_vote_needs_as_many_points_as_there_should_be():
+    with pytest.raises(OutOfRangeError) as refusal:
+        find_disagreement(SQUARE, specified=SQUARE[:4], agreement=1e-3)
+    assert refusal.value.values == {"measured": (5, 3), "specified": (4, 3)}
+
+
+LINE = np.column_stack([np.ones(4), np.arange(4.0)])
+
+
+@pytest.mark.parametrize("scale", [1e-24, 1.0, 1e24])
+def test_a_fit_weighs_readings_against_each_other_only(scale):
+    fit = weighted_least_squares(
+        LINE,
+        observed=np.array([1.0, 3.0, 5.1, 7.0]),
+        weights=scale * np.array([1.0, 2.0, 1.0, 3.0]),
+        names=["damage.mash", "damage.sag"],
+    )
+
+    plain = np.linalg.lstsq(
+        np.sqrt([[1.0], [2], [1], [3]]) * LINE,
+        np.sqrt([1.0, 2, 1, 3]) * [1.0, 3.0, 5.1, 7.0],
+        rcond=None,
+    )[0]
+    assert fit.coefficients == pytest.approx(plain)
+
+
+@pytest.mark.parametrize(
+    ("column", "weights"), [([0.0] * 4, [1.0] * 4), ([1.0] * 4, [0.0] * 4)]
+)
+def test_a_kind_that_nothing_shows_is_refused_by_its_name(column, weights):
+    with pytest.raises(OutOfRangeError) as refusal:
+        weighted_least_squares(
+            np.array([column]).T,
+            observed=np.zeros(4),
+            weights=np.array(weights),
+            names=["damage.sag"],
+        )
+    assert refusal.value.reason == "damage.unseen"
+    assert refusal.value.values == {"kinds": ["damage.sag"]}
+
+
+@pytest.mark.parametrize(("least", "told"), [(0.012, False), (0.009, True)])
+def test_columns_are_told_apart_down_to_a_hundredth(least, told):
+    # Two columns of unit length with the product c: least singular value root(1 - c).
+    product = 1 - least**2
+    design = np.zeros((4, 2))
+    design[0], design[1, 1] = [1, product], np.sqrt(1 - product**2)
+    how = {
+        "observed": np.zeros(4),
+        "weights": np.ones(4),
+        "names": ["damage.sag", "damage.twist"],
+    }
+
+    if not told:
+        weighted_least_squares(design, **how)
+        return
+    with pytest.raises(OutOfRangeError) as refusal:
+        weighted_least_squares(design, **how)
+    assert refusal.value.values == {"some": ["damage.sag"], "last": "damage.twist"}
+
+
+@pytest.mark.parametrize(
+    ("part", "mixed"), [(0.25, ["mash", "sag", "twist"]), (0.15, ["sag", "twist"])]
+)
+def test_kinds_that_cancel_are_named_down_to_a_fifth_of_the_largest(part, mixed):
+    # Twist is all of sag and a part of mash; for unit columns 0.243 and 0.148 of it.
+    first, second = np.eye(5)[:2]
+    design = np.column_stack([first, second, -part * first - second])
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        weighted_least_squares(
+            design,
+            observed=np.zeros(5),
+            weights=np.ones(5),
+            names=["mash", "sag", "twist"],
+        )
+    values = refusal.value.values
+    assert [*values["some"], values["last"]] == mixed
+
+
+def test_a_size_stands_out_from_three_standard_errors_and_a_tenth_of_a_millimetre():
+    sides = Sides(
+        left=0.0, right=0.0, left_error=1e-3, right_error=1e-3, difference_error=1e-3
+    )
+
+    assert replace(sides, left=2.9e-3).only is None
+    assert replace(sides, left=3.1e-3).only == "left"
+    assert replace(sides, right=-3.1e-3).only == "right"
+    sure = replace(sides, left_error=0.0, right_error=0.0, difference_error=0.0)
+    # Exactly that much is nothing yet.
+    assert replace(sure, left=1e-4).only is None
+    assert not replace(sure, left=1e-4).differ
+    assert not replace(sides, left=3.0 * 1e-3).differ
+
+
+def test_diagonals_may_differ_by_all_that_a_box_allows():
+    # 2.5 and 1.5 m: squares 6.25 and 2.25, apart by 4 times the square of 1 m.
+    widest = Diagonals(from_right_front=2.5, from_left_front=1.5)
+
+    assert skew_of_diagonals(widest, length=1.0) == pytest.approx(1.0)
+    with pytest.raises(OutOfRangeError) as refusal:
+        skew_of_diagonals(widest, length=[1.0, np.nextafter(1.0, 0)])
+    assert refusal.value.values == {"apart": 1.0, "side": np.nextafter(1.0, 0)}
+
+
+def test_a_body_on_its_side_has_no_tilt():
+    # A quarter turn about x, held exactly: what was up points along y.
+    turned = Registration(
+        rotation=np.array([[1.0, 0, 0], [0, 0, -1], [0, 1, 0]]),
+        translation=np.zeros(3),
+        residuals=np.zeros((4, 3)),
+        rms_residual=np.float64(0.0),
+    )
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        tilt_of_fit(turned)
+    assert refusal.value.reason == "registration.upside_down"
+
+
+@pytest.mark.parametrize("shift", [0.0, 40.0])
+def test_the_error_of_a_fit_does_not_hang_on_where_or_how_large(shift):
+    weights = [1.0, 2.0, 1.0, 3.0, 0.5]
+    how = {"scatter": [1e-3, 2e-3, 1e-3, 1e-3, 3e-3], "weights": weights}
+    points = np.array([[3.0, 0.2, 0.1], [0.5, 0, 0]])
+
+    here = fit_error_at(points, datum_points=SQUARE, **how)
+    there = fit_error_at(
+        1e-2 * points + shift, datum_points=1e-2 * SQUARE + shift, **how
+    )
+
+    assert there == pytest.approx(here, rel=1e-6)

@@ -20,7 +20,7 @@ os.environ["OPENBLAS_NUM_THREADS"] = "1"  # before numpy: the tries are side by 
 
 import coverage
 import pytest
-from mutants import Mutant
+from mutants import NO_LINE, Mutant
 
 TREE = Path(__file__).parents[2]
 READY = (
@@ -100,13 +100,15 @@ class Learned:
         """Return the tests that run a mutant's lines, the quickest first.
 
         What is read once, with the module, belongs to all tests that run something
-        of it; a table is used by other modules, so to all tests of its part.
+        of it; a table is used by other modules, so to all tests of its part, and so
+        is what has no line.
         """
         by_line = self.seen[mutant.module]
         first, last = mutant.lines
         tests = set().union(*(by_line.get(n, set()) for n in range(first, last + 1)))
         near = tests or set().union(*by_line.values())
-        if mutant.module.startswith("workbook/mechanics") and near:
+        once = mutant.lines != NO_LINE and near
+        if once and mutant.module.startswith("workbook/mechanics"):
             tests = near
         own = {test.partition("::")[0] for test in tests_of(Path(mutant.module))}
         kept = [

@@ -213,14 +213,15 @@ class _Run:
         for _ in range(MOST_TRIES):
             if done == 1:
                 return []
-            step = min(step, 1 - done)
+            after = done + step if done + step < 1 - SHORTEST_STEP else 1.0
+            step = after - done
             try:
-                half, end, error = self._two_halves(begin, finish, done, step)
+                half, end, error = self._two_halves(begin, finish, done, after)
                 if error > 1 and step > SHORTEST_STEP:
                     # Where a hinge begins to yield, the error falls with the step only.
                     step *= max(0.9 / error, 0.1)
                     continue
-                torn = self._first_tear(begin, finish, (done, step), (half, end))
+                torn = self._first_tear(begin, finish, (done, after), (half, end))
             except NoConvergenceError:
                 step /= 4
                 self._refuse_past(step, progress + span * done)
@@ -230,9 +231,9 @@ class _Run:
                 self._record(number, at := progress + span * share, state)
                 return self._let_go(clamp, finish, at, progress_end)
             self.rate = (end.deformation - self.state.deformation) / step
-            self._record(number, progress + span * (done + step / 2), half)
-            self._record(number, progress + span * (done + step), end)
-            done = 1.0 if done + step > 1 - SHORTEST_STEP else done + step
+            self._record(number, progress + span * (done + after) / 2, half)
+            self._record(number, progress + span * after, end)
+            done = after
             step = min(step * min(0.9 / np.sqrt(max(error, 0.1)), 2), self.largest_step)
         raise NoConvergenceError(
             "rail.too_many_steps",
@@ -243,13 +244,14 @@ class _Run:
         )
 
     def _two_halves(
-        self, begin: Controls, finish: Controls, done: float, step: float
+        self, begin: Controls, finish: Controls, done: float, after: float
     ) -> tuple[State, State, float]:
         """Take one step whole and in halves; return the halves and the error."""
         a, now = self.arrangement, self.state
-        last = begin.toward(finish, min(done + step, 1.0))
-        middle = begin.toward(finish, done + step / 2)
-        whole = balance(a, now, last, guess=now.deformation + step * self.rate)
+        last = begin.toward(finish, after)
+        middle = begin.toward(finish, (done + after) / 2)
+        ahead = (after - done) * self.rate
+        whole = balance(a, now, last, guess=now.deformation + ahead)
         # Halves err by a quarter of the whole at best; do not try in vain.
         error = self._lost(now, whole) / 4
         if error > 1:
@@ -316,12 +318,14 @@ class _Run:
         reach: tuple[float, float],
         ahead: tuple[State, State],
     ) -> tuple[float, State, str] | None:
-        """Halve a step until it ends where a clamp reaches its rating."""
+        """Halve a step, which reaches so far, until a clamp there has its rating."""
         over = [self._overload(state) > TEAR_ACCURACY for state in ahead]
         if not any(over):
             return None
-        low, high = reach[0], reach[0] + reach[1] * (0.5 if over[0] else 1)
-        under, state = self.state, ahead[0] if over[0] else ahead[1]
+        low, high = reach
+        under, state = self.state, ahead[1]
+        if over[0]:
+            high, state = (low + high) / 2, ahead[0]
         above = state
         while abs(self._overload(state)) > TEAR_ACCURACY:
             middle = (low + high) / 2

@@ -90,7 +90,7 @@ class ShopFloor:
     chain_pitches: Array
     chain_ratings: Array
     links: NDArray[np.int64]
-    keep_out: Array = field(default_factory=lambda: np.empty((0, 2, 3)))
+    keep_out: Array = field(default_factory=lambda: boxes([]))
     names: Mapping[str, Sequence[str]] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
@@ -193,7 +193,7 @@ def _extensions(value: object) -> Array:
 
 def _links(value: object) -> NDArray[np.int64]:
     read = _row(magnitude, value, "links")
-    refuse_where(read != np.floor(read), "planner.part_of_a_link", count=read)
+    refuse_where(read != np.rint(read), "planner.part_of_a_link", count=read)
     return read.astype(np.int64)
 
 
@@ -369,7 +369,6 @@ def fit(job: Job, *, floor: ShopFloor, choices: Places) -> Fit:
         stands = np.flatnonzero(reason == 0)
         shut = stands[_shut_out(rig, pull, stands, floor.keep_out)]
         reason[shut] = Limit.KEEP_OUT
-        over[shut] = 0.0
     return Fit(
         rig=rig,
         pull=pull,
@@ -395,7 +394,7 @@ def _shut_out(rig: Rig, pull: Pull, at: Places, keep_out: Array) -> NDArray[np.b
 
 def _shares(job: Job, floor: ShopFloor, pull: Pull, choices: Places) -> Array:
     """Return the part of each rating taken by 1 N of pull, shape (6, n)."""
-    _, slot, _, ram, chain, _ = np.moveaxis(choices, -1, 0)
+    _, slot, _, ram, chain, _ = choices.T
     ram_force = pull.travel_ratio
     anchor = pull.anchor_tension * ram_force
     return np.stack(

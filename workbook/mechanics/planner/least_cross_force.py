@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from workbook.mechanics.planner.candidates import Job, Places
 from workbook.mechanics.vectors import Array, unit
-
-if TYPE_CHECKING:
-    pass
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,7 +45,7 @@ def across_of(line: Array) -> Array:
     """Return two unit vectors across a line and each other, shape (3, 2)."""
     least = np.eye(3)[np.argmin(np.abs(line))]
     first = unit(np.cross(line, least))
-    return np.stack([first, np.cross(line, first)], axis=-1)
+    return np.stack([first, np.cross(line, first)], axis=1)
 
 
 def best_forces(
@@ -57,8 +53,9 @@ def best_forces(
 ) -> Pairs:
     """Return the tensions of least cross force; each pair can reach the pull."""
     P = job.useful_pull
-    # x is the tension of the pull with the smaller part along the line.
-    swap = np.abs(one.along[first]) > np.abs(two.along[second])
+    # x is the tension of the pull with the smaller part along the line; the other
+    # goes along it, or the two could not reach the pull.
+    swap = one.along[first] > two.along[second]
 
     def sorted_by_part(name: str) -> tuple[Array, Array]:
         a, b = getattr(one, name)[first], getattr(two, name)[second]
@@ -69,18 +66,18 @@ def best_forces(
     (cap, CAP), (u, U) = sorted_by_part("cap"), sorted_by_part("share")
     a = np.where(np.abs(a) < 1e-12, 1e-12, a)
     grows, at_nought = c - (a / A)[:, None] * C, (P / A)[:, None] * C
-    square = (grows * grows).sum(axis=-1)
+    square = (grows * grows).sum(axis=1)
     # Parallel pulls have one cross force for any division: then equal shares.
     parallel = square < 1e-18
     # Against each other and as strong, equal shares cancel: then an end is taken.
     with np.errstate(divide="ignore"):
         even = P / (a + A * u / U)
-    least = -(grows * at_nought).sum(axis=-1) / np.where(parallel, 1.0, square)
+    least = -(grows * at_nought).sum(axis=1) / np.where(parallel, 1.0, square)
     x = np.where(parallel, even, least)
     ends = np.stack([P / a, (P - A * CAP) / a])
     x = np.clip(x, np.maximum(ends.min(axis=0), 0.0), np.minimum(ends.max(axis=0), cap))
     X = np.clip((P - a * x) / A, 0.0, CAP)
-    tension = np.stack([np.where(swap, X, x), np.where(swap, x, X)], axis=-1)
+    tension = np.stack([np.where(swap, X, x), np.where(swap, x, X)], axis=1)
     cross = np.hypot(*(c * x[:, None] + C * X[:, None]).T)
     share = np.maximum(x * u, X * U)
     if one is two:

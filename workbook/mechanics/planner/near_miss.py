@@ -67,7 +67,7 @@ def none_passes(
     job: Job, floor: ShopFloor, refused: Counter[int], nearest: Miss
 ) -> WorkbookError:
     """Say what refused the most set-ups, and how near the nearest came."""
-    (code, most), *_ = refused.most_common(1)
+    [(code, most)] = refused.most_common(1)
     near = _how_near(job, floor, nearest)
     return type(near)(
         "planner.none_passes",

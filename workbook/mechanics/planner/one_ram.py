@@ -47,6 +47,7 @@ from workbook.mechanics.planner.near_miss import (
     reason_of,
 )
 from workbook.mechanics.pull.linkage import Pull, Rig, solve_pulls
+from workbook.mechanics.pull.wanted_force import ram_force_for_tension
 from workbook.mechanics.vectors import Array, angle_between
 
 if TYPE_CHECKING:
@@ -296,7 +297,7 @@ def judge(
     passed = np.flatnonzero(reason == 0)
     moved = np.zeros(len(choices), dtype=np.intp)
     if earlier is not None:
-        moved = (choices != earlier).sum(axis=-1)
+        moved = (choices != earlier).sum(axis=1)
     judged = _Judged(
         choices=choices,
         direction_error=error,
@@ -363,8 +364,8 @@ def _finished(
 ) -> Plan:
     """Solve the kept choices again, under the ram force of the job."""
     rig = rig_of(job, floor=floor, choices=kept.choices)
-    ratio = solve_pulls(rig, ram_force=1.0).travel_ratio
-    force = job.useful_pull / np.cos(kept.direction_error) * ratio
+    tension = job.useful_pull / np.cos(kept.direction_error)
+    force = ram_force_for_tension(rig, pull_tension=tension)
     return Plan(
         job=job,
         floor=floor,

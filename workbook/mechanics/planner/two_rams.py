@@ -161,7 +161,7 @@ def plan_two_rams(
     :math:`\mathbf c_i` the part across it, the forces are those that make
     :math:`|\mathbf c_1 T_1 + \mathbf c_2 T_2|` least with
     :math:`a_1 T_1 + a_2 T_2 = P` and :math:`0 \le T_i \le T_{i,max}`. With
-    :math:`r = a_1/a_2` (the pulls numbered so that :math:`|a_2|` is the larger)
+    :math:`r = a_1/a_2` (the pulls numbered so that :math:`a_2` is the larger)
 
     .. math:: T_1 = -\frac{P}{a_2}
        \frac{(\mathbf c_1 - r \mathbf c_2) \cdot \mathbf c_2}
@@ -327,7 +327,9 @@ def _some_singles(
 def _countable(count: int, *, most: int, alone: Counter[int]) -> None:
     """Refuse to pair too few set-ups, or too many."""
     if count == 0:
-        (code, out), *_ = alone.most_common(1) or [(int(Limit.STROKE), 0)]
+        if not alone:
+            raise OutOfRangeError("planner.one_set_up")
+        [(code, out)] = alone.most_common(1)
         limit = term_of(reason_of(code))
         raise OutOfRangeError("planner.no_two_fit", limit=limit, count=out)
     if count > most:
@@ -341,8 +343,8 @@ def _rows(
     step = max(1, size // columns)
     for start in range(0, rows, step):
         block = np.arange(start, min(start + step, rows))
-        second = np.arange(start + 1 if triangle else 0, columns)
-        i, j = (m.ravel() for m in np.meshgrid(block, second, indexing="ij"))
+        pairs = np.meshgrid(block, np.arange(columns), indexing="ij")
+        i, j = (places.ravel() for places in pairs)
         upper = j > i if triangle else slice(None)
         yield i[upper], j[upper]
 
@@ -364,7 +366,7 @@ def _reach(singles: Singles, at: Places) -> Array:
 
 def _no_pair(job: Job, count: int, tally: _PairTally) -> OutOfRangeError:
     """Say what refused the most pairs, and how near the nearest came."""
-    (limit, most), *_ = tally.refused.most_common(1)
+    [(limit, most)] = tally.refused.most_common(1)
     if tally.refused[PairLimit.CLAMP_RATING]:
         near = OutOfRangeError(
             "planner.near.clamp",

@@ -131,7 +131,7 @@ def find_disagreement(
     motion = rigid_motion(p[..., triples, :], q[..., triples, :], np.ones(3))
     carried = carry(p[..., None, :, :], motion.rotation, motion.translation)
     distance = np.linalg.norm(carried - q[..., None, :, :], axis=-1)
-    cost = ((np.minimum(distance, agreement) / agreement) ** 2).sum(-1)
+    cost = (np.minimum(distance, agreement) ** 2).sum(axis=-1)
     fixed = motion.turn_ratio > spread_tolerance**2
     if alone and not fixed.any():
         require_fixed_turn(motion, spread_tolerance)

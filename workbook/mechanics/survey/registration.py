@@ -227,9 +227,9 @@ def fit_error_at(
     sigma = _scatter(scatter, len(base))
     require_fixed_turn(rigid_motion(base, base, weight), spread_tolerance)
 
-    centre = weight @ base / weight.sum()
-    # Lengths in units of the base's own size keep shift and turn alike.
-    size = np.sqrt(weight @ ((base - centre) ** 2).sum(1) / weight.sum())
+    # Any centre and any size would do: in units of the base's own, shift and turn
+    # are alike.
+    centre, size = base.mean(axis=0), np.ptp(base, axis=0).max()
     root_weight = np.sqrt(np.repeat(weight, 3))
     rows = small_motion_rows((base - centre) / size).reshape(-1, 6)
     gain = np.linalg.pinv(root_weight[:, None] * rows) * root_weight
