@@ -455,7 +455,7 @@ def test_directions_in_one_step_are_equal_from_its_very_start():
     # angle of the first, both are one whole step off.
     job, shop = alone(slot_ratings=20e3)
     job = replace(job, direction=[1, 0.1, 0.25])
-    aside = np.concatenate([shop.slots, shop.slots + [0, -0.03, 0]])
+    aside = np.repeat(shop.slots, 2, axis=0) - [[0, 0, 0], [0, 0.03, 0]]
     shop = replace(shop, slots=aside, slot_ratings=[20e3, 30e3], links=[1])
     by_list = plan_pull(job, floor=shop, steps=Steps(direction=1e-6))
     [near, far] = by_list.direction_error.tolist()

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from front_ends import ROUGH_REPAIR, TIP, one_rail, rail, two_rails
 
-from workbook.errors import OutOfRangeError
+from workbook.errors import MechanismError, OutOfRangeError
 from workbook.mechanics.metal.rail import follow
 from workbook.mechanics.metal.rail_parts import (
     FrontEnd,
@@ -234,3 +234,137 @@ def test_a_stand_fitted_and_taken_out_at_once_gives_nothing_up():
     assert history.movement(TIP) == pytest.approx(
         history.movement(TIP, after_stage=0), abs=1e-9
     )
+
+
+def test_a_chain_locked_without_load_is_taut_and_stays_so():
+    # Nothing pulls, so rounding alone must make it neither slack nor taut again.
+    stages = [
+        RailStage(name="lock", travels={"hold": 0.0}),
+        RailStage(name="wait"),
+        RailStage(name="cut", take_out=["crossmember"]),
+    ]
+
+    history = follow(two_rails(), stages)
+
+    assert history.events == ()
+    hold = history.pulls.index("hold")
+    assert history.end.locked[hold]
+    assert not history.end.slack.any()
+
+
+def test_a_rail_that_gives_way_stands_under_a_locked_pull():
+    # A hinge past yield that no longer hardens, turned and then pushed end on: the push
+    # that it bears, its moment over the height of the tip, falls as it folds.
+    [link] = elastic_hinge().rails
+    soft = replace(link, yield_load=[[4e3, 4e3, 1e13]], hardening_ratio=0.0)
+    push = {"push": RailPull(clamp="tip", direction=(-1, 0, 0))}
+    front_end = elastic_hinge()
+    front_end = replace(front_end, rails=[soft], pulls={**front_end.pulls, **push})
+    turn = RailStage(name="turn", travels={"left": 0.1})
+    free = RailStage(name="free", forces={"left": 0.0})
+    first = follow(front_end, [turn, free])
+
+    ends = [
+        follow(front_end, [RailStage(name="fold", travels={"push": far})], start=first)
+        for far in (0.02, 0.1, 0.2)
+    ]
+
+    for end in ends:
+        height = end.end.nodes[0, 1, 1]
+        assert end.force[-1].max() == pytest.approx(4e3 / height, rel=1e-6)
+    bears = 1.05 * 4e3 / first.end.nodes[0, 1, 1]
+    by_force = RailStage(name="fold", forces={"push": bears})
+    with pytest.raises(OutOfRangeError):
+        follow(front_end, [by_force], start=first)
+
+
+@pytest.mark.parametrize("size", [1e-9, 1.0, 1e9])
+def test_a_rail_is_held_however_stiff_or_soft_it_is(size):
+    [link] = elastic_hinge().rails
+    held = replace(link, stiffness=size * np.array(link.stiffness))
+    loose = replace(held, stiffness=np.array(held.stiffness) * [1, 0, 1])
+
+    follow(replace(elastic_hinge(), rails=[held]), [])
+    with pytest.raises(MechanismError):
+        follow(replace(elastic_hinge(), rails=[loose]), [])
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"hardening_ratio": -0.01}, {"hardening_ratio": 1.0},
+        {"hardening_ratio": [0.1, 0.1, 1.0]}, {"hardening_ratio": np.nan},
+        {"yield_load": [[4e3, 4e3, 0.0]]}, {"yield_load": [[4e3, 4e3]]},
+        {"stiffness": [[1e5, 1e5, -1.0]]}, {"stiffness": [[1e5, 1e5]]},
+        {"link_length": [0.0]}, {"link_length": [0.5, 0.5]},
+        {"upward": (1, 0, 1e-7)},
+    ],
+)  # fmt: skip
+def test_a_rail_has_links_of_some_length_that_harden_less_than_they_resist(wrong):
+    [link] = elastic_hinge().rails
+    follow(replace(elastic_hinge(), rails=[replace(link, hardening_ratio=0.99)]), [])
+    tilted = replace(link, upward=(1, 0, 1e-5))
+    follow(replace(elastic_hinge(), rails=[tilted]), [])
+
+    with pytest.raises(OutOfRangeError):
+        follow(replace(elastic_hinge(), rails=[replace(link, **wrong)]), [])
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"links": 0}, {"links": 1.5}, {"links": np.inf}, {"links": np.nan},
+        {"links": -1}, {"youngs_modulus": 0.0}, {"yield_stress": 0.0},
+        {"yield_stress": np.inf}, {"length": np.inf},
+    ],
+)  # fmt: skip
+def test_a_uniform_rail_has_a_whole_number_of_links(wrong):
+    assert len(rail(links=1).link_length) == 1
+
+    with pytest.raises(OutOfRangeError):
+        rail(**wrong)
+
+
+@pytest.mark.parametrize("node", [(-1, 0), (1, 0), (0, -1), (0, 7)])
+def test_a_clamp_sits_on_a_node_there_is(node):
+    for edge in ((0, 0), (0, 6)):
+        follow(replace(one_rail(), clamps={"tip": RailClamp(node=edge)}), [])
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        follow(replace(one_rail(), clamps={"tip": RailClamp(node=node)}), [])
+    assert refusal.value.values == {
+        "node": node[1],
+        "rail": node[0],
+        "last_rail": 0,
+        "last_node": 6,
+    }
+
+
+@pytest.mark.parametrize("rating", [0.0, -1.0, np.nan])
+def test_a_clamp_has_a_rating_of_more_than_nothing(rating):
+    with pytest.raises(OutOfRangeError) as refusal:
+        follow(
+            replace(one_rail(), clamps={"tip": RailClamp(node=TIP, rating=rating)}), []
+        )
+    assert refusal.value.reason == "rail.rating"
+
+
+@pytest.mark.parametrize("stiffness", [(1e6, -1.0, 1e6), (1e6, 1e6), 1e6])
+def test_a_spring_resists_three_ways(stiffness):
+    spring = Spring(node=TIP, stiffness=stiffness)
+
+    with pytest.raises(OutOfRangeError):
+        follow(replace(one_rail(), springs={"stand": spring}), [])
+
+
+@pytest.mark.parametrize("far", [0.0, 0.9e-6, 1.1e-6])
+def test_a_head_stands_clear_of_its_clamp(far):
+    head = RailPull(clamp="tip", head=(0.6 + far, 0, 0))
+
+    front_end = replace(one_rail(), pulls={"pull": head})
+    if far > 1e-6:
+        follow(front_end, [])
+        return
+    with pytest.raises(OutOfRangeError) as refusal:
+        follow(front_end, [])
+    assert refusal.value.values == {"pull": "pull"}

@@ -5,9 +5,9 @@ A change is made in the syntax tree: another comparison, another sign, a dropped
 values of a refusal are left alone, as they change no number; so are the ``strict``
 of a `zip`, which guards what is of one length already, the free length of a
 `reshape`, which any negative number says, the numbers of an enumeration, which only
-name, and an added nought, which only takes a minus from another. A tolerance is
-moved by a factor of a million: any close to it would do as well, and nothing
-computed stands on its boundary.
+name, the coordinate that lends `alike` the shape of its points, and an added nought,
+which only takes a minus from another. A tolerance is moved by a factor of a million:
+any close to it would do as well, and nothing computed stands on its boundary.
 """
 
 from __future__ import annotations
@@ -198,6 +198,8 @@ def _only_says(parent: ast.AST, node: ast.AST) -> bool:
             return isinstance(node, ast.UnaryOp)
         case ast.ClassDef(bases=[ast.Name("IntEnum" | "Enum")]):
             return isinstance(node, ast.Assign)
+        case ast.Call(func=ast.Name("alike")):
+            return isinstance(node, ast.keyword)
     return False
 
 

@@ -27,8 +27,6 @@ from workbook.mechanics.vectors import Array, dot
 # next one would be its square.
 CORRECTION = 1e-7
 ITERATIONS = 14
-# Out-of-balance force over stiffness that is only rounding. [rad, or share of a link]
-ROUNDING = 1e-15
 # A chain is slack when its clamp is this much nearer than the chain is long. [m]
 SLACK = 1e-10
 # Stiffness along a locked pull, in multiples of the rail's own, when asking
@@ -284,8 +282,6 @@ def _newton(
             a, controls, now := look(a, state, controls, deformation), tension
         )
         short = (controls.goal - now.travel)[held]
-        if _balanced(slope, short, scale.ravel()):
-            break
         change, pull_change = _correction(slope, held, short)
         turn = np.max(np.abs(change.reshape(guess.shape) / scale))
         if not np.isfinite(turn):
@@ -299,14 +295,6 @@ def _newton(
         raise NoConvergenceError("rail.no_balance_in_reach")
     _refuse_if_it_would_not_stand(slope, held)
     return now, tension
-
-
-def _balanced(now: Slopes, short: Array, scale: Array) -> bool:
-    """Tell whether the guess was right already, to rounding."""
-    # Forces along a link times its length, so that all are moments.
-    firm = np.max(np.abs(np.diag(now.tangent)) * scale**2)
-    left_over = np.max(np.abs(now.residual) * scale) / firm
-    return bool(max(left_over, np.abs(short).max(initial=0)) < ROUNDING)
 
 
 def _correction(

@@ -248,7 +248,7 @@ def _refusals(
     # A leg carries up to a million ram forces, and that must be a number too.
     finite = np.isfinite(size + 1e6 * ram_force + rig.full_stroke + rig.swivel)
     in_range = (rig.closed_length > 0) & (rig.extension >= 0) & (La > 0)
-    pull, anchor = plane.pull_share, plane.anchor_share
+    pull = plane.pull_share
     tests = {
         Refusal.NOT_FINITE: ~(finite & in_range & (d > 1e-9 * size) & (ram_force > 0)),
         Refusal.PAST_STROKE: ~((stroke >= 0) & (stroke <= rig.full_stroke)),
@@ -256,9 +256,10 @@ def _refusals(
         Refusal.CLAMP_TOO_LOW: ~(plane.w[..., 2] > 1e-6),
         Refusal.LEGS_DO_NOT_CLOSE: ~(plane.head[1] > 1e-9 * R),
         Refusal.NO_PULL_LEG: ~(plane.pull_leg > 1e-6 * (R + La)),
-        # A chain straight over the head would carry any number of ram forces.
-        Refusal.PULL_LEG_PUSHED: ~((pull > 0) & (pull < 1e6) & (anchor < 1e6)),
-        Refusal.ANCHOR_LEG_PUSHED: ~(anchor >= 0),
+        # A chain straight over the head would carry any number of ram forces, as much
+        # in the one leg as in the other.
+        Refusal.PULL_LEG_PUSHED: ~((pull > 0) & (pull < 1e6)),
+        Refusal.ANCHOR_LEG_PUSHED: ~(plane.anchor_share >= 0),
         # A ram set out at the limit of its swivel stands, whatever the rounding.
         Refusal.PAST_SWIVEL: ~(tilt <= rig.swivel + 1e-9),
     }
