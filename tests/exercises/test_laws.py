@@ -2,10 +2,12 @@
 
 from dataclasses import replace
 from functools import cache
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
+from workbook.errors import NoConvergenceError
 from workbook.exercises import EXERCISES, exercise
 from workbook.exercises.answers.quantity import (
     CLOSE,
@@ -17,7 +19,13 @@ from workbook.exercises.answers.quantity import (
     slip,
 )
 from workbook.exercises.declaration import stepped
-from workbook.exercises.engine import Variant, continued, variant_for, variant_from
+from workbook.exercises.engine import (
+    Variant,
+    continued,
+    draw,
+    variant_for,
+    variant_from,
+)
 from workbook.exercises.marking import History, mark
 from workbook.exercises.seeds import Stream
 from workbook.exercises.wording import answer_text, feedback, rule
@@ -260,3 +268,60 @@ def test_a_slip_counts_in_old_answers_too_and_a_late_mistake_does_not():
 def test_steps_are_the_decimals_that_are_printed():
     assert stepped("mm", 0.1, 0.3, 0.1).values == (0.1, 0.2, 0.3)
     assert stepped("mm", 2, 4).values == (2.0, 3.0, 4.0)
+
+
+def test_numbers_are_drawn_anew_until_the_question_makes_sense():
+    one = exercise("2.1")
+    middle = one.given["angle"].values[len(one.given["angle"].values) // 2]
+    steep = replace(one, allowed=lambda g: g.angle > middle * factor("deg"))
+    stream = Stream(b"only the steep ones")
+
+    assert all(draw(steep, stream).numbers["angle"] > middle for _ in range(30))
+    with pytest.raises(NoConvergenceError) as refusal:
+        draw(replace(one, allowed=lambda _: False), stream)
+    assert refusal.value.values == {"id": "2.1", "draws": 1000}
+
+
+def test_a_worked_copy_does_not_hang_on_the_order_of_the_numbers():
+    variant = variant_for(exercise("2.1"), class_key="oak", student="K7")
+    turned = replace(variant, numbers=dict(reversed([*variant.numbers.items()])))
+
+    assert turned.worked_copy.numbers == variant.worked_copy.numbers
+
+
+def test_an_answer_that_is_made_has_no_routes_to_a_number():
+    made = next(e for e in EXERCISES.values() if not isinstance(e.answer, Quantity))
+
+    assert variant_for(made, class_key="oak", student="K7").routes == ()
+
+
+@pytest.mark.parametrize("value", [np.nan, np.inf, -np.inf])
+def test_a_route_that_leads_nowhere_is_not_told_apart(value):
+    assert not exercise("2.1").answer.clear(value, right=1e3)
+
+
+@pytest.mark.parametrize(("made", "apart"), [(11.0, False), (11.5, True), (4.0, True)])
+def test_another_answer_is_clearly_another_past_three_tolerances(made, apart):
+    variant = SimpleNamespace(answer=8.0, tolerance=1.0)
+
+    assert exercise("2.1").answer.apart(made, variant) == apart
+
+
+@pytest.mark.parametrize(
+    ("kind", "unit", "value", "shown"),
+    [
+        ("force", "kN", 11_000, "11.0 kN"), ("force", "N", 11, "11 N"),
+        ("ratio", "1", 2.0, "2"), ("length", "m", 2.0, "2 m"),
+        ("angle", "deg", np.radians(30), "30.0°"), ("force", "kN", 123_456, "123 kN"),
+    ],
+)  # fmt: skip
+def test_an_answer_is_told_to_three_figures_and_the_places_of_its_unit(
+    kind, unit, value, shown
+):
+    answer = replace(exercise("2.1").answer, kind=kind, unit=unit)
+
+    assert answer.text(value).split(" (")[0].strip(" ×") == shown
+
+
+def test_history_begins_with_nothing():
+    assert History() == History(tries=0, unit_reminders=0, hints=0)

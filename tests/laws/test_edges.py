@@ -19,6 +19,7 @@ from workbook.mechanics.holding.wrenches import (
     net_wrench,
 )
 from workbook.mechanics.metal.sections import springback_ratio
+from workbook.mechanics.pull.catenary import from_horizontal_tension
 from workbook.mechanics.pull.linkage import solve_pull
 from workbook.mechanics.pull.rigging import bridle, bridle_in_space, redirect
 from workbook.mechanics.pull.setting_out import lay_out
@@ -197,6 +198,52 @@ def test_one_flat_bridle_among_many_is_refused_with_its_angle():
         bridle(1e3, angle_left=[0.5, 2.0], angle_right=[0.5, 1.5])
 
     assert refusal.value.values["both"] == pytest.approx(3.5)
+
+
+def test_a_leg_along_the_pull_carries_it_and_the_other_nothing():
+    ways = {"ring": [0, 0, 0], "clamps": [[1, 0, 0], [0, 1, 0]]}
+
+    assert bridle_in_space([-1e3, 0, 0], **ways).tolist() == [1e3, 0]
+    assert bridle_in_space([-1e3, 0.9e-3, 0], **ways).tolist() == [1e3, 0]
+    with pytest.raises(MechanismError) as refusal:
+        bridle_in_space([-1e3, 1.1e-3, 0], **ways)
+    assert refusal.value.reason == "rigging.leg_pushed"
+    assert refusal.value.values["push"] == pytest.approx(1.1e-3)
+    with pytest.raises(MechanismError) as refusal:
+        bridle_in_space([-1e3, 0, 1.1e-3], **ways)
+    assert refusal.value.values["left"] == pytest.approx(1.1e-3)
+    assert bridle_in_space([-1e3, 0, 0.9e-3], **ways) == pytest.approx([1e3, 0])
+
+
+@pytest.mark.parametrize(("left", "right"), [(0.0, 0.5), (0.5, 0.0), (-0.1, 0.5)])
+def test_both_legs_of_a_bridle_pull_to_their_own_side(left, right):
+    with pytest.raises(MechanismError) as refusal:
+        bridle(1e3, angle_left=[0.5, left], angle_right=[0.4, right])
+
+    least = {"left": min(0.5, left), "right": min(0.4, right)}
+    assert refusal.value.values == least
+
+
+@pytest.mark.parametrize("runs", [([0, 0, 0], [1, 0, 0]), ([1, 0, 0], [0, 0, 0])])
+def test_both_runs_of_a_chain_go_somewhere(runs):
+    with pytest.raises(OutOfRangeError) as refusal:
+        redirect(1e3, run_a=runs[0], run_b=runs[1])
+    assert refusal.value.reason == "rigging.no_run"
+
+
+# The hung chain.
+
+
+def test_a_chain_may_turn_by_300_radians_from_end_to_end_and_no_more():
+    # Half the turn is the weight over twice the tension: 32 x 300 / (2 x 32) = 150.
+    loose = from_horizontal_tension(32.0, span=300.0, weight_per_length=32.0)
+    assert loose.horizontal_tension == pytest.approx(32.0)
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        from_horizontal_tension([32.0, 31.9], span=300.0, weight_per_length=32.0)
+    refused = refusal.value.values["refusal"]
+    assert refused.reason == "catenary.horizontal_tension_too_small"
+    assert refused.values == {"tension": 31.9, "least": 32.0}
 
 
 # One pull.

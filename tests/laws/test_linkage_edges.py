@@ -234,6 +234,15 @@ def test_a_path_has_a_whole_number_of_places(how):
         stroke_path(Rig(**UPRIGHT), ram_force=1.0, **how)
 
 
+def test_forces_along_a_path_go_together_with_the_rigs():
+    rigs = Rig(**UPRIGHT | {"stroke": [0.03, 0.04]})
+
+    assert stroke_path(rigs, ram_force=[1.0, 2.0], points=3).stroke.shape == (2, 3)
+    with pytest.raises(OutOfRangeError) as refusal:
+        stroke_path(rigs, ram_force=[1.0, 2.0, 3.0], points=3)
+    assert refusal.value.values["one"] == "quantity.ram_force"
+
+
 def test_a_ram_past_its_stroke_has_a_path_that_goes_nowhere():
     rig = Rig(**UPRIGHT | {"full_stroke": 0.03})
 

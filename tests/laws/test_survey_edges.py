@@ -1,6 +1,7 @@
 """Edges of the survey: the last value that passes, and the first that does not."""
 
 from dataclasses import replace
+from itertools import combinations
 
 import numpy as np
 import pytest
@@ -21,6 +22,7 @@ from workbook.mechanics.survey.registration import Registration, fit_error_at, r
 from workbook.mechanics.survey.sides import Sides, side_columns, sides_of
 from workbook.mechanics.survey.tapes import (
     Diagonals,
+    diagonals_of_skew,
     left_right_difference,
     length_along_datum,
     skew_of_diagonals,
@@ -550,3 +552,111 @@ def test_the_error_of_a_fit_does_not_hang_on_where_or_how_large(shift):
     )
 
     assert there == pytest.approx(here, rel=1e-6)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_vote_is_won_as_a_referee_counts_it(seed):
+    # Each triple fitted alone, the distance of every point squared, and capped.
+    rng = np.random.default_rng(seed)
+    specified = rng.uniform(0, 2, (7, 3))
+    measured = specified + rng.normal(scale=[[1e-3]] * 5 + [[4e-3]] * 2, size=(7, 3))
+    allowed = 2.5e-3
+    votes = {}
+    for triple in combinations(range(7), 3):
+        try:
+            fit = register(measured, specified=specified, datum_points=[*triple])
+        except OutOfRangeError:
+            continue
+        away = np.linalg.norm(fit.residuals, axis=1)
+        votes[np.sum(np.minimum(away, allowed) ** 2)] = away <= allowed
+    agrees = votes[min(votes)]
+
+    if agrees.sum() < 4:
+        with pytest.raises(OutOfRangeError):
+            find_disagreement(measured, specified=specified, agreement=allowed)
+        return
+    hint = find_disagreement(measured, specified=specified, agreement=allowed)
+    fit = register(measured, specified=specified, datum_points=agrees)
+    assert hint.registration.residuals == pytest.approx(fit.residuals, abs=1e-12)
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+def test_readings_of_damage_may_be_as_far_off_as_the_limit(sign):
+    far = np.array([[sign * FARTHEST, 0, 0], [0, sign * FARTHEST, 0], [0, 0, 1.0]])
+
+    damage_field(far, sizes=DamageSizes(mash=0.01), frame=FRAME)
+    for row, axis in ((0, 0), (1, 1)):
+        wrong = far.copy()
+        wrong[row, axis] *= 1.001
+        with pytest.raises(OutOfRangeError) as refusal:
+            damage_field(wrong, sizes=DamageSizes(mash=0.01), frame=FRAME)
+        assert refusal.value.values["number"] == row + 1
+        assert refusal.value.values["axis"] == "xyz"[axis]
+        assert refusal.value.values["value"] == wrong[row, axis]
+
+
+@pytest.mark.parametrize("sign", [1, -1])
+def test_a_height_is_one_of_this_world_either_way(sign):
+    height_without_tilt(sign * FARTHEST, x=0.0, nose_up=0.0)
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        height_without_tilt([0.0, sign * 1.001 * FARTHEST], x=0.0, nose_up=0.0)
+    assert refusal.value.values["name"] == "quantity.height"
+
+
+@pytest.mark.parametrize("bad", [0.0, -0.5])
+def test_one_length_of_nothing_among_many_is_told(bad):
+    for given in (
+        {"length": [1.0, bad], "width": 1.0},
+        {"length": 1.0, "width": [1.0, bad]},
+    ):
+        with pytest.raises(OutOfRangeError) as refusal:
+            diagonals_of_skew(0.01, **given)
+        assert refusal.value.reason == "registration.length"
+        assert refusal.value.values["value"] == bad
+    for given in ((bad, 2.0, 1.0), (2.0, bad, 1.0), (2.0, 2.0, bad)):
+        right, left, length = given
+        with pytest.raises(OutOfRangeError) as refusal:
+            skew_of_diagonals(
+                Diagonals(from_right_front=right, from_left_front=left), length=length
+            )
+        assert refusal.value.reason == "registration.length"
+
+
+def test_of_many_diagonals_those_farthest_apart_are_quoted():
+    many = Diagonals(from_right_front=[1.2, 2.5, 1.2], from_left_front=[1.1, 1.5, 1.1])
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        skew_of_diagonals(many, length=[0.9, 0.5, 0.8])
+    assert refusal.value.values == {"apart": 1.0, "side": 0.5}
+
+
+@pytest.mark.parametrize("chosen", [[0, 1, 5], [-1, 0, 1], [0.0, 1, 2], [[0, 1, 2]]])
+def test_datum_points_are_chosen_by_numbers_there_are(chosen):
+    register(SQUARE, specified=SQUARE, datum_points=[0, 1, 4])
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        register(SQUARE, specified=SQUARE, datum_points=chosen)
+    assert refusal.value.values == {"count": 5, "last": 4}
+
+
+@pytest.mark.parametrize("scatter", [[1e-3, 1e-3], [[1e-3] * 5], [1e-3]])
+def test_scatter_is_one_for_all_or_one_for_each(scatter):
+    with pytest.raises(OutOfRangeError) as refusal:
+        fit_error_at(SQUARE, datum_points=SQUARE, scatter=scatter)
+    assert refusal.value.reason == "registration.scatters"
+
+
+@pytest.mark.parametrize("turn", [False, True])
+@pytest.mark.parametrize(("width", "level"), [(0.9e-2, False), (1.1e-2, True)])
+def test_level_points_lie_apart_by_a_hundredth_of_their_length(turn, width, level):
+    corners = np.array([[x, width * y, 0.0] for x in (-1, 1) for y in (-1, 1)])
+    if turn:
+        corners = corners[:, [1, 0, 2]]
+
+    if level:
+        assert tilt_of_points(corners).nose_up == 0
+        return
+    with pytest.raises(OutOfRangeError) as refusal:
+        tilt_of_points(corners)
+    assert refusal.value.values["percent"] == pytest.approx(100 * width)

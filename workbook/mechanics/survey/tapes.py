@@ -244,15 +244,15 @@ def left_right_difference(
     ... ).round(3).tolist()
     [-0.01, 0.012, 0.0]
     """
-    mirror = np.array([1.0, -1.0, 1.0])
+    mirror = np.diag([1.0, -1.0, 1.0])
     lt, rt, ls, rs = (
         finite_points(point, "paired", axes=1)
         for point in (left, right, specified_left, specified_right)
     )
     alike(left=lt, right=rt, specified_left=ls, specified_right=rs)
-    unlike = float(np.abs(ls - rs * mirror).max(initial=0.0))
+    unlike = float(np.abs(ls - rs @ mirror).max(initial=0.0))
     if unlike > symmetry_tolerance:
         raise OutOfRangeError(
             "registration.sides", unlike=unlike, most=symmetry_tolerance
         )
-    return np.asarray(lt - rt * mirror)
+    return np.asarray(lt - rt @ mirror)
