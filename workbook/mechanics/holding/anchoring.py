@@ -269,9 +269,9 @@ def _stands_kept(springs: Springs, x: Array, *, tolerance: float) -> Mask:
     x, rounding = x.copy(), 1e-12 * norm(x)
     let_go: list[int] = []
     gaps = np.zeros(0)
-    lowered = -1
+    lowered: int | None = None
     for _ in range(100 * len(x)):
-        if lowered < 0:
+        if lowered is None:
             pushes = np.where(springs.one_way, x, np.inf)
             pushes[let_go] = np.inf
             lowered, gap = int(np.argmin(pushes)), 0.0
@@ -287,7 +287,7 @@ def _stands_kept(springs: Springs, x: Array, *, tolerance: float) -> Mask:
             raise _lifted(springs, [*let_go, lowered])
         x, gaps, gap = x + step * relief, gaps - step * closing, gap + step
         if step == frees:
-            let_go, gaps, lowered = [*let_go, lowered], np.append(gaps, gap), -1
+            let_go, gaps, lowered = [*let_go, lowered], np.append(gaps, gap), None
         else:
             back = int(np.argmin(reach))
             let_go.pop(back)
