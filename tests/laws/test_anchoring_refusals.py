@@ -58,16 +58,17 @@ def test_a_skew_slide_is_named_by_its_direction():
         share_load(np.ones(6), clamps=clamps)
 
 
-def test_a_screw_motion_is_named_with_its_slide():
+@pytest.mark.parametrize(("radius", "slide"), [(1.0, "6.283"), (3.0, "18.85")])
+def test_a_screw_motion_is_named_with_its_slide(radius, slide):
     # Slots across a radius, rising 1 in 1: the body can only screw about z.
     angles = np.radians([0, 120, 240])
     spots = np.column_stack([np.cos(angles), np.sin(angles), np.zeros(3)])
     around = np.column_stack([-np.sin(angles), np.cos(angles), np.zeros(3)])
     along_slot = (around + np.array([0, 0, 1])) / np.sqrt(2)
     axes = np.stack([along_slot, np.cross(spots, along_slot), spots], axis=1)
-    clamps = Clamps(positions=spots, stiffness=[0, 1e7, 1e7], axes=axes)
+    clamps = Clamps(positions=radius * spots, stiffness=[0, 1e7, 1e7], axes=axes)
 
-    with pytest.raises(MechanismError, match=r"along z, sliding 6\.283 m along it"):
+    with pytest.raises(MechanismError, match=f"along z, sliding {slide} m along it"):
         share_load(np.ones(6), clamps=clamps)
 
 

@@ -5,7 +5,13 @@ import pytest
 
 from workbook.errors import MechanismError, OutOfRangeError
 from workbook.mechanics.holding.anchoring import share_load
-from workbook.mechanics.holding.holding_pulls import hold_downs, pull_that_relieves
+from workbook.mechanics.holding.holding_pulls import (
+    hold_downs,
+    pull_that_relieves,
+    pull_that_steadies,
+    pull_that_stops,
+)
+from workbook.mechanics.holding.stiffness_centre import stiffness_centre
 from workbook.mechanics.holding.supports import Clamps, Stands
 from workbook.mechanics.holding.wrenches import central_axis, line_of_action
 from workbook.mechanics.hydraulics.pressure import piston_area
@@ -169,7 +175,54 @@ def test_a_push_that_is_not_between_is_told_where_it_is():
     )
 
 
+@pytest.mark.parametrize("seed", range(30))
+def test_a_push_that_is_only_rounding_is_no_push(seed):
+    # Alike ahead and behind, pressed down in the middle: a hook at the height of the
+    # clamps moves no way along, or by the last figure of a double to either side.
+    draw = np.random.default_rng(seed).uniform
+    x, y = draw(0.5, 2, 2)
+    corners = [[x, y, 0], [x, -y, 0], [-x, y, 0], [-x, -y, 0]]
+    clamps = Clamps(positions=corners, stiffness=draw(1e6, 1e8, 3))
+    how = {"clamps": clamps, "hook": [-x, 0, 0], "direction": [-1, 0, 0]}
+    load = [0, 0, -draw(1e3, 3e4), 0, 0, 0]
+
+    assert pull_that_stops(load, **how).tension < 1e-6
+    steady = pull_that_steadies(load, point=[x, 0, 0], **how)
+    assert steady.tension < 1e-6
+
+
+def test_a_holding_pull_is_for_one_load():
+    clamps = Clamps(positions=CORNERS, stiffness=2e7)
+
+    with pytest.raises(OutOfRangeError) as refusal:
+        pull_that_stops(
+            np.zeros((2, 6)), clamps=clamps, hook=[-1, 0, 0], direction=[-1, 0, 0]
+        )
+    assert refusal.value.values == {"shape": (2, 6)}
+
+
+@pytest.mark.parametrize("size", [1.0, 3.0])
+def test_a_way_held_a_million_million_times_less_is_not_held(size):
+    ends = [[0, 0, 0], [3.0, 0, 0]]
+
+    for softest, held in ((2e-3, True), (0.5e-3, False)):
+        stiffness = size * np.array([[1e9, softest, 1e9]])
+        clamps = Clamps(positions=ends, stiffness=stiffness)
+        if held:
+            centre = stiffness_centre(clamps, normal=[0, 0, 1])
+            assert centre.point == pytest.approx([1.5, 0, 0])
+            continue
+        with pytest.raises(MechanismError):
+            stiffness_centre(clamps, normal=[0, 0, 1])
+
+
 # Wrenches.
+
+
+def test_wrenches_and_the_points_of_their_moments_go_together():
+    with pytest.raises(OutOfRangeError) as refusal:
+        central_axis(np.ones((2, 6)), about=np.ones((3, 3)))
+    assert refusal.value.reason == "magnitudes.unlike"
 
 
 def test_a_moment_of_a_million_times_the_force_still_has_a_line():
@@ -265,6 +318,23 @@ def test_the_time_to_a_stroke_runs_from_nothing_to_the_end():
         with pytest.raises(OutOfRangeError) as refusal:
             run.time_to_stroke(0, stroke=wanted)
         assert refusal.value.values == {"wanted": wanted, "end": 0.1}
+
+
+def test_a_ram_that_is_out_waits_for_the_others():
+    # Both need 100 bar; the second has a hair more to go, and the rest of the oil.
+    longer = 0.1 * (1 + 1e-8)
+    rams = Rams(areas=[1e-3] * 2, resistances=[10e3] * 2, strokes=[0.1, longer])
+    run = extend_rams(rams, flow=2e-5, supply_pressure=200e5)
+
+    assert run.strokes @ rams.areas == pytest.approx(2e-5 * run.times, rel=1e-13)
+    assert run.time_to_stroke(0, stroke=0.1) == pytest.approx(10.0, rel=1e-12)
+    far = extend_rams(
+        Rams(areas=[1e-3] * 2, resistances=[10e3] * 2, strokes=[0.1, 0.2]),
+        flow=2e-5,
+        supply_pressure=200e5,
+    )
+    assert far.time_to_stroke(0, stroke=0.1) == pytest.approx(10.0)
+    assert far.time_to_stroke(1, stroke=0.15) == pytest.approx(12.5)
 
 
 @pytest.mark.parametrize(

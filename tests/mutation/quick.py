@@ -116,8 +116,8 @@ def _changed(mutant: Mutant) -> bool:
     )
     if _outside(whole) != _outside(other):
         return False
-    before = dict(_functions(whole))
-    changed = [(at, code) for at, code in _functions(other) if code != before.get(at)]
+    before = [*_functions(whole)]  # several may have one name, as ``<lambda>``
+    changed = [found for found in _functions(other) if found not in before]
     return all(_taken(module, at, code) for at, code in changed)
 
 

@@ -295,7 +295,7 @@ def extend_rams(rams: Rams, *, flow: float, supply_pressure: float) -> RamTravel
         times=np.array([row[0] for row in rows]),
         pressures=np.array([row[1] for row in rows]),
         strokes=np.array([row[2] for row in rows]),
-        flows=np.reshape(flows, (-1, len(strokes))),
+        flows=np.array(flows).reshape(-1, len(strokes)),
         fully_out=strokes >= rams.strokes,
     )
 
