@@ -142,6 +142,7 @@ LIMITS = {
     "ROUNDING": 1e-12,
     "GREATEST_HALF_TURN": 150.0,
     "FARTHEST": 1e4,
+    "FEWEST": 4,
     "SHORTEST_ZONE": 0.01,
     "SPREAD_TOLERANCE": 0.01,
     "STANDS_OUT": 3.0,
