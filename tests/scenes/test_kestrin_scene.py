@@ -150,8 +150,8 @@ def test_the_damage_is_mash_at_left_with_sidesway():
     for kind in KINDS:
         size, error = size_of(read, kind)
         # What the kinds leave of the crash itself is in both and cancels.
-        assert size == pytest.approx(size_of(true, kind)[0], abs=error), kind
-    assert read.sizes.mash == pytest.approx(0.026, abs=read.standard_errors.mash)
+        assert size == pytest.approx(size_of(true, kind)[0], abs=float(error)), kind
+    assert read.sizes.mash == pytest.approx(0.026, abs=float(read.standard_errors.mash))
     assert read.sizes.sidesway < -3 * read.standard_errors.sidesway
 
 
