@@ -44,7 +44,7 @@ def says(text, variant):
     answer = variant.exercise.answer
     if isinstance(answer, Choose):  # what is told of the item, its numbers at least
         item = dict(answer.rows(variant))[variant.answer[0]]
-        return all(number in text for number in re.findall(r"\d+ ?(?:kN|°)", item))
+        return all(number in text for number in re.findall(r"\d+ ?(?:kN|°|mm)", item))
     unit = SIGNS.get(answer.unit, re.escape(answer.unit))
     found = re.findall(rf"(-?[0-9]+(?:\.[0-9]+)?) ?(?:{unit})(?![a-z0-9])", text)
     near = variant.tolerance / factor(answer.unit) / 2
@@ -96,6 +96,7 @@ def test_no_two_exercises_of_a_lesson_have_the_same_numbers_but_parts(lesson):
 
 def test_there_are_parts_to_look_at():
     assert [(one.id, two.id) for one, two in PARTS] == [
+        ("3.5a", "3.5b"),
         ("6.6a", "6.6b"),
         ("7.6a", "7.6b"),
         ("10.4", "10.6"),

@@ -81,6 +81,19 @@ def test_what_is_not_shown_or_has_no_place_is_drawn_by_nobody(index, names):
     assert drawn == len(names) + arrows + 1
 
 
+@pytest.mark.parametrize("shape", ["square", "diamond", "triangle", "cross"])
+def test_a_printed_marker_has_all_its_edges(shape):
+    marker = Marker((0.0, 0.0), shape, "support")
+    drawing = Drawing(caption="", window=(-1, 1, -1, 1), moving=[marker])
+    panel = Panel(drawing=drawing, left=0, top=0, width=100, height=100)
+
+    (axes,) = figure_of(Sheet(panels=(panel,), width=100, height=100)).axes
+
+    outline = axes.lines[0].get_marker()
+    assert outline.codes[-1] == outline.CLOSEPOLY
+    assert (outline.vertices[0] == outline.vertices[-1]).all()
+
+
 def test_a_drawing_without_a_window_shows_nothing():
     many = Drawing(
         caption="", window=(0, X, 0, 1), moving=[Line([(0, 0), (1, 1)], "ram")]

@@ -22,6 +22,7 @@ from workbook.course.tables import TableText, code_of, solved, table_text
 from workbook.errors import FormError
 from workbook.figures.drawing.marks import Drawing, Label, Line, Mark, Sheet
 from workbook.figures.pictures import (
+    anchoring,
     arrow,
     bridle,
     chain_sag,
@@ -38,6 +39,8 @@ if TYPE_CHECKING:
     from workbook.scenes.hanging import HungChain
 
 VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
+    ("anchoring", "above"): anchoring.top_view,
+    ("anchoring", "side"): anchoring.side_view,
     ("arrow", "above"): lambda one, system: arrow.grid_view(one, system, brief=True),
     ("pull", "side"): pull_side.side_view,
     ("pull", "above"): lambda one, system: pull_top.top_view(one, system, brief=True),

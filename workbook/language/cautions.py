@@ -20,6 +20,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     # Lessons, in the notebook and on its handout, besides what each page has.
     "L00": ("S1", "S2", "S3", "S4", "S13", "S14"),
     "L02": ("S2", "S6"),
+    "L03": ("S2", "S6"),
     "L06": ("S1", "S2"),
     "L07": ("S1", "S8"),
     "L08": ("S1", "S8", "S6", "S16"),

@@ -25,42 +25,46 @@ TIE_WAYS = {"back": (-1.0, 0.0, 0.0), "down": (0.0, 0.0, -1.0)}
 STIFF = 2e7  # N/m, of every clamp and of the tie; invented, only ratios count
 TIE_AT = {"back": -2.4, "down": 0.5}  # m, ahead of the front clamps; invented
 NOTHING = 1e-3  # of the pull; a force below it is said to be none
-_FRONT = np.array([1.0, 1.0, 0.0, 0.0])
-_LEFT = np.array([1.0, -1.0, 1.0, -1.0])
 
 
-def four_clamps(
+def pinch_weld_clamps(
     *,
     spacing: ArrayLike,
     width: ArrayLike,
     hold: str,
+    pairs: int = 2,
     rating: ArrayLike = np.inf,
     slip_limit: ArrayLike = np.inf,
 ) -> Clamps:
-    """Return four clamps on pinch welds that run along x, in the order of ``CLAMPS``.
+    """Return pairs of clamps on pinch welds that run along x, the left one first.
 
     Parameters
     ----------
     spacing, width : array_like, shape (...)
-        Pairs apart along the car, and clamps of a pair apart across it. [m]
+        First pair and last pair apart along the car, clamps of a pair apart across
+        it. [m]
     hold : str
         ``"along only"``: stiff along the car and up; then a stop in the middle, the
         last of the clamps, holds across. ``"both ways"``: stiff across as well.
+    pairs : int
+        How many there are, from the front.
     rating, slip_limit : array_like, shape (...)
         Of each clamp. [N]
 
     Examples
     --------
-    >>> four_clamps(spacing=1.8, width=1.5, hold="both ways").positions.tolist()
+    >>> four = pinch_weld_clamps(spacing=1.8, width=1.5, hold="both ways")
+    >>> four.positions.tolist()
     [[0.0, 0.75, 0.0], [0.0, -0.75, 0.0], [-1.8, 0.75, 0.0], [-1.8, -0.75, 0.0]]
     """
     lengths = np.broadcast_arrays(spacing, width, rating, slip_limit)
     apart, wide, rated, slips = (np.asarray(one)[..., None] for one in lengths)
-    along, across = apart * (_FRONT - 1), wide / 2 * _LEFT
+    along = -apart * np.repeat(np.linspace(0.0, 1.0, pairs), 2)
+    across = wide / 2 * np.tile([1.0, -1.0], pairs)
     places = np.stack([along, across, np.zeros_like(along)], axis=-1)
-    ways = np.ones((4, 3))
+    ways = np.ones((2 * pairs, 3))
     if hold == "along only":
-        ways = np.array([[1.0, 0.0, 1.0]] * 4 + [[0.0, 1.0, 0.0]])
+        ways = np.array([[1.0, 0.0, 1.0]] * (2 * pairs) + [[0.0, 1.0, 0.0]])
         middle = places.mean(axis=-2, keepdims=True)
         places = np.concatenate([places, middle], axis=-2)
     return Clamps(
@@ -80,7 +84,7 @@ class AnchoringGiven(Given):
     def solved(self) -> SolvedAnchoring:
         """Share the pull among the clamps, in one set-up or in many at once."""
         rating = self.array("rating_kn")
-        clamps = four_clamps(
+        clamps = pinch_weld_clamps(
             spacing=self.array("spacing_mm"),
             width=self.array("width_mm"),
             hold=self.chosen("hold"),

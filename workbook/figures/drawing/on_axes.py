@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from matplotlib import patheffects
 from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
+from matplotlib.path import Path
 from matplotlib.text import Text
 
 from workbook.figures.drawing.labels import settle
@@ -162,7 +163,8 @@ def _draw_marker(
     kind: Any = "o"
     wide = 1.0
     if outline is not None:
-        kind = [(x, -y) for x, y in outline]
+        corners = [(x, -y) for x, y in outline]
+        kind = Path([*corners, corners[0]], closed=True)
         wide = max(abs(c) for corner in outline for c in corner)
     axes.plot(
         [at[0]],

@@ -11,7 +11,7 @@ from math import cos, hypot, pi, sin
 from typing import TYPE_CHECKING
 
 from workbook.exercises.answers.draw_it import DrawIt
-from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, arc
+from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon, arc
 from workbook.figures.sketches.parts import View, towards
 from workbook.language import say
 
@@ -28,6 +28,7 @@ HEIGHT, FULL = 340.0, 96.0  # of the picture, and of an arrow of full length
 SHORT, LONG = 12.0, 150.0  # pixels of the shortest and longest arrow that is shown
 WRONG = "✗"
 HEAD, CLAMP = (205.0, 222.0), (190.0, 168.0)
+MIDDLE, ACROSS, AHEAD = (170.0, 182.0), 150.0, 112.0  # of a body's clamps; its hook
 RAM, PULL, ANCHOR, CHAIN = 104.0, 150.0, 122.0, 130.0  # how far the other ends are
 
 
@@ -45,6 +46,16 @@ def _clamp_places(*, between: float) -> dict[str, Point]:
         "C": CLAMP,
         "F": towards(CLAMP, 0.0, CHAIN),
         "S": towards(CLAMP, between, CHAIN),
+    }
+
+
+def _body_places(*, offset: float, width: float) -> dict[str, Point]:
+    x, y = MIDDLE
+    across = ACROSS / width
+    return {
+        "L": (x, y + ACROSS / 2),
+        "R": (x, y - ACROSS / 2),
+        "H": (x + AHEAD, y + across * offset),
     }
 
 
@@ -103,6 +114,31 @@ def line_to_draw(words: Words, *, between: float, wanted: float) -> list[View]:
     return [View(words["caption"], marks, HEIGHT)]
 
 
+def body_to_draw(words: Words, *, offset: float, width: float) -> list[View]:
+    """Draw a body from above, with points where arrows can act: hook and both sides.
+
+    Words: ``pull``, ``offset``, ``width``, and ``wanted``.
+    """
+    at = _body_places(offset=offset, width=width)
+    x, y = MIDDLE
+    half, ahead = ACROSS / 2 - 6, x + AHEAD - 34
+    body = [
+        (x - 86, y - half),
+        (ahead, y - half),
+        (ahead, y + half),
+        (x - 86, y + half),
+    ]
+    marks: list[Mark] = [
+        Polygon(body, "body"),
+        Line([(x - 130, y), (412, y)], "reference"),
+        Line([(ahead, at["H"][1]), at["H"]], "sill"),
+        Line([(ahead, y - half), (ahead, y + half)], "sill"),
+        *_points(at),
+        *_list((words["pull"], words["offset"], words["width"]), words["wanted"]),
+    ]
+    return [View(words["caption"], marks, HEIGHT)]
+
+
 def _points(at: Mapping[str, Point]) -> list[Mark]:
     """Mark the points, each with its letter away from the first."""
     first = next(iter(at.values()))
@@ -134,6 +170,7 @@ PLACES: Mapping[str, Callable[..., dict[str, Point]]] = {
     "head_to_draw": _head_places,
     "clamp_to_draw": _clamp_places,
     "line_to_draw": lambda *, between, wanted: _clamp_places(between=between),
+    "body_to_draw": _body_places,
 }
 
 

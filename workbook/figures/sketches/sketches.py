@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from workbook.exercises.wording import sketch_words
 from workbook.figures.sketches import (
     boards,
+    bodies,
     bridles,
     chains,
     named,
@@ -41,9 +42,11 @@ SCENES: Mapping[str, Callable[..., list[View]]] = {
         *(pulls.leaning_pull, pulls.two_pulls),
         *(rigs.rig, rigs.typical_rig, rigs.slack_rig, rigs.heights, rigs.to_set_out),
         *(slots.slot, slots.slot_from_above, slots.slot_to_set_out),
-        *(boards.head_to_draw, boards.clamp_to_draw, boards.line_to_draw),
+        *(boards.head_to_draw, boards.clamp_to_draw),
+        *(boards.line_to_draw, boards.body_to_draw),
         *(bridles.even_legs, bridles.two_legs),
         *(rams.cylinder, rams.load_path),
+        *(bodies.pull_off_centre, bodies.pull_ahead_of_clamps),
         *(points.point_from_above, points.point_in_space, points.pull_above_hold),
         *(chains.hung_chain, chains.taut_chain, chains.two_springs),
         *(steps.force_triangle, steps.slope_to_bench, steps.line_over_bench),

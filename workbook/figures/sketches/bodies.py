@@ -1,0 +1,87 @@
+"""Scenes of a body on its clamps: a pull off the centre-line, a pull that rises."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from workbook.figures.drawing.marks import (
+    Arrow,
+    Label,
+    Line,
+    Marker,
+    Polygon,
+    arc,
+)
+from workbook.figures.sketches.parts import View, dimension, role_of, towards
+
+if TYPE_CHECKING:
+    from workbook.figures.drawing.marks import Mark
+    from workbook.figures.sketches.parts import Words
+
+
+def pull_off_centre(words: Words) -> list[View]:
+    """Draw a body on four clamps from above, and a pull left of its centre-line.
+
+    Words: ``pull``, ``offset``, ``width``; ``clamp`` beside a left one, ``moment``.
+    """
+    rear, front, left, right, middle, hook = 96.0, 226.0, 150.0, 34.0, 92.0, 128.0
+    body = [(70.0, 38.0), (256.0, 38.0), (256.0, 146.0), (70.0, 146.0)]
+    clamp, moment = words["clamp"], words["moment"]
+    marks: list[Mark] = [
+        Polygon(body, "body"),
+        Line([(40, middle), (412, middle)], "reference"),
+        Line([(256, 52), (256, 132)], "sill"),
+        *(
+            Marker((x, y), "square", "support")
+            for x in (rear, front)
+            for y in (left, right)
+        ),
+        Line([(256, hook), (284, hook)], "sill"),
+        Arrow((284, hook), (372, hook), "force pull"),
+        Marker((284, hook), "square", "clamp"),
+        Label((300, hook), words["pull"], role_of(words["pull"]), (0, -17), "start"),
+        *dimension((318, middle), (318, hook - 4)),
+        Label((318, 108), words["offset"], "text", (8, 0), "start"),
+        *dimension((44, right), (44, left)),
+        Label((44, right), words["width"], "text", (0, 17)),
+        Label((front, left), clamp, role_of(clamp), (0, -17)),
+        Label((116, 108), moment, role_of(moment), (0, 0), "start"),
+    ]
+    return [View(words["caption"], [m for m in marks if getattr(m, "text", "x")])]
+
+
+def pull_ahead_of_clamps(words: Words, *, rise: float) -> list[View]:
+    """Draw a body on two pairs of clamps from the side, and a rising pull ahead.
+
+    Words: ``tension``, ``rise``, ``ahead``, ``spacing``, ``lift``.
+    """
+    floor, high, rear, front, hook = 40.0, 84.0, 70.0, 210.0, (292.0, 84.0)
+    body = [(44.0, 76.0), (246.0, 76.0), (246.0, 92.0), (44.0, 92.0)]
+    lift = words["lift"]
+    marks: list[Mark] = [
+        Line([(8, floor), (412, floor)], "floor"),
+        Polygon(body, "body"),
+        Line([(246, high), hook], "sill"),
+        *(Line([(x, floor), (x, high)], "stand") for x in (rear, front)),
+        *(Marker((x, high), "square", "support") for x in (rear, front)),
+        Line([hook, (hook[0] + 84, hook[1])], "reference"),
+        Arrow(hook, towards(hook, rise, 104.0), "force pull"),
+        Line(arc(hook, 58, 0.0, rise), "angle"),
+        Label(
+            towards(hook, rise / 2, 58.0), words["rise"], "angle text", (8, 0), "start"
+        ),
+        Marker(hook, "square", "clamp"),
+        Label(
+            towards(hook, rise, 104.0),
+            words["tension"],
+            role_of(words["tension"]),
+            (-14, -14),
+            "end",
+        ),
+        Label((front, 92), lift, role_of(lift), (0, -16)),
+        *dimension((rear, 24), (front, 24)),
+        Label(((rear + front) / 2, 24), words["spacing"], "text", (0, 14)),
+        *dimension((front, 24), (hook[0], 24)),
+        Label(((front + hook[0]) / 2, 24), words["ahead"], "text", (0, 14)),
+    ]
+    return [View(words["caption"], [m for m in marks if getattr(m, "text", "x")])]
