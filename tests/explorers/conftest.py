@@ -54,6 +54,12 @@ SETTINGS = {
         {"mash_mm": 12, "mash_side": "left", "corner_mm": 20, "scatter_mm": 2},
         {"scatter_mm": 1, "survey": "third", "mash_side": "right", "mash_mm": -8},
     ],
+    "hit": [
+        {"from_deg": 75, "depth_mm": 40, "second_depth_mm": 40},
+        {"from_deg": -75, "depth_mm": 40, "second_depth_mm": 40},
+        {"depth_mm": 40, "second_depth_mm": 40, "second_corner": "left rear"},
+        {"depth_mm": 0, "second_depth_mm": 20, "second_corner": "right rear"},
+    ],
     "pull line": [
         {"forward_mm": 0, "left_mm": 0, "up_mm": 12},
         {"bearing_deg": 90, "rise_deg": 60, "up_mm": -40},

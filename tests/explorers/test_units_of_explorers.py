@@ -7,7 +7,7 @@ import pytest
 from workbook.quantities.units import INCH, METRIC, factor
 from workbook.reader.settings import settings_file
 
-WITHOUT_FORCES = {"damage", "measuring"}
+WITHOUT_FORCES = {"damage", "hit", "measuring"}
 
 
 def test_other_units_change_the_text_and_not_the_answer(explorer):

@@ -44,6 +44,7 @@ CHOICES = {
         },
     ],
     "damage": [{}, {"mash_side": "left", "sag_lowest": "half-way"}],
+    "hit": [{}, {"second_corner": "left rear"}],
     "pull": [
         {},
         {"held": "useful pull", "fork": "long fork"},

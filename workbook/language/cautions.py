@@ -27,6 +27,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "L09": ("S1", "S5"),
     "L10": ("S6", "S7"),
     # Explorers, which the line beside their result opens, after S0.
+    "hit": ("S12", "S13"),
     "arrow": ("S2", "S6"),
     "anchoring": ("S2", "S6"),
     "measuring": ("S2",),

@@ -17,7 +17,8 @@ Show = Callable[[Any, str], str]
 Shape = tuple[int, ...]
 Index = int | tuple[int, ...]
 
-WIDE = {"force": 199.9e3, "energy": 1999.0}  # SI, of which few amounts are wider
+# SI, of which few amounts are wider.
+WIDE = {"force": 199.9e3, "energy": 1999.0, "small length": 0.0999}
 
 
 def common_shape(parts: Iterable[Any]) -> Shape:
