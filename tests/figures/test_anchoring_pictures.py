@@ -11,7 +11,7 @@ from workbook.figures.drawing.rooms import ROOMS
 from workbook.figures.drawing.svg import render
 from workbook.figures.drawing.views import VIEWS
 from workbook.figures.pictures import subjects
-from workbook.figures.pictures.anchoring import side_view
+from workbook.figures.pictures.anchoring import LONG, side_view
 from workbook.quantities.units import METRIC
 from workbook.scenes.anchored import CLAMPS
 from workbook.scenes.fields import starts
@@ -109,6 +109,15 @@ def test_a_grip_moves_as_its_field_does(grip, point, tie, way):
     assert moved == pytest.approx(found.way, rel=0.02, abs=0.01)
     if not found.at_the_reader:
         assert found.moved(7 * found.way) == pytest.approx(7)
+
+
+def test_the_pull_is_drawn_as_it_rises_and_always_as_long():
+    for rise, pull in ((0.0, 24.0), (30.0, 24.0), (-20.0, 60.0)):
+        side = side_view(solved({"rise_deg": rise, "pull_kn": pull}), METRIC)
+        along, up = mark(side, "pull").head - mark(side, "pull").tail
+
+        assert np.degrees(np.arctan2(up, along)) == pytest.approx(rise)
+        assert np.hypot(along, up) == pytest.approx(LONG)
 
 
 def test_without_a_tie_there_is_no_grip_for_one():
