@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 import numpy as np
@@ -58,13 +58,18 @@ class Ram(Part):
         """What it may push: the rated force [N]."""
         return self.rated_force
 
+    @cached_property
+    def area(self) -> Array:
+        """Area that the oil presses on [m²]."""
+        return piston_area(self.bore)
+
     def force_at(self, pressure: ArrayLike) -> Array:
         """Return the force at a gauge ``pressure`` (...) [Pa], shape (...) [N]."""
-        return force_from_pressure(pressure, piston_area=piston_area(self.bore))
+        return force_from_pressure(pressure, piston_area=self.area)
 
     def pressure_for(self, ram_force: ArrayLike) -> Array:
         """Return the gauge pressure for a ``ram_force`` (...) [N], shape (...) [Pa]."""
-        return pressure_from_force(ram_force, piston_area=piston_area(self.bore))
+        return pressure_from_force(ram_force, piston_area=self.area)
 
 
 @dataclass(frozen=True, kw_only=True)

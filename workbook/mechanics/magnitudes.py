@@ -159,6 +159,8 @@ def alike(**arrays: Array) -> None:
     workbook.errors.OutOfRangeError: span of shape (2,) and rise of shape (3,) do not \
 fit: give one, or as many of each
     """
+    if len({array.shape for array in arrays.values()} - {()}) < 2:
+        return  # one shape and single numbers always go together
     for (one, a), (other, b) in combinations(arrays.items(), 2):
         try:
             np.broadcast_shapes(a.shape, b.shape)

@@ -135,7 +135,8 @@ class _Mark:
     def visible(self) -> bool:
         """Whether a mark of one set-up is there to be seen."""
         places = (getattr(self, name) for name in self.PLACES)
-        return bool(self.shown) and all(np.isfinite(p).all() for p in places)
+        # A sum is finite if all its parts are, and is found at once.
+        return bool(self.shown) and all(isfinite(p.sum()) for p in places)
 
     def of(self, index: Index, batch: Shape) -> Self:
         """Return the mark in one of the set-ups of a batch."""
@@ -338,7 +339,7 @@ class FreeLabel(Label):
     @property
     def visible(self) -> bool:
         """Whether a label of one set-up is there to be seen."""
-        owner = True if self.along is None else bool(np.isfinite(self.along).all())
+        owner = True if self.along is None else isfinite(self.along.sum())
         return super().visible and owner
 
     def of(self, index: Index, batch: Shape) -> Self:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from workbook.figures.drawing.marks import Line, Mark, Polygon
+from workbook.figures.drawing.marks import Coordinate, Line, Mark, Polygon
+from workbook.figures.drawing.texts import common_shape
 from workbook.mechanics.vectors import unit
 
 if TYPE_CHECKING:
@@ -14,7 +15,6 @@ if TYPE_CHECKING:
 
     from numpy.typing import ArrayLike
 
-    from workbook.figures.drawing.marks import Coordinate
     from workbook.figures.drawing.views import Viewpoint
     from workbook.mechanics.vectors import Array
 
@@ -40,6 +40,18 @@ _SIDE = [
 ]
 _WINDOW = [(-1.14, 0.44), (-1.36, 0.7), (CUT, 0.73), (CUT, 0.44)]
 
+Corner = tuple[float, Coordinate, float]
+
+
+class Face(NamedTuple):
+    """One flat face of the front, and where it is seen from."""
+
+    name: str
+    role: str
+    corners: list[Corner]
+    shown: ArrayLike
+    depth: Coordinate
+
 
 class CarFront:
     """The front of a car whose rail ends at a point.
@@ -58,13 +70,14 @@ class CarFront:
         self.middle = y - self.side * self.track
         self.half_width = self.track + BESIDE
 
-    def points(self, corners: Sequence[tuple[float, Coordinate, float]]) -> Array:
+    def points(self, corners: Sequence[Corner]) -> Array:
         """Return points (..., n, 3): x and z from the tip, y from the car's middle."""
         x, y, z = zip(*corners, strict=True)
-        across = np.stack(np.broadcast_arrays(self.middle, *y)[1:], axis=-1)
-        found = np.empty((*across.shape, 3))
+        shape = common_shape([self.middle, *y])
+        found = np.empty((*shape, len(corners), 3))
+        for k, across in enumerate(y):
+            found[..., k, 1] = self.middle + across
         found[..., 0] = self.tip[..., None, 0] + np.array(x)
-        found[..., 1] = self.middle[..., None] + across
         height = self.tip[..., None, 2] + np.array(z)
         found[..., 2] = np.maximum(height, 0.02)  # over the bench
         return found
@@ -73,11 +86,16 @@ class CarFront:
         """Return the front as it is seen, round some depth."""
         ahead = view.toward[..., 0] > 0
         inner = depth + np.where(ahead, 0.5, -0.5)
-        return [
-            *self._stands(view, depth - 1),
-            *(m.standing(depth) for m in self._shell(view)),
-            *self._beam(view, inner),
-        ]
+        faces = [*self._shell(view, depth), *self._beam(view, inner)]
+        seen = view.along(self.points([at for face in faces for at in face.corners]))
+        marks, start = self._stands(view, depth - 1), 0
+        for face in faces:
+            end = start + len(face.corners)
+            outline = seen[..., start:end, :]
+            mark = Polygon(outline, face.role, face.name, shown=face.shown)
+            marks.append(mark.standing(face.depth))
+            start = end
+        return marks
 
     def shadow(self, view: Viewpoint) -> list[Mark]:
         """Return what lies under it on the bench."""
@@ -94,16 +112,15 @@ class CarFront:
     def _flat(self, view: Viewpoint, corners: list[tuple[float, Coordinate]]) -> Array:
         return view.along(self.points([(x, y, 0.0) for x, y in corners]) * DOWN)
 
-    def _shell(self, view: Viewpoint) -> list[Mark]:
-        """Return the faces that are turned to the viewer."""
-        wide, marks = self.half_width, []
+    def _shell(self, view: Viewpoint, depth: float) -> list[Face]:
+        """Return the outside, its faces shown if they are turned to the viewer."""
+        wide, faces = self.half_width, []
         for name, y, way in (("left", wide, 1.0), ("right", -wide, -1.0)):
             seen = way * view.toward[..., 1] > 0
-            side = view.along(self.points([(x, y, z) for x, z in _SIDE]))
-            glass = view.along(self.points([(x, y, z) for x, z in _WINDOW]))
-            marks += [
-                Polygon(side, "body side", f"{name} side", shown=seen),
-                Polygon(glass, "body glass", f"{name} window", shown=seen),
+            side, glass = ([(x, y, z) for x, z in part] for part in (_SIDE, _WINDOW))
+            faces += [
+                Face(f"{name} side", "body side", side, seen, depth),
+                Face(f"{name} window", "body glass", glass, seen, depth),
             ]
         strips = [
             ("nose", (NOSE, SILL + 0.08), _NOSE_TOP, "body front"),
@@ -114,69 +131,77 @@ class CarFront:
         ]
         for name, low, high, role in strips:
             (x0, z0), (x1, z1) = low, high
-            corners = [(low, -wide), (low, wide), (high, wide), (high, -wide)]
-            face = view.along(self.points([(x, y, z) for (x, z), y in corners]))
+            ends = [(low, -wide), (low, wide), (high, wide), (high, -wide)]
+            corners = [(x, y, z) for (x, z), y in ends]
             normal = unit(np.array((z1 - z0, 0.0, x0 - x1)))
             seen = (normal * view.toward).sum(axis=-1) > 1e-9
-            marks.append(Polygon(face, role, name, shown=seen))
+            faces.append(Face(name, role, corners, seen, depth))
         inset = [(-0.72, -0.05), (0.72, -0.05), (0.72, 0.14), (-0.72, 0.14)]
-        grille = view.along(self.points([(NOSE, s * wide, z) for s, z in inset]))
+        grille = [(NOSE, share * wide, z) for share, z in inset]
         ahead = view.toward[..., 0] > 0
-        return [*marks, Polygon(grille, "body glass", "opening", shown=ahead)]
+        return [*faces, Face("opening", "body glass", grille, ahead, depth)]
 
-    def _beam(self, view: Viewpoint, depth: Coordinate) -> list[Mark]:
+    def _beam(self, view: Viewpoint, depth: Coordinate) -> list[Face]:
         """Return the rail ends and the crossmember between them."""
         near = np.sign(view.toward[..., 1])
-        rail, marks = self.track, []
+        rail, faces = self.track, []
         for name, y in (("rail", self.side * rail), ("other rail", -self.side * rail)):
-            box = self._box(view, name, (NOSE, 0.0), (y - 0.045, y + 0.045), 0.065)
             at = depth + 0.1 * near * np.sign(y)
-            marks += [mark.standing(at) for mark in box]
-        across = (-rail + 0.045, rail - 0.045)
-        beam = self._box(view, "crossmember", (-0.12, -0.04), across, 0.045)
-        return [*marks, *(mark.standing(depth) for mark in beam)]
-
-    def _box(
-        self,
-        view: Viewpoint,
-        name: str,
-        x: tuple[float, float],
-        y: tuple[Coordinate, Coordinate],
-        half: float,
-    ) -> list[Mark]:
-        """Return the faces of a box that are turned to the viewer."""
-        (x0, x1), (y0, y1), (low, top) = x, y, (-half, half)
-        toward = view.toward
-        sides = [
-            ("top", [(x0, y0, top), (x1, y0, top), (x1, y1, top), (x0, y1, top)]),
-            ("left", [(x0, y1, low), (x1, y1, low), (x1, y1, top), (x0, y1, top)]),
-            ("right", [(x0, y0, low), (x1, y0, low), (x1, y0, top), (x0, y0, top)]),
-            ("end", [(x1, y0, low), (x1, y1, low), (x1, y1, top), (x1, y0, top)]),
-        ]
-        seen: dict[str, ArrayLike] = {
-            "top": True,
-            "left": toward[..., 1] > 0,
-            "right": toward[..., 1] < 0,
-            "end": toward[..., 0] > 0,
-        }
-        roles = {"top": "body top", "end": "body front"}
-        return [
-            Polygon(
-                view.along(self.points(corners)),
-                roles.get(face, "body side"),
-                f"{name} {face}",
-                shown=seen[face],
+            faces += _box(
+                *(view, name, (NOSE, 0.0), (y - 0.045, y + 0.045), 0.065), depth=at
             )
-            for face, corners in sides
-        ]
+        across = (-rail + 0.045, rail - 0.045)
+        beam = _box(view, "crossmember", (-0.12, -0.04), across, 0.045, depth=depth)
+        return [*faces, *beam]
 
     def _stands(self, view: Viewpoint, depth: float) -> list[Mark]:
-        marks: list[Mark] = []
+        corners, names = [], []
         for way, y in (("left", self.half_width), ("right", -self.half_width)):
             for place, x in (("front", -0.98), ("rear", -1.5)):
-                top = self.points([(x, 0.97 * y, SILL)])
-                foot_to_top = np.concatenate([top * DOWN, top], axis=-2)
-                name = f"{way} {place} stand"
-                line = Line(view.along(foot_to_top), "stand", name)
-                marks.append(line.standing(depth))
-        return marks
+                corners.append((x, 0.97 * y, SILL))
+                names.append(f"{way} {place} stand")
+        tops = self.points(corners)
+        ends = np.stack([view.along(tops * DOWN), view.along(tops)], axis=-2)
+        lines = [Line(ends[..., k, :, :], "stand", n) for k, n in enumerate(names)]
+        return [line.standing(depth) for line in lines]
+
+
+def _box(
+    view: Viewpoint,
+    name: str,
+    x: tuple[float, float],
+    y: tuple[Coordinate, Coordinate],
+    half: float,
+    *,
+    depth: Coordinate,
+) -> list[Face]:
+    """Return the faces of a box, shown if they are turned to the viewer."""
+    (x0, x1), (y0, y1), (low, top) = x, y, (-half, half)
+    left, ahead = view.toward[..., 1] > 0, view.toward[..., 0] > 0
+    right = view.toward[..., 1] < 0
+    sides: list[tuple[str, str, list[Corner], ArrayLike]] = [
+        (
+            *("top", "body top"),
+            [(x0, y0, top), (x1, y0, top), (x1, y1, top), (x0, y1, top)],
+            True,
+        ),
+        (
+            *("left", "body side"),
+            [(x0, y1, low), (x1, y1, low), (x1, y1, top), (x0, y1, top)],
+            left,
+        ),
+        (
+            *("right", "body side"),
+            [(x0, y0, low), (x1, y0, low), (x1, y0, top), (x0, y0, top)],
+            right,
+        ),
+        (
+            *("end", "body front"),
+            [(x1, y0, low), (x1, y1, low), (x1, y1, top), (x1, y0, top)],
+            ahead,
+        ),
+    ]
+    return [
+        Face(f"{name} {side}", role, corners, shown, depth)
+        for side, role, corners, shown in sides
+    ]
