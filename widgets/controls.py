@@ -70,12 +70,16 @@ class NumberControl:
         if moved_to != self._value:
             self._value = moved_to
             self.moved()  # first: the reader waits for the picture
-        self._show()
+        self.show()
 
     def bring(self, value: Value) -> None:
         """Set a checked value and tell nobody."""
+        self.take(value)
+        self.show()
+
+    def take(self, value: Value) -> None:
+        """Set a checked value that is shown later, with `show`."""
         self._value = float(value)
-        self._show()
 
     def nearest(self, value: float) -> float:
         """Return the value that can be set nearest to one."""
@@ -107,7 +111,7 @@ class NumberControl:
         )
         self.slider.observe(self._slid, names="value")
         self.row.children = [self.slider, self.box]
-        self._show()
+        self.show()
 
     def hold(self, held: bool) -> None:
         """Hold the control still, or let it go."""
@@ -140,7 +144,7 @@ class NumberControl:
             number = number.rstrip("0").rstrip(".")
         return "0" if number == "-0" else number
 
-    def _show(self) -> None:
+    def show(self) -> None:
         """Bring slider and box to the value."""
         shown = self._shown()
         self._setting = True
@@ -152,7 +156,7 @@ class NumberControl:
 
     def _slid(self, _change: object) -> None:
         if self._held:
-            self._show()
+            self.show()
             return
         # A browser's slider can stand on whole steps only: given a typed value
         # between two, it answers with the nearer one. That is no move.
@@ -165,7 +169,7 @@ class NumberControl:
         if self._setting:
             return
         if self._held:
-            self._show()
+            self.show()
             return
         typed = read_quantity(
             self.box.value, kind=self.field.kind, default_unit=self.unit

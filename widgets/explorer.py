@@ -251,7 +251,7 @@ class Explorer(Generic[S]):
             move = replace(move, values={}, way=None)
         self.hand.hear(move, self.result)
         if move.values:
-            self.panel.bring_nearest(move.values)
+            self.panel.take_nearest(move.values)
             self._answer()
         self._show()
 
@@ -295,7 +295,8 @@ class Explorer(Generic[S]):
             held = self.subject.held_words(values)
             words = escape(say("explorer", "held", what=held))
             self.badge.value = f'<span class="pw-badge">{words}</span>'
-            self.code_box.show(values)
+            if not self.hand.moving:  # a code is for what stays
+                self.code_box.show(values)
             self.named_list.show(self.loaded)
             self.compare.show(self.result, self.system)
             self.clear_button.layout.display = None if self.frozen else "none"

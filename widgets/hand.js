@@ -28,10 +28,7 @@ export function makeHandles({ overlay, says, line }) {
   let held = null; // what the pointer has taken
   let still = false; // whether the explorer holds its controls
 
-  const size = () => {
-    const { width, height } = overlay.getBoundingClientRect();
-    return [width, height];
-  };
+  let size = [0, 0]; // of the picture, as it was laid out last: asking makes it anew
   const valueOf = (handle) => line.valueOf(handle.grip.field, handle.value);
 
   function moveTo(handle, value, move) {
@@ -43,13 +40,13 @@ export function makeHandles({ overlay, says, line }) {
     const { knob, bubble, grip } = handle;
     const value = valueOf(handle);
     const [x, y] = placeOf(grip, value);
-    const plus = plusArrow(grip, size());
+    const plus = plusArrow(grip, size);
     knob.style.left = `${100 * x}%`;
     knob.style.top = `${100 * y}%`;
-    knob.style.setProperty("--way", `${wayAngle(grip, size())}deg`);
+    knob.style.setProperty("--way", `${wayAngle(grip, size)}deg`);
     const why = still ? says.first : grip.locked ? says.grip_locked : "";
     knob.classList.toggle("pw-held", still);
-    knob.classList.toggle("pw-high", y * size()[1] < ROOM_ABOVE);
+    knob.classList.toggle("pw-high", y * size[1] < ROOM_ABOVE);
     const known = value === handle.value;
     setAll(knob, {
       "aria-label": grip.label,
@@ -90,7 +87,7 @@ export function makeHandles({ overlay, says, line }) {
     if (event.key === "Escape" && held?.handle === handle) {
       drop({ pointerId: held.pointer }, "cancel");
     } else {
-      const value = keyed(handle.grip, valueOf(handle), event, size());
+      const value = keyed(handle.grip, valueOf(handle), event, size);
       if (value === null) return;
       const grab = nextGrab();
       if (value !== valueOf(handle)) moveTo(handle, value, { grab, phase: "end", via: "key" });
@@ -104,7 +101,7 @@ export function makeHandles({ overlay, says, line }) {
     const box = overlay.getBoundingClientRect();
     const at = [event.clientX - box.left, event.clientY - box.top];
     const known = [...handles.values()].map((handle) => [handle.grip, valueOf(handle)]);
-    const grip = nearest(known, at, size(), reach(event.pointerType));
+    const grip = nearest(known, at, size, reach(event.pointerType));
     if (!grip) return;
     const handle = handles.get(grip.name);
     event.preventDefault(); // the focus goes where the hand is
@@ -119,7 +116,7 @@ export function makeHandles({ overlay, says, line }) {
       x: event.clientX,
       y: event.clientY,
       // No jump: the point stays as far from the finger as it was taken.
-      off: at.map((part, k) => part - centre[k] * size()[k]),
+      off: at.map((part, k) => part - centre[k] * size[k]),
       value: valueOf(handle),
       grab: nextGrab(),
       moved: false,
@@ -137,7 +134,7 @@ export function makeHandles({ overlay, says, line }) {
     const box = overlay.getBoundingClientRect();
     const finger = [event.clientX - box.left, event.clientY - box.top];
     const point = finger.map((part, k) => part - held.off[k]);
-    const value = followed(handle.grip, point, size());
+    const value = followed(handle.grip, point, size);
     if (value !== valueOf(handle)) moveTo(handle, value, { grab, phase, via });
   }
 
@@ -155,7 +152,10 @@ export function makeHandles({ overlay, says, line }) {
   }
 
   // Which way a grip goes on the screen follows from the size of the picture.
-  const sized = new ResizeObserver(() => handles.forEach(place));
+  const sized = new ResizeObserver(([{ contentRect }]) => {
+    size = [contentRect.width, contentRect.height];
+    handles.forEach(place);
+  });
   sized.observe(overlay);
   overlay.addEventListener("pointerdown", take, true);
 

@@ -44,6 +44,7 @@ class ControlPanel:
             for pair in subject.paired
         }
         self._on_move = on_move
+        self._taken: list[NumberControl] = []  # and not shown yet
         for control in self.controls.values():
             control.moved = on_move
         for pair in subject.paired:
@@ -62,14 +63,18 @@ class ControlPanel:
         for name, value in values.items():
             self.controls[name].bring(value)
 
-    def bring_nearest(self, values: Mapping[str, float]) -> None:
-        """Bring number controls as near to values as they go, and tell nobody."""
+    def take_nearest(self, values: Mapping[str, float]) -> None:
+        """Set number controls as near to values as they go; `settle` shows it."""
         for name, value in values.items():
             control = self._number(name)
-            control.bring(control.field.checked(control.nearest(value)))
+            control.take(control.field.checked(control.nearest(value)))
+            self._taken.append(control)
 
     def settle(self, values: Values) -> None:
-        """Let the paired controls follow, and put away what makes no sense now."""
+        """Show what was taken, let pairs follow, and put away what makes no sense."""
+        for control in self._taken:
+            control.show()
+        self._taken.clear()
         shown = self.subject.shown(values)
         for name in self.subject.only_with:
             layout = self.controls[name].widget.layout

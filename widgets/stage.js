@@ -8,6 +8,7 @@ import { makeMoves } from "./moves.js";
 import { fillScreen, lone, ownKeys } from "./keys.js";
 import { nameParts } from "./names.js";
 import { button, element } from "./parts.js";
+import { patch } from "./patch.js";
 import { prefs, remember } from "./prefs.js";
 import { layoutFor, lettersFor, roomOf } from "./room.js";
 
@@ -64,7 +65,7 @@ function render({ model, el }) {
   // Only what has changed is put on the page anew.
   function draw(sent) {
     for (const part of SENT) {
-      if (sent[part] !== shown[part]) page[part].innerHTML = sent[part];
+      if (sent[part] !== shown[part]) patch(page[part], sent[part]);
     }
     shown = sent;
   }
