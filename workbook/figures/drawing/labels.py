@@ -168,8 +168,11 @@ class _Room:
         tried = self._tried(range(len(texts)), texts)
         # While a hand moves, most labels find that they can stay.
         self._look(tried, 1 if self.keeps else None)
-        taken = [self._best(one) for one in tried]
-        self._repair(tried, taken)
+        taken = [self._put(one, int(one.order[0])) for one in tried]
+        if (self._prices(tried, taken) >= ON_LINE).any():  # not all can have the first
+            self.boxes[:] = np.nan
+            taken = [self._best(one) for one in tried]
+            self._repair(tried, taken)
         found = {
             one.row: self._at(one, place) if clean else self._otherwise(one, place)
             for one, place, clean in zip(
@@ -279,8 +282,11 @@ class _Room:
         met = ON_LABEL * self._hits(one).sum(axis=-1)
         if (one.costs + met).min() > one.least:
             self._look([one])
-        place = int(np.argmin(one.costs + met))
-        self.boxes[one.row] = np.hstack([one.middles[place], one.half])
+        return self._put(one, int(np.argmin(one.costs + met)))
+
+    def _put(self, one: _Tried, place: int) -> int:
+        """Put the box of a label at one of its places."""
+        self.boxes[one.row, :2], self.boxes[one.row, 2:] = one.middles[place], one.half
         return place
 
     def _repair(self, tried: list[_Tried], taken: list[int]) -> None:
@@ -302,7 +308,7 @@ class _Room:
 
     def _prices(self, tried: list[_Tried], taken: list[int]) -> Array:
         """Return what each label pays for its place, with every label on it (k,)."""
-        middles, halves = np.hsplit(self.boxes, 2)
+        middles, halves = self.boxes[:, :2], self.boxes[:, 2:]
         met = hits(middles, halves + AIR, self.boxes)
         np.fill_diagonal(met, False)
         places = zip(tried, taken, strict=True)
@@ -337,8 +343,7 @@ class _Room:
         led = self._led(one) or self._led(shorter)
         if led is not None:
             return led
-        self.boxes[one.row] = np.hstack([one.middles[place], one.half])
-        return self._at(one, place)
+        return self._at(one, self._put(one, place))
 
     def _led(self, one: _Tried) -> _Found | None:
         """Return the nearest free place of the panel, with a leader to it."""

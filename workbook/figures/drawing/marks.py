@@ -127,9 +127,9 @@ class _Mark:
         return one
 
     @property
-    def places(self) -> list[list[float]]:
-        """Its points in one set-up, from the first to the last."""
-        return [getattr(self, name).tolist() for name in self.PLACES]
+    def places(self) -> Array:
+        """Its points in one set-up (n, 2), from the first to the last."""
+        return np.array([getattr(self, name) for name in self.PLACES])
 
     @property
     def visible(self) -> bool:
@@ -162,10 +162,9 @@ class _Points(_Mark):
         self.points = path(points)
 
     @property
-    def places(self) -> list[list[float]]:
-        """Its points in one set-up, from the first to the last."""
-        points: list[list[float]] = self.points.tolist()
-        return points
+    def places(self) -> Array:
+        """Its points in one set-up (n, 2), from the first to the last."""
+        return self.points
 
 
 class Line(_Points):
@@ -203,9 +202,9 @@ class Strokes(_Mark):
         return strokes
 
     @property
-    def places(self) -> list[list[float]]:
-        """Every point of its lines in one set-up that have a place."""
-        return [point for stroke in self.strokes for point in stroke]
+    def places(self) -> Array:
+        """Every point (n, 2) of its lines in one set-up that have a place."""
+        return self.points[self.there].reshape(-1, 2)
 
     @property
     def visible(self) -> bool:

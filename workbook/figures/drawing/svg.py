@@ -6,6 +6,8 @@ from html import escape
 from math import atan2, cos, hypot, sin
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from workbook.figures.drawing.labels import settle
 from workbook.figures.drawing.letters import caption_of, fit_inside
 from workbook.figures.drawing.marks import (
@@ -113,25 +115,29 @@ def standalone(sheet: Sheet, *, theme: Theme = "light") -> str:
 def _panel(panel: Panel, sheet: Sheet) -> str:
     if not panel.drawing.drawable:
         return ""
-    frame = placed(panel)
-    marks = (_mark(mark, frame, sheet) for mark in panel.drawing.seen)
+    x0, y0, kx, ky = placed(panel)
+    seen = panel.drawing.seen
+    places = [mark.places for mark in seen]
+    points = np.concatenate([np.empty((0, 2)), *places])
+    pixels = (points * (kx, -ky) + (x0, y0)).tolist()
+    marks, start = [], 0
+    for mark, own in zip(seen, places, strict=True):
+        end = start + len(own)
+        marks.append(_mark(mark, pixels[start:end], sheet))
+        start = end
     # The caption comes last, so that no line runs through it.
     return "".join([*marks, _label(*caption_of(panel, sheet.letters), sheet)])
 
 
-def _mark(mark: Mark, frame: tuple[float, float, float, float], sheet: Sheet) -> str:
-    """Return a mark as SVG."""
-    x0, y0, kx, ky = frame
-
-    def px(points: list[list[float]]) -> list[Pixels]:
-        return [(x0 + kx * x, y0 - ky * y) for x, y in points]
-
+def _mark(mark: Mark, pixels: list[Pixels], sheet: Sheet) -> str:
+    """Return a mark as SVG; its points are given in pixels."""
     name = css_name(mark.role)
-    if isinstance(mark, Strokes):
-        path = "".join(f"M{_points(px(stroke))}" for stroke in mark.strokes)
-        return f'<path class="{name}" style="fill:none{_weight(mark)}" d="{path}"/>'
-    pixels = px(mark.places)
     match mark:
+        case Strokes():
+            path, each = "", mark.points.shape[-2]
+            for start in range(0, len(pixels), each):
+                path += f"M{_points(pixels[start : start + each])}"
+            return f'<path class="{name}" style="fill:none{_weight(mark)}" d="{path}"/>'
         case Line():
             style, path = f"fill:none{_weight(mark)}", _points(pixels)
             return f'<polyline class="{name}" style="{style}" points="{path}"/>'
@@ -147,9 +153,12 @@ def _mark(mark: Mark, frame: tuple[float, float, float, float], sheet: Sheet) ->
 
 def _weight(mark: Mark) -> str:
     """Return the width of a mark's lines, if it is not that of its role."""
-    width = STYLES[mark.role].width * float(mark.weight)
-    own = f";stroke-width:calc({width:.2g}px*var(--pw-line,1))"
-    return own if float(mark.weight) != 1.0 else ""
+    weight = float(mark.weight)
+    if weight == 1.0:
+        return ""
+    return (
+        f";stroke-width:calc({STYLES[mark.role].width * weight:.2g}px*var(--pw-line,1))"
+    )
 
 
 def _points(pixels: Iterable[Pixels]) -> str:

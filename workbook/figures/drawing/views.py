@@ -51,7 +51,9 @@ class Viewpoint:
 
     def path(self, *points: Array) -> Array:
         """Return the line through points (..., 3) as it is seen, (..., n, 2)."""
-        return self.along(np.stack(np.broadcast_arrays(*points), axis=-2))
+        if len({point.shape for point in points}) > 1:
+            points = np.broadcast_arrays(*points)
+        return self.along(np.stack(points, axis=-2))
 
     def near(self, point: Array) -> Array:
         """Return how far towards the viewer points (..., 3) lie. [m]"""
