@@ -121,6 +121,17 @@ def test_every_move_is_one_frame_and_the_slider_moves_the_hand_too(page, explore
     assert page.frame["answers"] == 1
 
 
+def test_the_picture_is_sent_before_slider_and_box(page, explorer):
+    sent, control = [], explorer.controls["fork_offset_mm"]
+    for part, name in ((control.slider, "value"), (control.box, "value")):
+        part.observe(lambda change: sent.append(change["owner"]), names=name)
+    explorer.stage.observe(lambda change: sent.append(change["owner"]), names="frame")
+
+    page.move(fork_offset_mm=110.0)
+
+    assert sent == [explorer.stage, control.slider, control.box]
+
+
 def test_a_value_beyond_the_limits_goes_to_them_and_is_kept_to_the_grain(
     page, explorer
 ):

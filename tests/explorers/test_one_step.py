@@ -87,10 +87,22 @@ def test_a_moved_slider_is_one_step(counting, numbers, solved, drawn):
     assert drawn == [counting.result]
     # The picture says itself in words, and these are the words beside it.
     assert sum(n for (f, _), n in count.items() if f.startswith("describe")) <= 1
-    assert sum(n for (f, _), n in count.items() if f == "encode") == 1
+    assert sum(n for (f, _), n in count.items() if f == "encode") == 0
     checks = {whose: n for (f, whose), n in count.items() if f == "checked"}
     followers = {pair.field.name for pair in counting.subject.paired}
     assert checks == dict.fromkeys({name} | followers, 1)
+
+
+def test_the_code_of_what_moved_is_shown_at_rest(counting, numbers):
+    _, move = slide(counting, numbers)
+    before = counting.code
+
+    move()
+    moving = counting.code_box.box.value
+    counting.stage.move = {"phase": "rest"}
+
+    assert moving == before != counting.code
+    assert counting.code_box.box.value == counting.code
 
 
 def test_many_controls_set_at_once_are_one_step(counting, moved, solved):
