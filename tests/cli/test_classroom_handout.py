@@ -23,7 +23,7 @@ from workbook.classroom.roll import (
 from workbook.classroom.sheets import printed_lessons, sheet_of
 from workbook.cli import main
 from workbook.course import lessons
-from workbook.course.predictions import options
+from workbook.course.predictions import asked_on_paper, options
 from workbook.course.script import script_of
 from workbook.course.tables import solved
 from workbook.exercises import exercise, exercises_of, wording
@@ -137,7 +137,7 @@ def test_the_paper_asks_what_the_screen_asks(lesson, printed):
                 assert "".join(asked.split()) in "".join(second.split())
             assert wording.title(one) in second
         predict = lessons()[lesson].prediction
-        assert wording.question(predict.variant) in first
+        assert asked_on_paper(predict, system=METRIC) in first
         offered = options(predict, class_key="oak", student=code)
         line = " ".join(
             f"{letter} {choice.text}"

@@ -311,6 +311,7 @@ CALLS = {
     },
     "survey.tapes": {
         "length_along_datum": {"tape_length": 2.0, "rise": 0.2},
+        "middle_off_centre": {"left": 0.5, "right": 0.48},
         "diagonals_of_points": {
             "left_front": [1, 0.5, 0],
             "right_front": [1, -0.5, 0],

@@ -38,6 +38,7 @@ def numbers(id, name):
 def test_the_hardest_lessons_have_worked_examples():
     assert {param.values[0].id for param in WORKED} == {
         "L03",
+        "L04",
         "L06",
         "L07",
         "L08",

@@ -26,6 +26,7 @@ from workbook.figures.pictures import (
     arrow,
     bridle,
     chain_sag,
+    measuring,
     pull_line,
     pull_side,
     pull_top,
@@ -46,6 +47,9 @@ VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
     ("pull", "above"): lambda one, system: pull_top.top_view(one, system, brief=True),
     ("pull line", "above"): lambda one, system: pull_line.view_from(
         one, system, seen="top", brief=True, window=pull_line.CLOSE
+    ),
+    ("measuring", "side"): lambda one, system: measuring.view_from(
+        one, system, seen="side", brief=True, window=measuring.CLOSE
     ),
     ("bridle", "above"): lambda one, system: bridle.plan_view(one, system, brief=True),
     ("chain sag", "side"): chain_sag.side_view,

@@ -53,7 +53,7 @@ WINDOWS: dict[str, Window] = {
     "side": (BACK - 0.15, AHEAD + 0.2, -0.5, 1.15),
     "above": (BACK - 0.15, AHEAD + 0.2, -1.0, 1.0),
 }
-CLOSE: Window = (-0.35, 1.95, -0.3, 1.1)  # on paper, from the zero plane forward
+CLOSE: Window = (-0.35, 1.95, -0.3, 1.25)  # on paper, from the zero plane forward
 LEAST_TAPE = 0.05  # m; a tape that rises less has no level beside it
 
 
@@ -217,7 +217,7 @@ def _still(
     left, right, low, high = window
     axes = list(AXES[seen])
     level = [(left, 0.0), (right, 0.0)]
-    upright = [(0.0, low), (0.0, high)]
+    upright = [(0.0, low), (0.0, 0.9 * high)]
     names = {"side": "datum", "above": "centre"}
     short = "short" if brief else "plane"
     return [
@@ -239,7 +239,7 @@ def _still(
             say((short, "zero"), system),
             "small text",
             name="label zero",
-            along=[(0.0, 0.55 * high), (0.0, 0.95 * high)],
+            along=[(0.0, 0.5 * high), (0.0, 0.85 * high)],
         ),
         *([] if seen == "side" or brief else scale_bar(window, system)),
     ]

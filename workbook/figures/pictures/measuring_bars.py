@@ -111,6 +111,7 @@ def _base_rows(
         key = np.where(left_out, "left_out", told)
         called = say((("base_point", "base_letters")[room.brief], name), system)
         off = measured.off_base[..., k]
+        limit = float(measured.limits[measured.rows((name,))[0]])
         rows.append(
             DifferenceRow(
                 name=name,
@@ -121,8 +122,8 @@ def _base_rows(
                 ],
                 value=off,
                 shown=Amount(off, "small length", system.show),
-                limit=float(measured.limits[measured.rows((name,))[0]]),
-                outside=measured.odd[..., k],
+                limit=limit,
+                outside=off > limit,
             )
         )
     return rows

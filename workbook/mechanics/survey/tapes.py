@@ -53,6 +53,34 @@ def length_along_datum(
     return np.asarray(np.sqrt((tape - up) * (tape + up)))
 
 
+def middle_off_centre(left: ArrayLike, *, right: ArrayLike) -> NDArray[np.float64]:
+    """Return how far the middle of two points lies off the line of their widths.
+
+    Parameters
+    ----------
+    left, right : ArrayLike, shape (...)
+        Width of the left point to the left of the line, and of the right point to
+        its right. [m]
+
+    Returns
+    -------
+    NDArray[np.float64], shape (...)
+        The middle of the two, plus to the left of the line. [m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If a value is not finite.
+
+    Examples
+    --------
+    >>> round(float(middle_off_centre(0.470, right=0.446)), 3)
+    0.012
+    """
+    to_the_left, to_the_right = finite_numbers(left=left, right=right)
+    return np.asarray((to_the_left - to_the_right) / 2)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Diagonals:
     """The two diagonals of a four-point figure.
