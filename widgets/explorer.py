@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Mapping, Sequence
 
     from widgets.controls import Control
+    from workbook.figures.drawing.expected import Expected
     from workbook.figures.drawing.marks import Sheet
     from workbook.figures.subject import Subject, Values
     from workbook.scenes.fields import Value
@@ -45,6 +46,7 @@ class Lock(Protocol):
     widget: ipw.Widget
     answer: str | None  # what was answered, ``None`` until then
     sketch: Sheet | None  # stands in the place of a picture that is still hidden
+    expected: Expected | None  # what was locked, as far as a picture can show it
     on_lock: Callable[[], None]  # the explorer puts here what lets the controls go
 
     def show(self) -> None:
@@ -349,6 +351,7 @@ class Explorer(Generic[S]):
         return Look(
             system=self.system,
             ghosts=self.compare.ghosts,
+            expected=None if self.lock is None else self.lock.expected,
             room=self.stage.drawn_for,
             extras=[name for name, box in self.extras.items() if box.value],
             view=self.hand.view,

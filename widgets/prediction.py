@@ -9,13 +9,14 @@ from typing import TYPE_CHECKING, Any
 from widgets.card import Card
 from workbook.course.predictions import NONE, explained, givens, options, outcome_of
 from workbook.course.readings import compare
+from workbook.figures.drawing.expected import Expected
 from workbook.figures.pictures import subjects
 from workbook.figures.sketches.sketches import sketch
 from workbook.language import entries, say, text
 from workbook.reader.settings import unit_system
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Collection, Mapping
 
     from workbook.course.lesson import Exploration
     from workbook.course.readings import Comparison
@@ -36,7 +37,8 @@ class PredictionLock(Card):
     the reader typed after looking; each is ``None`` until then. Whoever says that
     they know it answers that. What is found in the reader's record holds from the
     start. On the page the card tells how far it is, in ``data-pw-state``: ``open``,
-    ``locked``, ``seen`` once a number was typed, or ``known``.
+    ``locked``, ``seen`` once an amount was typed that can be compared with what the
+    explorer shows, or ``known``.
 
     Parameters
     ----------
@@ -65,6 +67,8 @@ class PredictionLock(Card):
         self.answer: str | None = None
         self.outcome: str | None = None
         self.seen: str | None = None
+        self._read_of: str | None = None  # of which answer is ``_read``
+        self._read: Comparison | None = None
         self.on_lock: Callable[[], None] = lambda: None
         self.plain = say("prediction", "plain")
         super().__init__(record=record)
@@ -84,11 +88,28 @@ class PredictionLock(Card):
         return sketch(variant, system=unit_system()) if variant else None
 
     @property
+    def expected(self) -> Expected | None:
+        """The amount that was locked, to be drawn in the picture; ``None`` if none."""
+        if self.answer is None or self.outcome is None or self.one.observe is None:
+            return None
+        if self._read_of != self.answer:
+            self._read_of = self.answer
+            self._read = self._beside(self.answer, first=True)
+        if self._read is None or self._read.told is None:
+            return None
+        return Expected(
+            amount=self.one.observe.amount,
+            value=self._read.read,
+            kind=self._read.kind,
+            within=self.one.observe.within,
+        )
+
+    @property
     def state(self) -> str:
         """How far it is: ``open``, ``locked``, ``seen`` or ``known``."""
         if self.answer is None:
             return "open"
-        if self.seen is not None and re.search(r"\d", self.seen):
+        if self.seen is not None and self._is_read(self.seen):
             return "seen"
         return KNOWN if self.outcome is None else "locked"
 
@@ -161,7 +182,9 @@ class PredictionLock(Card):
                 },
             }
         known = self.outcome is None
-        title = self.answer if known else say("prediction", "yours", answer=self.answer)
+        drawn = self.expected is not None and self.expected.amount in self._drawn
+        yours = say("prediction", "drawn" if drawn else "yours", answer=self.answer)
+        title = self.answer if known else yours
         return {
             **told,
             **asked,
@@ -174,6 +197,11 @@ class PredictionLock(Card):
             "result": self._result(),
             "because": None if known or self.state != "seen" else self._because(),
         }
+
+    @property
+    def _drawn(self) -> Collection[str]:
+        """Numbers that the explorer's picture shows as they are expected."""
+        return subjects()[self.one.subject].expects
 
     def _offered(self) -> dict[str, str]:
         """Return the choices by name, in this reader's order: a letter tells nothing.
@@ -207,7 +235,7 @@ class PredictionLock(Card):
         """Return what was typed beside what is shown, in words and in numbers."""
         if self.seen is None:
             return None
-        if self.state not in ("seen", KNOWN):
+        if not re.search(r"\d", self.seen):
             return {"sign": "", "lines": [say("prediction", "number_missing")]}
         beside = self._beside(self.seen)
         if beside is None or self.one.observe is None:
@@ -248,6 +276,13 @@ class PredictionLock(Card):
         if first:
             observe = replace(observe, at=observe.at[:1])
         return compare(typed, observe, self.one, now=None if first else self.now())
+
+    def _is_read(self, typed: str) -> bool:
+        """Tell whether an amount of what is to be read can be made out."""
+        beside = self._beside(typed)
+        if beside is None:
+            return re.search(r"\d", typed) is not None
+        return beside.told is not None
 
     # The record --------------------------------------------------------------
 

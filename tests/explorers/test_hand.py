@@ -78,7 +78,7 @@ def page(explorer):
 class Lock:
     """A lock that is answered when a test says so."""
 
-    answer = None
+    answer = expected = None
 
     def __init__(self):
         self.widget = None
@@ -493,7 +493,7 @@ def test_what_a_following_clamp_has_done_stays_in_sight_and_is_said(page):
 
 
 def test_a_held_explorer_lets_no_clamp_follow(page):
-    page.explorer.lock = type("Lock", (), {"answer": None})()
+    page.explorer.lock = Lock()
 
     page.move(via="typed", phase="end", way="follows", stroke_mm=0)
 

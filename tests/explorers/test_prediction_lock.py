@@ -1,5 +1,6 @@
 """The lock of a prediction holds an explorer until something is answered."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -114,9 +115,13 @@ def test_what_is_known_comes_back_and_a_number_may_still_be_typed(made):
 
 
 @pytest.mark.parametrize(
-    ("typed", "state"), [("to the left", "locked"), ("7", "seen"), ("7 or 8°", "seen")]
+    ("typed", "state"),
+    [
+        *(("to the left", "locked"), ("7", "locked"), ("7 or 8°", "locked")),
+        *(("7 kN", "locked"), ("7°", "seen"), ("7,5 deg", "seen")),
+    ],
 )
-def test_only_a_number_counts_as_seen_and_anything_is_kept(explorer, typed, state):
+def test_only_an_amount_counts_as_seen_and_anything_is_kept(explorer, typed, state):
     press(explorer.lock, "lock", choice="right")
     press(explorer.lock, "look", typed={"look": f" {typed} "})
 
@@ -206,3 +211,87 @@ def test_units_are_those_remembered():
     remember_units(INCH)
 
     assert "lbf" in str(PredictionLock(lesson("L07").explorers[0]).frame["form"])
+
+
+# What is expected, as it is drawn --------------------------------------------
+
+
+def explorer_of(lesson_id, name, made_with=LessonParts):
+    return made_with(lesson(lesson_id)).explorer(name)
+
+
+DRAWN = [
+    ("L02", "swing", "M02_sin_cos", "picture", "P 6.8 kN"),
+    ("L06", "line", "M02_sin_cos", "beside", "P: expected"),
+    ("L06", "two", "M06_half_way", "picture", "P 12.0 kN"),
+    ("L07", "lean", "M11_ram_half", "beside", "P: expected"),
+    ("L08", "slot", "M18_slot_shift_only", "picture", "P 50 mm"),
+    ("L08", "bridle", "M14_bridle_half", "beside", "P: expected"),
+    ("L09", "hung", "M19_sag_is_slack", "picture", "P 15.0 mm"),
+    ("L10", "path", "slip_mult_div", "beside", "P: expected"),
+]
+
+
+@pytest.mark.parametrize(("id", "name", "choice", "where", "words"), DRAWN)
+def test_what_is_expected_stands_in_the_picture_only_once_it_is_locked(
+    id, name, choice, where, words
+):
+    explorer = explorer_of(id, name)
+    # The projector leaves what is beside it room for letters only.
+    short = {words, "P"}
+
+    def texts():
+        return {text for text in re.findall(r">([^<>]+)</text>", frame()[where])}
+
+    def frame():
+        return explorer.stage.frame
+
+    assert not short & texts()
+    explorer.lock.lock(choice)
+
+    assert short & texts()
+    assert "In the picture it is P." in explorer.lock.frame["title"]
+    assert "near" in frame()[where] or "band" in frame()[where]
+    # What was seen does not take it away.
+    explorer.lock.look("1 kN")
+    assert short & texts()
+
+
+def test_what_is_expected_is_in_the_readers_units_and_as_they_typed_it():
+    explorer = explorer_of("L07", "lean")
+    explorer.lock.lock(None, own="9000 lbf")
+
+    assert explorer.lock.expected.value == pytest.approx(9000 * 4.4482216)
+    assert "40.0 kN" in explorer.stage.frame["beside"]
+    explorer.use_units("lbf-inch")
+    assert "9000 lbf" in explorer.stage.frame["beside"]
+
+
+@pytest.mark.parametrize(("id", "name", "own"), [("L00", "one_pull", "12 kN")])
+def test_words_and_other_amounts_are_no_length_in_a_picture(id, name, own):
+    explorer = explorer_of(id, name)
+    explorer.lock.lock(None, own=own)
+
+    assert explorer.lock.expected is None
+    assert explorer.lock.frame["title"] == say("prediction", "yours", answer=own)
+
+
+def test_who_knows_it_expects_nothing_in_the_picture():
+    explorer = explorer_of("L07", "lean")
+    explorer.lock.know()
+
+    assert explorer.lock.expected is None
+    assert "P: expected" not in explorer.stage.frame["beside"]
+
+
+@pytest.mark.parametrize("typed", ["1", "4 mm", "x1", "about 40 kN"])
+def test_a_digit_alone_is_not_seen(typed):
+    explorer = explorer_of("L07", "lean")
+    explorer.lock.lock("right")
+
+    explorer.lock.look(typed)
+
+    assert explorer.lock.state == "locked"
+    assert explorer.lock.frame["result"]["lines"] != [say("prediction", "kept")]
+    explorer.lock.look("40 kN")
+    assert explorer.lock.state == "seen"

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from math import isfinite
-from typing import TYPE_CHECKING, Any, Generic, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, Generic, Literal, Protocol, TypeVar
 
 import numpy as np
 
@@ -20,6 +20,7 @@ from workbook.language import STANDING, text
 from workbook.scenes.fields import Choice, Number
 
 if TYPE_CHECKING:
+    from workbook.figures.drawing.expected import Expected
     from workbook.figures.drawing.marks import Sheet
     from workbook.figures.drawing.views import Viewpoint
     from workbook.figures.grips import Grip
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 S = TypeVar("S")
 Solved = TypeVar("Solved", contravariant=True)
 Values = Mapping[str, "Value"]
+Place = Literal["picture", "beside"]
 
 
 class Draws(Protocol[Solved]):
@@ -101,11 +103,12 @@ class Look(Generic[S]):
     """How a picture is looked at: units, frozen results behind it, room, extras.
 
     With a ``view`` what can be seen in space is seen from there; ``rest`` is the
-    result that a hand started from.
+    result that a hand started from. ``expected`` is what a reader has predicted.
     """
 
     system: UnitSystem
     ghosts: Sequence[tuple[str, S]] = ()
+    expected: Expected | None = None
     room: Room = PAGE
     extras: Collection[str] = ()
     view: Viewpoint | None = None
@@ -151,6 +154,9 @@ class Subject(Generic[S]):
     ways : mapping
         Solvers for what may happen while it is played, by name; the first is that of
         the set-up itself.
+    expects : mapping
+        Numbers that may be drawn as they are expected, by name: in the ``picture`` or
+        ``beside`` it, whose drawers then take ``expected``.
     extras : mapping
         Pictures that may be asked for besides, by name.
     units : callable
@@ -172,6 +178,7 @@ class Subject(Generic[S]):
     grips: Callable[[S, Viewpoint, Sheet], Mapping[str, Grip]] | None = None
     played: str = ""
     ways: Mapping[str, Callable[[Values], S]] = field(default_factory=dict)
+    expects: Mapping[str, Place] = field(default_factory=dict)
     extras: Mapping[str, DrawsMore[S]] = field(default_factory=dict)
     units: Callable[[UnitSystem], UnitSystem] = lambda system: system
 
@@ -182,12 +189,16 @@ class Subject(Generic[S]):
             "ghosts": look.ghosts,
             "room": look.room,
         }
+        where: dict[str, Any] = {"picture": {**seen}, "beside": {**seen}}
+        if look.expected is not None and look.expected.amount in self.expects:
+            where[self.expects[look.expected.amount]]["expected"] = look.expected
         if self.in_space is not None and look.view is not None:
-            first = self.in_space(solved, **seen, view=look.view, rest=look.rest)
+            where["picture"] |= {"view": look.view, "rest": look.rest}
+            first = self.in_space(solved, **where["picture"])
         else:
-            first = self.picture(solved, **seen)
+            first = self.picture(solved, **where["picture"])
         more = [self.extras[name](solved, system=look.system) for name in look.extras]
-        beside = None if self.beside is None else self.beside(solved, **seen)
+        beside = None if self.beside is None else self.beside(solved, **where["beside"])
         return Sheets(first, beside, tuple(more))
 
     def solve_by(self, way: str, values: Values) -> S:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from workbook.figures.drawing.expected import Expected, expected_bar
 from workbook.figures.drawing.letters import width_of
 from workbook.figures.drawing.marks import (
     Coordinate,
@@ -21,11 +23,11 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.rooms import GAP, PAGE, Room, stacked
 from workbook.figures.drawing.styles import STYLES
-from workbook.figures.drawing.texts import Amount, Text, forms_of
+from workbook.figures.drawing.texts import Amount, Text, forms_of, said
 from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Collection, Mapping, Sequence
 
     from workbook.quantities.units import UnitSystem
 
@@ -98,8 +100,14 @@ def bar(
             Polygon(box, role, f"bar {name}", shown=~np.asarray(over)),
             Polygon(box, "bar over", f"bar over {name}", shown=over),
         ]
+    return [*bars, *words_of_bar(y, share, words, value, name)]
+
+
+def words_of_bar(
+    y: float, share: Coordinate, words: str | Text, value: str | Text, name: str
+) -> list[Mark]:
+    """Return the words before a bar and its value behind it."""
     return [
-        *bars,
         Label((0, y), words, "text", (-8, 0), "end", name=f"label {name}"),
         Label((share, y), value, "text", (6, 0), "start", name=f"value {name}"),
     ]
@@ -114,6 +122,8 @@ def force_bars(
     kind: str = "force",
     gaps: Collection[int] = (),
     note: str | Text = "",
+    expected: Expected | None = None,
+    rows_of: Mapping[str, str] = MappingProxyType({}),
 ) -> Drawing:
     """Return bars from zero, each with its words before it and its value behind.
 
@@ -133,18 +143,31 @@ def force_bars(
         Rows before which there is a gap.
     note : str or Text
         What explains a row, below the last.
+    expected : Expected, optional
+        What a reader expects of a row; it stands below that.
+    rows_of : mapping
+        Which row has each number that may be expected.
     """
-    largest = np.maximum.reduce(np.broadcast_arrays(*(row[2] for row in rows)))
+    guess = expected if expected and expected.amount in rows_of else None
+    values = [row[2] for row in rows] + ([guess.band[1]] if guess else [])
+    largest = np.maximum.reduce(np.broadcast_arrays(*values))
     full = round_up(np.maximum(largest, 1e-9))
     marks: list[Mark] = []
     y = 0.0
+    before = said("picture", "expected", "row", show=system.show)
     for k, (name, words, value, role) in enumerate(rows):
         shown = Amount(value, kind, system.show)
         y -= (k > 0) + BETWEEN * (k in gaps)
         marks += bar(y, value / full, words, shown, role, name=name)
-    names = max(_width(form, room) for row in rows for form in forms_of(row[1]))
-    values = _width(Amount(0.0, kind, system.show).widest, room)
-    long = max(room.beside[0] - names - values, LEAST_BAR * room.letters)
+        if guess and name == rows_of[guess.amount]:
+            y -= 1
+            behind = Amount(guess.value, kind, system.show)
+            marks += expected_bar(y, full, guess)
+            marks += words_of_bar(y, guess.band[1] / full, before, behind, "expected")
+    texts = [row[1] for row in rows] + ([before] if guess else [])
+    names = max(_width(form, room) for text in texts for form in forms_of(text))
+    behind_it = _width(Amount(0.0, kind, system.show).widest, room)
+    long = max(room.beside[0] - names - behind_it, LEAST_BAR * room.letters)
     left = -names / long
     if note:
         y -= 1
@@ -152,7 +175,7 @@ def force_bars(
         marks.append(Label(at, note, "small text", (4, 0), "start", name="note"))
     return Drawing(
         caption=caption,
-        window=(left, 1.0 + values / long, y - BAR_ROOM / 2, BAR_ROOM),
+        window=(left, 1.0 + behind_it / long, y - BAR_ROOM / 2, BAR_ROOM),
         moving=marks,
         true_scale=False,
     )

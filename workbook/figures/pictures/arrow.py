@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from workbook.figures.drawing.expected import expected_along
 from workbook.figures.drawing.marks import (
     Arrow,
     Drawing,
@@ -21,13 +22,14 @@ from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import bars_panel, force_bars, round_up
 from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.subject import Subject
-from workbook.mechanics.vectors import direction, norm, side_angle_of
+from workbook.mechanics.vectors import direction, norm, side_angle_of, unit
 from workbook.quantities.units import factor
 from workbook.scenes.arrows import FIELDS, WANTED, WORD, Arrows, SolvedArrows
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
+    from workbook.figures.drawing.expected import Expected
     from workbook.figures.drawing.marks import Coordinate, Point, Sheet, Window
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
@@ -39,6 +41,12 @@ STRAIGHT = 5e-4  # rad; a pull turned by less is said to go along a line
 NOTHING = 0.5  # N; a smaller part is said to be none
 SHORT = 0.02  # of the longest arrow; a shorter part is not drawn
 GRID_LINES = 26  # more than a window ever has one way
+# Which way lies each number that may be expected.
+EXPECTED: Mapping[str, Callable[[SolvedArrows], Array]] = {
+    "useful, on the wanted line": lambda solved: WANTED,
+    "chain tension": lambda solved: unit(solved.first),
+    "second pull": lambda solved: unit(_second_of(solved)),
+}
 
 
 def arrow_sheet(
@@ -47,6 +55,7 @@ def arrow_sheet(
     system: UnitSystem,
     ghosts: Sequence[Ghost] = (),
     room: Room = PAGE,
+    expected: Expected | None = None,
 ) -> Sheet:
     """Return the picture of the pulls in plan.
 
@@ -61,7 +70,7 @@ def arrow_sheet(
     room : Room
         How much room there is.
     """
-    grid = grid_view(solved, system, ghosts, brief=room.brief)
+    grid = grid_view(solved, system, ghosts, brief=room.brief, expected=expected)
     text = where(solved.stands, described(solved, system), show=system.show)
     panels = stacked([(grid, 1.0)], room.picture, over=room.caption)
     return room.picture_of(panels, text)
@@ -135,11 +144,14 @@ def grid_view(
     ghosts: Sequence[Ghost] = (),
     *,
     brief: bool = False,
+    expected: Expected | None = None,
 ) -> Drawing:
     """Draw the pulls from one point on a grid, the wanted line to the right."""
     asked, square_to_it = _asked_for(solved)
     forces = [solved.first, solved.resultant, asked, square_to_it]
     forces += [] if solved.second is None else [solved.second]
+    if expected is not None:
+        forces.append(expected.band[1] * EXPECTED[expected.amount](solved))
     forces += [force for _, other in ghosts for force in (other.first, other.resultant)]
     tips = [force[..., :2] for force in forces]
     size = np.fmax.reduce(np.broadcast_arrays(*map(norm, forces)))
@@ -161,6 +173,10 @@ def grid_view(
         Arrow((0, 0), tips[0], "force pull", "first"),
         *_refused(solved, asked, square_to_it, system),
     ]
+    if expected is not None:
+        way = EXPECTED[expected.amount](solved)[..., :2]
+        half = 0.06 * size
+        moving += expected_along((0, 0), way, expected, system, half=half)
     caption = ("grid", "caption_brief" if brief else "caption")
     return Drawing(
         caption=_say(caption, system, square=square),
@@ -183,6 +199,10 @@ def _grid(window: Window, square: Coordinate) -> list[Mark]:
             )
             marks.append(Line(ends, "grid", f"grid {way} {k}", shown=shown))
     return marks
+
+
+def _second_of(solved: SolvedArrows) -> Array:
+    return solved.first * np.nan if solved.second is None else solved.second
 
 
 def _wanted(window: Window, system: UnitSystem, *, brief: bool) -> list[Mark]:
@@ -420,5 +440,6 @@ ARROW = Subject(
     solve=lambda values: Arrows(values=values).solved(),
     amounts=amounts,
     picture=arrow_sheet,
+    expects=dict.fromkeys(EXPECTED, "picture"),
     beside=parts_sheet,
 )

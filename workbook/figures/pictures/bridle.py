@@ -38,12 +38,16 @@ from workbook.scenes.bridles import FIELDS, WORD, BridleGiven, SolvedBridle
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from workbook.figures.drawing.expected import Expected
     from workbook.figures.drawing.marks import Coordinate, Sheet, Window
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.fields import Amounts
 
 Ghost = tuple[str, SolvedBridle]
+
+# The bar of each number that has one.
+ROWS = {"left leg": "left", "right leg": "right"}
 
 
 def bridle_sheet(
@@ -92,9 +96,11 @@ def forces_sheet(
     system: UnitSystem,
     ghosts: Sequence[Ghost] = (),
     room: Room = PAGE,
+    expected: Expected | None = None,
 ) -> Sheet:
     """Return what stands beside it: bars of the forces, and these end to end."""
-    bars, triangle = leg_bars(solved, system, room), force_triangle(solved, system)
+    bars = leg_bars(solved, system, room, expected)
+    triangle = force_triangle(solved, system)
     text = where(solved.stands, bars.caption, show=system.show)
     return room.beside_of(bars_over(bars, triangle, room), text)
 
@@ -334,7 +340,12 @@ def force_triangle(solved: SolvedBridle, system: UnitSystem) -> Drawing:
     )
 
 
-def leg_bars(solved: SolvedBridle, system: UnitSystem, room: Room = PAGE) -> Drawing:
+def leg_bars(
+    solved: SolvedBridle,
+    system: UnitSystem,
+    room: Room = PAGE,
+    expected: Expected | None = None,
+) -> Drawing:
     """Draw the pull and what each leg carries as bars."""
     values: dict[str, tuple[Coordinate, str]] = {
         "pull": (solved.given.array("pull_kn"), "bar together"),
@@ -346,6 +357,8 @@ def leg_bars(solved: SolvedBridle, system: UnitSystem, room: Room = PAGE) -> Dra
         caption=_say(("bars", "caption"), system),
         system=system,
         room=room,
+        expected=expected,
+        rows_of=ROWS,
     )
 
 
@@ -381,6 +394,7 @@ BRIDLE = Subject(
     amounts=bridle_amounts,
     picture=bridle_sheet,
     beside=forces_sheet,
+    expects=dict.fromkeys(ROWS, "beside"),
     in_space=space_sheet,
     grips=lambda solved, view, sheet: bridle_grips(solved, view, sheet.panels[0]),
 )

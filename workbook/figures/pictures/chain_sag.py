@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from workbook.figures.drawing.expected import expected_along
 from workbook.figures.drawing.marks import (
     Drawing,
     FreeLabel,
@@ -36,6 +37,7 @@ from workbook.scenes.hanging import FIELDS, LINKS, WORD, Hanging, HungChain, fin
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from workbook.figures.drawing.expected import Expected
     from workbook.figures.drawing.marks import Coordinate, Point, Sheet, Window
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
@@ -50,6 +52,7 @@ def chain_sag_sheet(
     system: UnitSystem,
     ghosts: Sequence[Ghost] = (),
     room: Room = PAGE,
+    expected: Expected | None = None,
 ) -> Sheet:
     """Return the picture of a hung chain, from the side.
 
@@ -64,7 +67,7 @@ def chain_sag_sheet(
     room : Room
         How much room there is.
     """
-    side = side_view(solved, system, ghosts, brief=room.brief)
+    side = side_view(solved, system, ghosts, brief=room.brief, expected=expected)
     stop, wide = chain_over(solved, system.show, brief=room.brief)[1], room.picture[0]
     line = strip(stop, width=wide, letters=room.letters)
     text = where(solved.stands, described(solved, system), show=system.show)
@@ -158,14 +161,20 @@ def side_view(
     ghosts: Sequence[Ghost] = (),
     *,
     brief: bool = False,
+    expected: Expected | None = None,
 ) -> Drawing:
     """Draw the chain from the side, at true scale, C on the left and H on the right."""
     hung, curve = solved.hung, _curve(solved)
     near, far = np.zeros(2), solved.far_end
     others = [(letter, _curve(other)) for letter, other in ghosts]
     chord = path([near, far])
-    window = _window([curve, chord, *(other for _, other in others)])
     moving: list[Mark] = []
+    reach = [curve, chord, *(other for _, other in others)]
+    if expected is not None:
+        middle, half = chord.mean(axis=-2), 0.06 * far[..., 0]
+        reach.append(path([middle, middle - (0.0, expected.band[1])]))
+        moving += expected_along(middle, (0.0, -1.0), expected, system, half=half)
+    window = _window(reach)
     for letter, other in others:
         name, words = f"ghost {letter}", _say("ghost", system, letter=letter)
         at = other[..., 5 * other.shape[-2] // 6, :]
@@ -412,6 +421,7 @@ CHAIN_SAG = Subject(
     solve=lambda values: Hanging(values=values).solved(),
     amounts=amounts,
     picture=chain_sag_sheet,
+    expects={"chain sag": "picture"},
     beside=energy_sheet,
     units=fine_units,
 )

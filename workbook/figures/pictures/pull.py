@@ -12,7 +12,7 @@ from workbook.figures.drawing.scales import bars_over
 from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.drawing.views import VIEWS, Viewpoint
 from workbook.figures.pictures.pull_directions import rise_words, side_words
-from workbook.figures.pictures.pull_forces import force_triangle, split_bars
+from workbook.figures.pictures.pull_forces import ROWS, force_triangle, split_bars
 from workbook.figures.pictures.pull_grips import grips
 from workbook.figures.pictures.pull_load_path import load_path_sheet
 from workbook.figures.pictures.pull_side import GONE, side_view
@@ -27,6 +27,7 @@ from workbook.scenes.strokes import followed
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from workbook.figures.drawing.expected import Expected
     from workbook.figures.drawing.marks import Drawing, Sheet
     from workbook.quantities.units import UnitSystem
 
@@ -41,6 +42,7 @@ def pull_sheet(
     system: UnitSystem,
     ghosts: Sequence[Ghost] = (),
     room: Room = PAGE,
+    expected: Expected | None = None,
 ) -> Sheet:
     """Return the picture of one pull: its views from the side and from above.
 
@@ -56,7 +58,7 @@ def pull_sheet(
         How much room there is.
     """
     side = side_view(solved, system, ghosts, brief=room.brief)
-    top = top_view(solved, system, ghosts, brief=room.brief)
+    top = top_view(solved, system, ghosts, brief=room.brief, expected=expected)
     return _picture([(side, SIDE), (top, TOP)], solved, system, room, over=room.caption)
 
 
@@ -68,9 +70,16 @@ def space_sheet(
     view: Viewpoint = VIEWS["home"],
     rest: SolvedPull | None = None,
     room: Room = PAGE,
+    expected: Expected | None = None,
 ) -> Sheet:
     """Return the rig in space, as it is seen from a view."""
-    drawing = space_view(solved, system, ghosts, view=view, brief=room.brief, rest=rest)
+    drawing = space_view(
+        *(solved, system, ghosts),
+        view=view,
+        brief=room.brief,
+        rest=rest,
+        expected=expected,
+    )
     return _picture([(drawing, 1.0)], solved, system, room)
 
 
@@ -80,9 +89,10 @@ def forces_sheet(
     system: UnitSystem,
     ghosts: Sequence[Ghost] = (),
     room: Room = PAGE,
+    expected: Expected | None = None,
 ) -> Sheet:
     """Return what stands beside it: how the force splits, and the forces end to end."""
-    bars = split_bars(solved, system, room)
+    bars = split_bars(solved, system, room, expected)
     triangle = force_triangle(solved, system, brief=room.brief)
     text = where(solved.stands, bars.caption, show=system.show)
     return room.beside_of(bars_over(bars, triangle, room), text)
@@ -190,6 +200,7 @@ PULL = Subject(
     beside=forces_sheet,
     in_space=space_sheet,
     grips=lambda solved, view, sheet: grips(solved, view, sheet.panels[0]),
+    expects={**dict.fromkeys(ROWS, "beside"), "head moved to the left": "picture"},
     played="stroke_mm",
     ways={
         "stays": lambda values: Setup(values=values).solved(),

@@ -13,6 +13,7 @@ from workbook.figures.drawing.texts import Text, said
 from workbook.figures.pictures.pull_side import RigPlane
 
 if TYPE_CHECKING:
+    from workbook.figures.drawing.expected import Expected
     from workbook.figures.drawing.marks import Coordinate
     from workbook.quantities.units import UnitSystem
     from workbook.scenes.setups import SolvedPull
@@ -58,7 +59,22 @@ def force_triangle(
     )
 
 
-def split_bars(solved: SolvedPull, system: UnitSystem, room: Room = PAGE) -> Drawing:
+# The bar of each number that may be expected.
+ROWS = {
+    "ram force": "ram",
+    "pull leg": "pull leg",
+    "anchor leg": "anchor leg",
+    "along the wanted line": "along",
+    "across the wanted line": "across",
+}
+
+
+def split_bars(
+    solved: SolvedPull,
+    system: UnitSystem,
+    room: Room = PAGE,
+    expected: Expected | None = None,
+) -> Drawing:
     """Draw how the ram force splits, and what of the pull does the work."""
     pull = solved.pull
     forward, left, up = np.moveaxis(pull.force_on_clamp, -1, 0)
@@ -83,6 +99,8 @@ def split_bars(solved: SolvedPull, system: UnitSystem, room: Room = PAGE) -> Dra
         room=room,
         gaps=(3, 6),
         note=said_of("note_brief" if room.brief else "note"),
+        expected=expected,
+        rows_of=ROWS,
     )
 
 

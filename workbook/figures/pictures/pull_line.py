@@ -29,6 +29,7 @@ from workbook.scenes.lines import FIELDS, WORD, LineGiven, SolvedLine
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from workbook.figures.drawing.expected import Expected
     from workbook.figures.drawing.marks import Coordinate, Sheet, Window
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
@@ -41,6 +42,8 @@ CLOSE: Window = (-0.05, 0.09, -0.062, 0.034)  # on paper, of a point near its pl
 LONG = 0.07  # how long the pull is drawn [m]
 BOW = 0.04  # radius of an angle's arc [m]
 LEAST = np.radians(1.0)  # a smaller angle has no arc
+# The bar of each number that has one.
+ROWS = {"along the correction": "along", "across the correction": "across"}
 
 
 def line_sheet(
@@ -74,6 +77,7 @@ def parts_sheet(
     system: UnitSystem,
     ghosts: Sequence[Ghost] = (),
     room: Room = PAGE,
+    expected: Expected | None = None,
 ) -> Sheet:
     """Return what stands beside it: the pull and its parts, and its height."""
     along = solved.along
@@ -87,6 +91,8 @@ def parts_sheet(
         caption=_say(("bars", "caption"), system),
         system=system,
         room=room,
+        expected=expected,
+        rows_of=ROWS,
     )
     text = where(solved.stands, bars.caption, show=system.show)
     return room.beside_of(bars_over(bars, _tipping_view(solved, system), room), text)
@@ -303,4 +309,5 @@ LINE = Subject(
     amounts=line_amounts,
     picture=line_sheet,
     beside=parts_sheet,
+    expects=dict.fromkeys(ROWS, "beside"),
 )

@@ -28,13 +28,14 @@ from workbook.figures.pictures.pull_parts import (
     would_be_head,
 )
 from workbook.mechanics.pull.catenary import curve_points
-from workbook.mechanics.vectors import dot, unit
+from workbook.mechanics.vectors import direction, dot, unit
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from numpy.typing import NDArray
 
+    from workbook.figures.drawing.expected import Expected
     from workbook.figures.drawing.marks import Coordinate, Path, Point, Window
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
@@ -195,6 +196,33 @@ def ghost_marks(letter: str, points: list[Array], system: UnitSystem) -> list[Ma
     return [
         Line(points, "ghost", name),
         FreeLabel(points[1], words, "ghost text", name=f"label {name}", short=letter),
+    ]
+
+
+def expected_head(
+    solved: SolvedPull,
+    expected: Expected,
+    seen: Callable[[Array], Array],
+    system: UnitSystem,
+) -> list[Mark]:
+    """Show where the head is expected, so far to the left of the set-out line.
+
+    ``seen`` tells where rows of points (..., n, 3) are in the picture, (..., n, 2).
+    """
+    angle = solved.setup.array("chain_angle_deg")
+    left = direction(side_angle=angle + np.pi / 2, rise=0.0)
+    head, base = solved.pull.head, solved.rig.base
+    on_line = head - solved.head_shift[..., None] * left
+    low, high = (on_line + value * left for value in expected.band)
+    there = on_line + expected.value * left
+    row = np.stack(np.broadcast_arrays(base, there, low, high), axis=-2)
+    flat = seen(row)
+    at = flat[..., 1, :]
+    return [
+        Line(flat[..., 2:, :], "expected band", "near enough"),
+        Line(flat[..., :2, :], "expected", "expected"),
+        Marker(at, "ring", "expected", "head expected"),
+        expected.label(at, system, shown=solved.stands),
     ]
 
 

@@ -44,6 +44,7 @@ from workbook.figures.pictures.pull_parts import (
     would_be_head,
 )
 from workbook.figures.pictures.pull_side import (
+    expected_head,
     hanging,
     point_label,
     skeleton,
@@ -55,6 +56,7 @@ from workbook.mechanics.vectors import direction, unit
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from workbook.figures.drawing.expected import Expected
     from workbook.figures.drawing.marks import Coordinate
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
@@ -74,6 +76,7 @@ def space_view(
     view: Viewpoint = VIEWS["home"],
     brief: bool = False,
     rest: SolvedPull | None = None,
+    expected: Expected | None = None,
 ) -> Drawing:
     """Draw the rig in space.
 
@@ -91,6 +94,8 @@ def space_view(
         Whether to leave out what numbers beside it say, for large letters.
     rest : SolvedPull, optional
         The set-up that a hand started from: car, bench and scale are those of it.
+    expected : Expected, optional
+        How far a reader expects the head to the left.
     """
     scene = Scene(solved, view, solved if rest is None else rest)
     moving: list[Mark] = []
@@ -103,6 +108,9 @@ def space_view(
         *scene.angles(system, brief=brief),
         *scene.refused(system),
     ]
+    if expected is not None:
+        marks = expected_head(solved, expected, view.along, system)
+        moving += [mark.standing(scene.front + 1.3) for mark in marks]
     return Drawing(
         caption="",
         window=scene.window,

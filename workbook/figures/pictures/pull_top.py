@@ -24,6 +24,7 @@ from workbook.figures.drawing.scales import scale_bar
 from workbook.figures.drawing.texts import Amount, said
 from workbook.figures.pictures.pull_directions import side_words
 from workbook.figures.pictures.pull_side import (
+    expected_head,
     ghost_marks,
     point_label,
     rated,
@@ -37,6 +38,7 @@ from workbook.mechanics.vectors import norm, unit
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from workbook.figures.drawing.expected import Expected
     from workbook.figures.drawing.marks import Window
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
@@ -50,6 +52,7 @@ def top_view(
     *,
     brief: bool = False,
     rest: SolvedPull | None = None,
+    expected: Expected | None = None,
 ) -> Drawing:
     """Draw the rig in plan: set-out line, fork slots, head and pull direction.
 
@@ -89,6 +92,8 @@ def top_view(
         point_label("C", clamp),
     ]
     moving += [*rated(solved, _plan, system), *refused(solved, _plan, system)]
+    if expected is not None:
+        moving += expected_head(solved, expected, _plan, system)
     view = "brief" if brief else "full"
     return Drawing(
         caption=said("picture", "pull", "top", "caption", view, show=system.show),
