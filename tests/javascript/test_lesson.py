@@ -378,3 +378,43 @@ def test_a_closed_lesson_guards_no_other(opened):
 
     assert page.evaluate(PRESS, [{"key": "d"}, "#cell"]) is False
     assert page.evaluate(PRESS, [{}, "#text"]) is False
+
+
+SHELL = """() => {
+    const narrow = Object.assign(new EventTarget(), { matches: false });
+    const shell = {
+        bars: { left: true, right: true },
+        mode: "multiple-document",
+        right: "open",
+        collapseRight() { this.right = "shut"; },
+        isSideTabBarVisible(side) { return this.bars[side]; },
+        toggleSideTabBarVisibility(side) { this.bars[side] = !this.bars[side]; },
+    };
+    Object.assign(window, { narrow, shell });
+}"""
+TURN = """(matches) => {
+    narrow.matches = matches;
+    narrow.dispatchEvent(new Event("change"));
+    return [shell.mode, shell.bars.left, shell.bars.right];
+}"""
+
+
+def test_a_narrow_page_shows_the_lesson_alone_and_a_wide_one_what_was_there(page):
+    page.evaluate(SHELL)
+    page.evaluate("() => { shell.bars.right = false; parts.fitNarrow(shell, narrow); }")
+    before = page.evaluate("[shell.mode, shell.bars.left, shell.bars.right]")
+    assert before == ["multiple-document", True, False]
+
+    assert page.evaluate(TURN, True) == ["single-document", False, False]
+    assert page.evaluate(TURN, True) == ["single-document", False, False]
+    assert page.evaluate(TURN, False) == before
+    assert page.evaluate("parts.fitNarrow({ mode: 'its own' }, narrow)") is None
+
+
+def test_a_page_that_is_narrow_from_the_start_shows_the_lesson_alone(page):
+    page.evaluate(SHELL)
+    page.evaluate("() => { narrow.matches = true; parts.fitNarrow(shell, narrow); }")
+
+    shown = page.evaluate("[shell.mode, shell.bars.left, shell.bars.right]")
+    assert shown == ["single-document", False, False]
+    assert page.evaluate("shell.right") == "shut"

@@ -37,6 +37,7 @@ def numbers(id, name):
 
 def test_the_hardest_lessons_have_worked_examples():
     assert {param.values[0].id for param in WORKED} == {
+        "L02",
         "L03",
         "L04",
         "L06",
@@ -50,6 +51,13 @@ def test_the_hardest_lessons_have_worked_examples():
 @pytest.mark.parametrize(
     ("id", "name", "found", "value"),
     [
+        # 20 kN at 30°: × 0.8660 and × 0.5. With 15 kN at 40°: 11.49 and 9.642 kN, so
+        # that both are √(31.49² + 9.642²) = 32.93 kN, atan(9.642 ÷ 31.49) = 17.02°.
+        ("L02", "parts", "along", 17.32e3),
+        ("L02", "parts", "across", 10e3),
+        ("L02", "together", "across", 9.642e3),
+        ("L02", "together", "both", 32.93e3),
+        ("L02", "together", "turn", 17.02 * pi / 180),
         # 40 kN: sin 80° ÷ sin 65° = 1.0866 and sin 35° ÷ sin 65° = 0.6329 of it; the
         # pull at 20°: cos 20° = 0.9397, sin 20° = 0.3420.
         ("L07", "split", "ram_and_anchor", 80 * pi / 180),

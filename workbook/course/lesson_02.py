@@ -1,14 +1,103 @@
 """A pull is an arrow: its parts along and across a line, and the sum of two."""
 
-from math import radians, sin
+from math import atan2, cos, hypot, radians, sin
 
 from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
 from workbook.course.script import Minutes
 from workbook.course.tables import Column, Table
+from workbook.course.worked import ExampleStep, Worked
 
 USEFUL_HELD = {"held": "useful pull"}
+TURNED = {"angle": "angle"}
+
+WORKED = (
+    Worked(
+        name="parts",
+        explorer="swing",
+        change={"angle_deg": 30},
+        given={"tension": "tension_kn", "angle": "angle_deg"},
+        steps=(
+            ExampleStep(
+                finds="along",
+                of=lambda g: g.tension * cos(g.angle),
+                kind="force",
+                shown_as="useful, on the wanted line",
+                scene="two_parts",
+                drawn_with=TURNED,
+            ),
+            ExampleStep(
+                finds="across",
+                of=lambda g: g.tension * sin(g.angle),
+                kind="force",
+                shown_as="sideways, plus left",
+                scene="two_parts",
+                drawn_with=TURNED,
+            ),
+            ExampleStep(
+                finds="check",
+                of=lambda g: hypot(g.along, g.across),
+                kind="force",
+                shown_as="chain tension",
+                scene="two_parts",
+                drawn_with=TURNED,
+            ),
+        ),
+    ),
+    Worked(
+        name="together",
+        explorer="swing",
+        change={"second": "at the same point", "between_deg": 40},
+        given={
+            "first": "tension_kn",
+            "second": "second_kn",
+            "between": "between_deg",
+        },
+        steps=(
+            ExampleStep(
+                finds="along",
+                of=lambda g: g.second * cos(g.between),
+                kind="force",
+                scene="two_parts",
+                drawn_with={"angle": "between"},
+            ),
+            ExampleStep(
+                finds="across",
+                of=lambda g: g.second * sin(g.between),
+                kind="force",
+                shown_as="together, sideways, plus left",
+            ),
+            ExampleStep(
+                finds="forward",
+                of=lambda g: g.first + g.along,
+                kind="force",
+                shown_as="together, on the wanted line",
+                scene="two_parts",
+                drawn_with={"angle": "turn"},
+            ),
+            ExampleStep(
+                finds="both",
+                of=lambda g: hypot(g.forward, g.across),
+                kind="force",
+                shown_as="together",
+            ),
+            ExampleStep(
+                finds="turn",
+                of=lambda g: atan2(g.across, g.forward),
+                kind="angle",
+                shown_as="together, left of the first pull",
+                scene="two_pulls",
+                drawn_with={
+                    "first": "first",
+                    "second": "second",
+                    "between": "between",
+                    "joint": "turn",
+                },
+            ),
+        ),
+    ),
+)
 
 LESSON = Lesson(
     id="L02",
@@ -59,6 +148,7 @@ LESSON = Lesson(
     by_hand=(
         Asked(name="from_the_vertical", values={"forward": 16 * sin(radians(25))}),
     ),
+    worked=WORKED,
     gates=(
         Gate(
             name="too_weak",

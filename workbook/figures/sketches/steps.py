@@ -138,7 +138,8 @@ def two_parts(words: Words, *, angle: float) -> list[View]:
 
     Words: ``line``, ``angle``, ``chain``, ``along`` and ``across``.
     """
-    tail, tip = (60.0, 60.0), towards((60.0, 60.0), angle, 250.0)
+    long = min(250.0, 124 / sin(angle))  # a steep one stays below the caption
+    tail, tip = (60.0, 60.0), towards((60.0, 60.0), angle, long)
     foot = (tip[0], tail[1])
     bow = arc(tail, max(84.0, 22 / tan(angle)), 0.0, angle)  # room for its name
     marks: list[Mark] = [

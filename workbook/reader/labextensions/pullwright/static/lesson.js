@@ -10,6 +10,8 @@ const KEPT = "pullwright:code"; // whether this reader wants to see code
 const VIEW = "application/vnd.jupyter.widget-view+json";
 const START = "start"; // tag of a cell that says what to press where this is missing
 const NO_SHORTCUTS = "data-lm-suppress-shortcuts"; // which JupyterLab looks for
+const NARROW = "(max-width: 700px)";
+const SINGLE = "single-document"; // how JupyterLab shows one thing alone
 const WHILE = 150; // ms in which what is rendered together is marked up together
 
 /** Return what the server hands over, or null. */
@@ -254,6 +256,30 @@ export async function look(panel, { page, found = () => {}, ...tools }) {
   return lesson;
 }
 
+/** On a narrow page show a lesson alone, without the bars beside it, while it lasts.
+
+  Another front end has no such bars, and one that began so keeps what it has. */
+export function fitNarrow(shell, narrow) {
+  if (!shell.toggleSideTabBarVisibility) return;
+  let put = null; // what was put away
+  const fit = () => {
+    if (narrow.matches === Boolean(put)) return;
+    if (!narrow.matches) {
+      for (const side of put.sides) shell.toggleSideTabBarVisibility(side);
+      shell.mode = put.mode;
+      put = null;
+      return;
+    }
+    const sides = ["left", "right"].filter((side) => shell.isSideTabBarVisible(side));
+    put = { sides, mode: shell.mode };
+    shell.collapseRight();
+    for (const side of sides) shell.toggleSideTabBarVisibility(side);
+    shell.mode = SINGLE;
+  };
+  narrow.addEventListener("change", fit);
+  fit();
+}
+
 /** Return the plugin, made of what the application shares. */
 export function plugin({ INotebookTracker, NotebookActions }, widgets) {
   return {
@@ -273,6 +299,7 @@ export function plugin({ INotebookTracker, NotebookActions }, widgets) {
         first = false;
         await app.restored;
         app.shell.collapseLeft?.();
+        fitNarrow(app.shell, matchMedia(NARROW));
       };
       const tools = { page, found, actions: NotebookActions, widgets, glossary };
       const opened = (panel) => look(panel, tools);
