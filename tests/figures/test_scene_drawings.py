@@ -7,9 +7,11 @@ from xml.etree import ElementTree
 
 import numpy as np
 import pytest
+from label_checks import in_trouble
 
 from workbook.errors import OutOfRangeError
 from workbook.figures.drawing.graph import ticks
+from workbook.figures.drawing.labels import settle
 from workbook.figures.drawing.marks import Arrow, Label, Line, Marker
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.drawing.svg import render
@@ -271,6 +273,23 @@ def test_supports_and_pulls_carry_the_engines_numbers():
     assert written.count(f"together {together:.1f} kN") == 2
     for share in bench.held.shares[:4]:
         assert f"{100 * share:.0f}% of its rating" in written
+
+
+@pytest.mark.parametrize("second", [{}, {"chain_angle_deg": 30}, PULLS[1]])
+def test_labels_of_a_held_body_lie_on_nothing(second):
+    # Two pulls from one point, or from both sides of the car.
+    setups = [Setup(title="first"), Setup(title="second", values=second)]
+    bench = solve_bench(setups, hold=kestrin_hold())
+
+    sheet, _ = settle(bench_sheet(bench, system=METRIC))
+
+    for panel in sheet.panels[:2]:
+        assert len(texts_of(panel)) > 5
+        assert in_trouble(panel) == []
+
+
+def texts_of(panel):
+    return [mark.text for mark in panel.drawing.seen if isinstance(mark, Label)]
 
 
 def test_arrows_of_a_view_close_with_the_resultant():

@@ -18,7 +18,8 @@ WORDS = {
     "anchor leg", "lean", "stroke", "pull direction", "side angle", "rise",
     "force split", "chain sag", "holding pull", "safety cable", "clamp", "bench",
     "tension", "useful pull", "wanted line", "level part", "fixed roller", "bridle",
-    "slack", "take-up", "stored energy", "stiffness", "rating", "shortener",
+    "slack", "take-up", "stored energy", "stiffness", "rating", "slip limit",
+    "tie back", "yaw moment", "shortener",
     "datum plane", "centre-line", "zero plane", "held fixed", "set-up code",
     "sine", "cosine", "arctangent",
 }  # fmt: skip

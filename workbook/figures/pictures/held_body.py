@@ -10,6 +10,7 @@ from workbook.errors import WorkbookError
 from workbook.figures.drawing.marks import (
     Arrow,
     Drawing,
+    FreeLabel,
     Label,
     Line,
     Mark,
@@ -158,14 +159,22 @@ def _pulls(
         marks += [Arrow(tail, head, "force pull"), Marker(tail, "square", "clamp")]
         if axes == TOP:
             words = say(*WORDS, "pull", show=system.show, name=short, force=size)
-            marks.append(_beyond(tail, head, words))
+            label = f"label {name}"
+            marks.append(_named(words, head, "pull text", label, along=[tail, head]))
     if axes == SIDE:
         up = float(bench.wrench[2])
         way = "pulls_up" if up >= 0 else "pulls_down"
         text = say(*WORDS, way, show=system.show, force=abs(up))
         foremost = bench.hooks[int(np.argmax(bench.hooks[:, 0]))]
-        marks.append(Label(_flat(foremost, axes), text, "text", (10, 22), "start"))
+        marks.append(_named(text, _flat(foremost, axes), "text", "label pulls"))
     return marks
+
+
+def _named(
+    text: str, at: Point, role: str, name: str, *, along: list[Point] | None = None
+) -> FreeLabel:
+    """Name something where there is room beside it."""
+    return FreeLabel(at, text, role, name=name, rank="force", along=along)
 
 
 def _short(name: str) -> str:
@@ -173,15 +182,6 @@ def _short(name: str) -> str:
     return (
         name if len(name) <= LONGEST_NAME else f"{name[: LONGEST_NAME - 1].rstrip()}…"
     )
-
-
-def _beyond(tail: Point, head: Point, text: str) -> Label:
-    """Put a label past the head of an arrow."""
-    dx, dy = head[0] - tail[0], head[1] - tail[1]
-    if abs(dy) > abs(dx):
-        return Label(head, text, "strong text", (0, -12 if dy > 0 else 12))
-    align, side = ("end", -8) if dx < 0 else ("start", 8)
-    return Label(head, text, "strong text", (side, 0), align)
 
 
 def _line_of_action(
@@ -209,7 +209,7 @@ def _line_of_action(
     if inside:
         marks += [
             Arrow(tail, head, "force resultant"),
-            Label(tail, words, "strong text", (-8, -14), "end"),
+            _named(words, tail, "strong text", "label together", along=[tail, head]),
         ]
     return marks
 
@@ -264,17 +264,13 @@ def _name_of(
     if axes == TOP:
         row = rows[0]
         size = float(norm(bench.supports[row]))
-        left = place[1] >= float(bench.places[:, 1].mean())
-        # Away from the arrow; a stand's name towards the middle.
-        above = not left if row >= clamps else force[1] <= 0
-        shift = (0.0, -18.0 if above else 18.0)
         words = say(*WORDS, "support", show=system.show, name=names[row], force=size)
-        return Label(place, words, "text", shift)
+        return _named(words, place, "support text", f"label {names[row]}")
     up = float(force[2])
     way = "up" if up >= 0 else "down"
     kind = "stands" if rows[0] >= clamps else "clamps"
     text = say(*WORDS, f"{kind}_{way}", show=system.show, force=abs(up))
-    return Label(place, text, "text", (0, 20 if kind == "clamps" else -20))
+    return _named(text, place, "support text", f"label {names[rows[0]]}")
 
 
 def _groups(places: Array) -> list[list[int]]:
