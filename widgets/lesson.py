@@ -8,6 +8,7 @@ import ipywidgets as ipw
 
 from widgets.explorer import Explorer
 from widgets.gate import SafetyGate
+from widgets.partner import PartnerGame
 from widgets.prediction import PredictionLock
 from widgets.question import ExerciseCard
 from widgets.reading import Reading
@@ -118,6 +119,10 @@ class LessonParts:
     def gate(self, number: int = 1) -> SafetyGate:
         """Return a stop-and-think question."""
         return SafetyGate(self.lesson.gates[number - 1])
+
+    def partner_game(self) -> PartnerGame:
+        """Return the game in which one mixes kinds of damage, the other names them."""
+        return PartnerGame()
 
     def exit_question(self) -> ExerciseCard:
         """Return the exercise that ends the lesson, and counts."""

@@ -82,6 +82,7 @@ def test_the_table_is_the_teaching_plans():
     assert standing("L02") == {"S2", "S6"}
     assert standing("L03") == standing("anchoring") == {"S2", "S6"}
     assert standing("L04") == standing("measuring") == {"S2"}
+    assert standing("L05") == standing("damage") == set()
     assert standing("L06") == standing("pull line") == {"S1", "S2"}
     assert standing("L07") == standing("pull") == {"S1", "S8"}
     assert standing("L08") == standing("bridle") == {"S1", "S8", "S6", "S16"}

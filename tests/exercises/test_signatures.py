@@ -389,6 +389,22 @@ BY_HAND = {
             ("inside_counted", 4.0),
         ],
     ),
+    ("5.1", 1): (
+        {"length": 1400, "width": 1100, "skew": 12},
+        [("M28_skew_itself", 12.0), ("M28_twice_the_skew", 24.0)],
+    ),
+    ("5.2", 1): (
+        {"length": 1400, "width": 1100, "skew": 12, "long": 1790, "short": 1771},
+        [("M28_difference_itself", 19.0), ("half_the_difference", 9.5)],  # 1790 − 1771
+    ),
+    ("5.4", 1): (
+        {"front": 18, "rear": -4, "width": 1200},
+        [
+            ("front_only", 0.8594),  # arctangent of 18/1200 = 0.015
+            ("rear_added", 0.6684),  # arctangent of 14/1200 = 0.011667
+            ("slip_radians", 0.018331),  # 1.0503 × 0.017453
+        ],
+    ),
     ("6.1", 1): (
         {"length": 24, "width": 18},
         [
@@ -533,6 +549,7 @@ ANYWHERE = {
 
 # Of answers that are made: what is otherwise than in the case by hand of the bank, and
 # what is typed.
+AHEAD = ("lf_ahead", "rf_ahead", "lr_ahead", "rr_ahead")
 MADE = {
     ("2.7", 1): {
         # Two pulls of 15 at 120° make 15 at 60°, which is held at 240°.
@@ -583,6 +600,20 @@ MADE = {
         # Heights are a, c and f, widths b and d, lengths e, g and h.
         "views_mixed": ({}, "a 2, b 1, c 2, d 1, e 3, f 2, g 3, h 3"),
         "vertical_planes_swapped": ({}, "a 1, b 3, c 1, d 3, e 2, f 1, g 2, h 2"),
+    },
+    ("5.3", 1): {
+        # Lettered a for sag and c for mash. Of twist alone: 12 over the width, so
+        # the left front 6 up and the right front 6 down.
+        "twist_as_sag": (
+            {"first": 5, **dict.fromkeys(AHEAD, 0), "lf_up": 6, "rf_up": -6},
+            "a",
+        ),
+        "diamond_as_mash": ({}, "c"),
+    },
+    ("5.5", 1): {
+        "mirror_used": ({}, "b"),
+        "mean_of_sides": ({}, "a"),
+        "diagonals_alone": ({}, "d"),
     },
     ("6.6a", 1): {
         # Lettered c, a and b: 10 is the least pull, 6° the least angle.

@@ -172,7 +172,9 @@ def test_the_answer_is_nowhere_and_what_is_wanted_is_marked():
 
             labels = labels_of(sheet)
 
-            assert not whole(answer, " | ".join([*labels, sheet.text]))
+            # A letter is in many words; what it stands for is in no sketch.
+            lettered = isinstance(variant.exercise.answer, Picked)
+            assert lettered or not whole(answer, " | ".join([*labels, sheet.text]))
             assert sum("?" in label for label in labels) == 1
             assert "Wanted: " in sheet.text
 

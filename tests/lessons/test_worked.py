@@ -40,6 +40,7 @@ def test_the_hardest_lessons_have_worked_examples():
         "L02",
         "L03",
         "L04",
+        "L05",
         "L06",
         "L07",
         "L08",

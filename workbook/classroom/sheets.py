@@ -26,6 +26,7 @@ from workbook.figures.pictures import (
     arrow,
     bridle,
     chain_sag,
+    damaged_box,
     measuring,
     pull_line,
     pull_side,
@@ -50,6 +51,9 @@ VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
     ),
     ("measuring", "side"): lambda one, system: measuring.view_from(
         one, system, seen="side", brief=True, window=measuring.CLOSE
+    ),
+    ("damage", "above"): lambda one, system: damaged_box.flat_view(
+        one, system, seen="top", on_paper=True
     ),
     ("bridle", "above"): lambda one, system: bridle.plan_view(one, system, brief=True),
     ("chain sag", "side"): chain_sag.side_view,

@@ -113,6 +113,7 @@ STYLES: Mapping[str, Style] = {
     "inside": Style(stroke=GREY, fill=PAPER, width=1.5),
     "frame specified": Style(stroke=GREY, width=1.5, dash="5 4"),
     "frame damaged": Style(stroke=INK, width=2.8),
+    "frame outline": Style(stroke=INK, width=2.2),
     "diagonal": Style(stroke=INK, width=1.2, dash="12 4"),
     "support": Style(stroke=INK, fill=PAPER, width=2),
     "force support": Style(stroke=PURPLE, fill=PURPLE, width=3, head="broad"),

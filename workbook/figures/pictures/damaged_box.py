@@ -68,12 +68,13 @@ DIAGONALS = {
 }
 WAYS = ("ahead", "left", "up")
 # What nearly every mix of damage stays inside of, drawn so large [m].
-LOW, HIGH = np.array((-0.05, -0.68, -0.2)), np.array((1.62, 0.68, 0.62))
+LOW, HIGH = np.array((-0.05, -0.68, -0.2)), np.array((1.75, 0.68, 0.62))
 WINDOWS: Mapping[str, Window] = {
     "top": (-0.35, 1.95, -1.0, 1.0),
     "side": (-0.2, 1.85, -0.45, 0.85),
     "front": (-1.0, 1.0, -0.45, 0.85),
 }
+CLOSE: Window = (-0.3, 1.8, -0.78, 0.78)  # on paper, from above
 SHARE_OF_TOP = 0.62  # of the width of the picture
 
 
@@ -346,17 +347,22 @@ def flat_view(
     *,
     seen: str,
     room: Room = PAGE,
+    on_paper: bool = False,
 ) -> Drawing:
-    """Draw the box from above (``top``), from the ``side`` or from the ``front``."""
+    """Draw the box from above (``top``), from the ``side`` or from the ``front``.
+
+    On paper it is drawn larger, and diagonals have their lengths where they start.
+    """
     top, look = seen == "top", SEEN[seen]
     still, moving = _marks(solved, system, ghosts, seen=look, named=top)
     caption = say("picture", "damage", "views", seen)
     if top:
-        moving += _names(solved, system, look, room=room, lengths=False)
-        if not room.brief:
+        moving += _names(solved, system, look, room=room, lengths=on_paper)
+        if not room.brief and not on_paper:
             caption = say(*WORDS, "drawn", times=TIMES)
             moving += _diagonal_lengths(solved, system, look)
-    return Drawing(caption=caption, window=WINDOWS[seen], still=still, moving=moving)
+    window = CLOSE if on_paper else WINDOWS[seen]
+    return Drawing(caption=caption, window=window, still=still, moving=moving)
 
 
 def readings_table(solved: DamagedBox, system: UnitSystem, room: Room) -> Drawing:

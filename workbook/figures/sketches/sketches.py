@@ -14,6 +14,7 @@ from workbook.exercises.wording import sketch_words
 from workbook.figures.sketches import (
     boards,
     bodies,
+    boxes,
     bridles,
     chains,
     measures,
@@ -45,6 +46,8 @@ SCENES: Mapping[str, Callable[..., list[View]]] = {
         *(slots.slot, slots.slot_from_above, slots.slot_to_set_out),
         *(boards.head_to_draw, boards.clamp_to_draw),
         *(boards.line_to_draw, boards.body_to_draw),
+        *(boxes.skewed_box, boxes.corner_readings),
+        *(boxes.twisted_box, boxes.unlike_rails),
         *(bridles.even_legs, bridles.two_legs),
         *(rams.cylinder, rams.load_path),
         *(bodies.pull_off_centre, bodies.pull_ahead_of_clamps),
