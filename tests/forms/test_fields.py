@@ -8,19 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workbook.errors import FormError
+from workbook.figures.pictures import subjects
 from workbook.language import entries, set_language
 from workbook.quantities.units import METRIC
-from workbook.scenes import arrows, bridles, hanging, setups
+from workbook.scenes import bridles, setups
 from workbook.scenes.fields import Choice, Number, checked, si, starts
 
-TABLES = [
-    setups.FIELDS,
-    hanging.FIELDS,
-    arrows.FIELDS,
-    bridles.FIELDS,
-    bridles.ROLLER_FIELDS,
-]
-FIELDS = [field for table in TABLES for field in table.values()]
+TABLES = {subject.word: subject.fields for subject in subjects().values()}
+FIELDS = [field for table in TABLES.values() for field in table.values()]
 NUMBERS = [field for field in FIELDS if isinstance(field, Number)]
 CHOICES = [field for field in FIELDS if isinstance(field, Choice)]
 
@@ -64,9 +59,9 @@ def test_an_option_has_words_of_its_own_unless_it_is_a_name_of_the_shop(field):
     words = entries("en")["field"][field.subject][field.name].get("options", {})
 
     assert set(words) == (set() if field.name in parts else set(field.options))
-    # A rating made for another use says so; everything else is shown by its name.
     shown = [field.shown(option) for option in field.options]
-    assert (shown == [*field.options]) == (field.name != "chain_grade")
+    assert shown == [words.get(option, option) for option in field.options]
+    assert len(set(shown)) == len(shown)
 
 
 def test_an_option_is_shown_in_the_readers_language(monkeypatch, tmp_path):
@@ -121,35 +116,35 @@ def test_a_tenth_of_a_millimetre_and_a_hundredth_of_a_kilonewton_are_kept():
     assert fields["pull_kn"].checked(12.33) == 12.33
 
 
+@pytest.mark.parametrize("field", NUMBERS, ids=lambda field: field.name)
 @pytest.mark.parametrize(
-    "value", ["20", None, True, math.nan, math.inf, -math.inf, 1e9, [1], 1j]
+    "value", ["20", None, True, math.nan, math.inf, -math.inf, 1e9, [1], 1j], ids=str
 )
-def test_what_is_no_number_in_range_is_refused_with_the_way_out(value):
-    for field in NUMBERS:
-        with pytest.raises(FormError, match=field.name) as refusal:
-            field.checked(value)
+def test_what_is_no_number_in_range_is_refused_with_the_way_out(value, field):
+    with pytest.raises(FormError, match=field.name) as refusal:
+        field.checked(value)
 
-        assert field.unit in str(refusal.value)
-
-
-@pytest.mark.parametrize("value", ["", "RAM FORCE", None, 0, ["none"]])
-def test_what_is_no_option_is_refused_naming_them_all(value):
-    for field in CHOICES:
-        with pytest.raises(FormError, match="must be one of") as refusal:
-            field.checked(value)
-
-        assert all(repr(option) in str(refusal.value) for option in field.options)
+    assert field.unit in str(refusal.value)
 
 
-def test_values_lie_over_the_start_values():
-    for table in TABLES:
-        assert checked(table, {}) == starts(table)
-        for name, field in table.items():
-            last = field.from_place(field.places - 1)
+@pytest.mark.parametrize("field", CHOICES, ids=lambda field: field.name)
+@pytest.mark.parametrize("value", ["", "RAM FORCE", None, 0, ["none"]], ids=str)
+def test_what_is_no_option_is_refused_naming_them_all(value, field):
+    with pytest.raises(FormError, match="must be one of") as refusal:
+        field.checked(value)
 
-            values = checked(table, {name: last})
+    assert all(repr(option) in str(refusal.value) for option in field.options)
 
-            assert values == {**starts(table), name: last}
+
+@pytest.mark.parametrize("table", TABLES.values(), ids=TABLES)
+def test_values_lie_over_the_start_values(table):
+    assert checked(table, {}) == starts(table)
+    for name, field in table.items():
+        last = field.from_place(field.places - 1)
+
+        values = checked(table, {name: last})
+
+        assert values == {**starts(table), name: last}
 
 
 def test_an_unknown_name_is_refused_with_all_known_ones():

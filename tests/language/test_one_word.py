@@ -60,3 +60,15 @@ def test_an_answer_keeps_its_three_figures():
     assert wording.answer_text(half, system=INCH) == "11.0 kN (2473 lbf)"
     assert wording.value_text(exercise("2.1"), 150e3) == "150 kN"
     assert wording.value_text(exercise("8.1"), 0.05) == "50 mm"
+
+
+@pytest.mark.parametrize(
+    ("newtons", "shown"),
+    [
+        (17_320.5, "17.3 kN"), (4_456.7, "4.46 kN"), (9_996.0, "10.0 kN"),
+        (123_456.0, "123 kN"), (1_234_567.0, "1230 kN"), (-17_350.1, "−17.4 kN"),
+        (0.0, "0 kN"),
+    ],
+)  # fmt: skip
+def test_an_answer_has_three_figures_and_no_more(newtons, shown):
+    assert wording.value_text(exercise("2.1"), newtons) == shown

@@ -277,7 +277,7 @@ class Exercise:
     easier : str
         The exercise with the same idea and less round it, where there is one.
     cautions : tuple of str
-        Standing texts that stand beside the exercise.
+        Standing texts that stand beside the exercise; the first of all always does.
     """
 
     id: str
@@ -286,7 +286,7 @@ class Exercise:
     answer: Wanted
     mistakes: tuple[Known, ...]
     by_hand: ByHand
-    cautions: tuple[str, ...]
+    cautions: tuple[str, ...] = ("S0",)
     version: int = 1
     allowed: Callable[[Numbers], bool] = lambda _: True
     derived: Mapping[str, Derived] = field(default_factory=dict)

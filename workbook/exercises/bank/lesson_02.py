@@ -102,7 +102,6 @@ EXERCISES = (
         # cos 30° = 0.8660, and 20 × 0.8660 = 17.32.
         by_hand=ByHand({"tension": 20, "angle": 30}, 17.32),
         sketch=Sketch("one_pull", {"angle": "angle"}),
-        cautions=("S0",),
     ),
     Exercise(
         id="2.2",
@@ -129,7 +128,6 @@ EXERCISES = (
         by_hand=ByHand({"tension": 20, "rise": 30}, 10.0),
         sketch=Sketch("rising_pull", {"angle": "rise"}),
         easier="2.1",
-        cautions=("S0",),
     ),
     Exercise(
         id="2.3",
@@ -158,7 +156,6 @@ EXERCISES = (
         by_hand=ByHand({"tension": 20, "angle_from_vertical": 30}, 10.0),
         sketch=Sketch("leaning_pull", {"angle": "angle_from_vertical"}),
         easier="2.2",
-        cautions=("S0",),
     ),
     Exercise(
         id="2.4",
@@ -205,7 +202,6 @@ EXERCISES = (
                 "joint": _angle_of_sum,
             },
         ),
-        cautions=("S0",),
     ),
     Exercise(
         id="2.5",
@@ -249,7 +245,6 @@ EXERCISES = (
             {"first": 1.0, "second": 0.8, "between": radians(66), "joint": radians(30)},
         ),
         easier="2.4",
-        cautions=("S0",),
     ),
     Exercise(
         id="2.6",
@@ -280,7 +275,6 @@ EXERCISES = (
         by_hand=ByHand({"useful_pull": 10, "angle": 60}, 20.0),
         sketch=Sketch("one_pull", {"angle": "angle"}),
         easier="2.1",
-        cautions=("S0",),
     ),
     Exercise(
         id="2.7",
@@ -320,6 +314,5 @@ EXERCISES = (
         ),
         sketch=Sketch("clamp_to_draw", {"between": "between"}),
         easier="2.4",
-        cautions=("S0",),
     ),
 )

@@ -7,6 +7,7 @@ from math import cos, pi, radians, sin
 from workbook.exercises.answers.draw_it import ActingForce, ArrowMistake, DrawIt
 from workbook.exercises.answers.picked import SHUFFLE, Choose, Mispicked
 from workbook.exercises.answers.quantity import TWO_PERCENT, Mistake, Quantity
+from workbook.exercises.bank.lesson_06 import CAUTIONS
 from workbook.exercises.declaration import (
     ByHand,
     Carry,
@@ -19,7 +20,6 @@ from workbook.exercises.declaration import (
 )
 from workbook.mechanics.vectors import direction
 
-CAUTIONS = ("S0", "S1")
 LINES = ("light", "between", "straight")
 OFFERED = {
     **SHUFFLE,

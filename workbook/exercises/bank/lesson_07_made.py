@@ -9,6 +9,7 @@ import numpy as np
 from workbook.exercises.answers.draw_it import ActingForce, ArrowMistake, DrawIt
 from workbook.exercises.answers.set_it_out import SetItOut, SetUpMistake
 from workbook.exercises.bank.lesson_07 import (
+    CAUTIONS,
     DRAWN,
     RIG,
     anchor_leg,
@@ -30,7 +31,6 @@ if TYPE_CHECKING:
     from workbook.scenes.setups import SolvedPull
 
 DEGREE = np.pi / 180
-CAUTIONS = ("S0", "S1", "S8")
 
 PULL_LINE = SetItOut(
     rig={

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from workbook.exercises.answers.set_it_out import SetItOut, SetUpMistake
+from workbook.exercises.bank.lesson_10 import CAUTIONS
 from workbook.exercises.declaration import (
     ByHand,
     Derived,
@@ -98,6 +99,6 @@ EXERCISES = (
         ),
         sketch=Sketch("to_set_out"),
         easier="10.4",
-        cautions=("S0", "S6", "S7"),
+        cautions=CAUTIONS,
     ),
 )
