@@ -5,8 +5,9 @@ from math import inf, pi
 import pytest
 
 from workbook.quantities.table import KINDS, UNITS
+from workbook.quantities.tables import columns
 from workbook.quantities.typed import read_quantity
-from workbook.quantities.units import INCH, METRIC
+from workbook.quantities.units import INCH, METRIC, figures
 
 # A value in SI, and how it reads in either system: unit and decimals are a choice.
 SHOWN = {
@@ -96,3 +97,23 @@ def test_nothing_is_shown_without_a_minus():
     assert METRIC.show(-1.0, "force") == "0.0 kN"
     assert METRIC.show(-100.0, "force") == "−0.1 kN"
     assert METRIC.show(-1000.0, "force") == "−1.0 kN"
+
+
+@pytest.mark.parametrize(
+    ("value", "least", "shown"),
+    [
+        (0.0, 1, "0"), (-17.35, 0, "-17.4"), (-0.05, 1, "-0.05"), (9.996, 0, "10"),
+        (9.996, 1, "10.0"), (123.4, 1, "123"), (1.0, 2, "1.00"),
+        (1.0, 3, "1.00"), (99.95, 1, "100"),
+    ],
+)  # fmt: skip
+def test_a_number_has_three_figures_whatever_its_size(value, least, shown):
+    assert figures(value, least=least) == shown
+
+
+def test_columns_are_as_wide_as_their_widest_cell():
+    assert columns([["tip", "1", ""]]) == ["  tip  1"]
+    assert columns([["a", "12345", "x", "end"], ["point", "1", "yyy", ""]]) == [
+        "  a      12345    x  end",
+        "  point      1  yyy",
+    ]

@@ -336,3 +336,29 @@ def test_the_units_that_a_ratio_takes_are_told_as_they_are_typed():
 @pytest.mark.parametrize("text", ["1e123 kN", "1.2e123 kN", "5^ kN", "5^3 kN", "5* kN"])
 def test_a_power_that_is_none_makes_no_number(text):
     assert read_quantity(text, kind="force").problem == "not_a_number"
+
+
+def test_eighty_characters_are_read_and_no_more():
+    assert read_quantity("12.4 kN".ljust(80), kind="force").value == 12_400
+    assert read_quantity("12.4 kN".ljust(81), kind="force").problem == "too_long"
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "problem"),
+    [
+        ("4 ft 1,250 in", "length", "not_a_number"),
+        ("4 8/8 in", "length", "not_a_number"),
+        ("-63.125 N", "force", "which_number"),
+        ("17.3O, kN", "force", "letter_in_number"),
+        ("17.3 kN·lbf·s", "force", "more_than_unit"),
+    ],
+)
+def test_what_is_almost_a_quantity_is_asked_back(text, kind, problem):
+    assert read_quantity(text, kind=kind).problem == problem
+
+
+def test_minus_goes_with_feet_and_inches_both():
+    typed = read_quantity("-4 ft 6 in", kind="length")
+
+    assert (typed.number, typed.unit) == (-4.5, "ft")
+    assert typed.value == pytest.approx(-54 * INCH)
