@@ -26,6 +26,7 @@ SHOWN = {
     "time": (1.23456, "1.2 s", "1.2 s"),
     "share": (0.123456, "12%", "12%"),
     "ratio": (1.23456, "1.23", "1.23"),
+    "count": (12.0, "12", "12"),
 }
 
 # What makes sense in a workshop, in SI.
@@ -43,6 +44,7 @@ SENSIBLE = {
     "time": (0.0, inf),
     "share": (0.0, 10.0),
     "ratio": (0.0, 100.0),
+    "count": (0.0, 1000.0),
 }
 
 # Decimals kept in a field, at most shown in a box, and a slider's step.
