@@ -148,6 +148,8 @@ LIMITS = {
     "STANDS_OUT": 3.0,
     "FINEST": 1e-4,
     "LONGEST": 80,
+    "LEFT": 0,
+    "RIGHT": 1,
 }
 
 

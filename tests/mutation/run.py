@@ -53,19 +53,21 @@ def unbroken(sample: list[Mutant]) -> list[Mutant]:
 
 
 def refuse_a_broken_start(
-    sample: list[Mutant], learned: Learned, trees: list[Path]
+    sample: list[Mutant], learned: Learned, trees: list[Path], *, whole: bool
 ) -> None:
     """Stop where tests fail with nothing changed: a kill would mean nothing.
 
     Both ways of trying are looked at on the lines of one mutant of each part; the
-    quick one also on every test of each, as it runs them all where they were collected.
+    quick one, where ``whole`` is asked for, on every test of each part too.
     """
-    wholes = {tuple(tests_of(Path(one.module))[:-1]): one for one in unbroken(sample)}
-    everything = [replace(one, lines=NO_LINE) for one in wholes.values()]
-    quick = quick_ends(everything, learned, trees[0], workers=len(trees))
-    for whole, end in (*all_ends(unbroken(sample), learned, trees), *quick):
+    parts = {tuple(tests_of(Path(one.module))[:-1]): one for one in unbroken(sample)}
+    ended = [*all_ends(unbroken(sample), learned, trees)]
+    if whole:
+        everything = [replace(one, lines=NO_LINE) for one in parts.values()]
+        ended += quick_ends(everything, learned, trees[0], workers=len(trees))
+    for one, end in ended:
         if end != "lived":
-            sys.exit(f"{whole.module} fails its tests with nothing changed: {end}")
+            sys.exit(f"{one.module} fails its tests with nothing changed: {end}")
 
 
 def _unchanged(module: str) -> str:
@@ -102,6 +104,9 @@ def asked_for() -> argparse.Namespace:
     ask.add_argument("--only", default="", help="mutants whose name has this text")
     ask.add_argument("--again", type=Path, help="those that lived, in what was printed")
     ask.add_argument("--tests", nargs="+", help="no other tests than these")
+    ask.add_argument(
+        "--whole", action="store_true", help="see every test pass unbroken first"
+    )
     return ask.parse_args()
 
 
@@ -129,7 +134,7 @@ def main() -> int:
             copy_of_the_tree(trees[0], folder / f"tree_{worker}")
             for worker in range(1, asked.workers)
         ]
-        refuse_a_broken_start(chosen, learned, trees)
+        refuse_a_broken_start(chosen, learned, trees, whole=asked.whole)
         noticed = []
         for seed in asked.seed:
             draw = random.Random(seed)
