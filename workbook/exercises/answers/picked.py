@@ -37,6 +37,7 @@ SHUFFLE = {"shuffle": stepped("1", 1, 1000)}
 """What every exercise with lettered items draws: their order."""
 
 LONGEST = 200
+KNOWN_MARKS = 0.6  # at most, for a known mistake, as for a slip
 Made = tuple[str, ...]  # letters; of a match each with its place, "a 2"
 Right = TypeVar("Right")
 _BETWEEN = re.compile(r"[\s,;.:>/()\u2010-\u2015\u2192-]+")
@@ -130,7 +131,7 @@ class Picked(ABC, Generic[Right]):
         several = "two_fit" if names else "none_of_these"
         return Judgement(
             name=names[0] if len(names) == 1 else several,
-            score=score,
+            score=min(score, KNOWN_MARKS) if names else score,
             value=value,
             choices=(*names, "none_of_these") if names else (),
             findings=tuple(self._findings(made, right, lettered)),
