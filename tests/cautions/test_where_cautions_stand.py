@@ -79,6 +79,7 @@ def test_the_table_is_the_teaching_plans():
     # Lessons and what stands where: S6 in lessons of loads and of bridles only.
     assert STANDING["page"] == ("S0",)
     assert [caution(name) for name in STANDING["result"]] == [SHORT]
+    assert standing("L01") == standing("hit") == {"S12", "S13"}
     assert standing("L02") == {"S2", "S6"}
     assert standing("L03") == standing("anchoring") == {"S2", "S6"}
     assert standing("L04") == standing("measuring") == {"S2"}

@@ -96,7 +96,18 @@ def test_parts_of_a_seed_cannot_run_into_each_other():
 
 
 def test_another_student_gets_other_numbers():
-    for lesson in ("L01", "L02", "L03", "L04", "L05", "L06", "L07", "L08", "L09", "L10"):
+    for lesson in (
+        "L01",
+        "L02",
+        "L03",
+        "L04",
+        "L05",
+        "L06",
+        "L07",
+        "L08",
+        "L09",
+        "L10",
+    ):
         sheets = [
             [
                 variant_for(e, class_key="oak", student=student).numbers

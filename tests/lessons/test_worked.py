@@ -37,6 +37,7 @@ def numbers(id, name):
 
 def test_the_hardest_lessons_have_worked_examples():
     assert {param.values[0].id for param in WORKED} == {
+        "L01",
         "L02",
         "L03",
         "L04",

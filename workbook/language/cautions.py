@@ -19,6 +19,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "result": ("short",),
     # Lessons, in the notebook and on its handout, besides what each page has.
     "L00": ("S1", "S2", "S3", "S4", "S13", "S14"),
+    "L01": ("S12", "S13"),
     "L02": ("S2", "S6"),
     "L03": ("S2", "S6"),
     "L04": ("S2",),

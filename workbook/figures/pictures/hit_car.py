@@ -14,6 +14,7 @@ from workbook.figures.drawing.marks import (
     Label,
     Line,
     Mark,
+    Marker,
     Polygon,
     parts,
     place,
@@ -80,14 +81,25 @@ def hit_sheet(
     room: Room = PAGE,
 ) -> Sheet:
     """Return the car from above, its nose to the right."""
-    still, moving = _marks(solved, system, ghosts, seen=_from_above, room=room)
-    drawing = Drawing(
-        caption="" if room.brief else say(*WORDS, "model", times=TIMES),
+    drawing = plan_view(solved, system, ghosts, brief=room.brief)
+    return _picture(drawing, solved, system, room)
+
+
+def plan_view(
+    solved: HitCar,
+    system: UnitSystem,
+    ghosts: Sequence[Ghost] = (),
+    *,
+    brief: bool = False,
+) -> Drawing:
+    """Draw the car from above, its nose to the right."""
+    still, moving = _marks(solved, system, ghosts, seen=_from_above, brief=brief)
+    return Drawing(
+        caption="" if brief else say(*WORDS, "model", times=TIMES),
         window=(-0.85, 4.75, -1.65, 1.75),
         still=[*_cabin(_from_above), *still],
         moving=moving,
     )
-    return _picture(drawing, solved, system, room)
 
 
 def space_sheet(
@@ -100,7 +112,7 @@ def space_sheet(
     room: Room = PAGE,
 ) -> Sheet:
     """Return the car in space, as it is seen from a view; its scale is always one."""
-    still, moving = _marks(solved, system, ghosts, seen=view.along, room=room)
+    still, moving = _marks(solved, system, ghosts, seen=view.along, brief=room.brief)
     low, high = np.array((-0.7, -1.2, 0.0)), np.array((4.4, 1.4, ROOF))
     drawing = Drawing(
         caption="" if room.brief else say(*WORDS, "model", times=TIMES),
@@ -250,7 +262,7 @@ def _marks(
     ghosts: Sequence[Ghost],
     *,
     seen: Callable[[Array], Array],
-    room: Room,
+    brief: bool,
 ) -> tuple[list[Mark], list[Mark]]:
     """Return the panels as they should be, and all that moves."""
     still: list[Mark] = []
@@ -265,8 +277,8 @@ def _marks(
         for name in _outlines()
     ]
     moving.append(_second_hit(solved, seen))
-    moving += _hit(solved, system, seen, brief=room.brief)
-    moving += _gap_labels(solved, system, seen, brief=room.brief)
+    moving += _hit(solved, system, seen, brief=brief)
+    moving += _gap_labels(solved, system, seen, brief=brief)
     return still, moving
 
 
@@ -355,7 +367,11 @@ def _hit(
     corner = _corner(solved)
     out, square = _came_along(solved)
     near, far = corner + 0.1 * out, corner + HIT_LONG * out
-    marks: list[Mark] = []
+    path = [seen(p[..., None, :]) for p in (corner, corner + 0.95 * out)]
+    marks: list[Mark] = [
+        Line(np.concatenate(path, axis=-2), "reference", "path of the hit"),
+        Marker(path[0][..., 0, :], "disc", "measured", "corner"),
+    ]
     bearings = {"hit": solved.bearing, "undoing": solved.undoing}
     for name, tail, tip, role, way in (
         ("hit", far, near, "force resultant", 1.0),
