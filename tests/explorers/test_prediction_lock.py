@@ -222,6 +222,7 @@ def explorer_of(lesson_id, name, made_with=LessonParts):
 
 DRAWN = [
     ("L02", "swing", "M02_sin_cos", "picture", "P 6.8 kN"),
+    ("L03", "body", "M25_even_share", "beside", "P: expected"),
     ("L06", "line", "M02_sin_cos", "beside", "P: expected"),
     ("L06", "two", "M06_half_way", "picture", "P 12.0 kN"),
     ("L07", "lean", "M11_ram_half", "beside", "P: expected"),

@@ -18,7 +18,7 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import bars_over, scale_bar
-from workbook.figures.drawing.texts import Amount, where
+from workbook.figures.drawing.texts import Amount, said, where
 from workbook.figures.drawing.views import VIEWS, Viewpoint
 from workbook.figures.pictures.anchoring_space import (
     BESIDE,
@@ -37,7 +37,11 @@ from workbook.figures.pictures.anchoring_words import (
     stop_words,
 )
 from workbook.figures.pictures.ratings import strip
-from workbook.figures.pictures.support_bars import SupportRow, support_bars
+from workbook.figures.pictures.support_bars import (
+    ExpectedRow,
+    SupportRow,
+    support_bars,
+)
 from workbook.figures.subject import Subject
 from workbook.mechanics.vectors import norm
 from workbook.scenes.anchored import (
@@ -53,6 +57,7 @@ from workbook.scenes.anchored import (
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from workbook.figures.drawing.expected import Expected
     from workbook.figures.drawing.marks import Coordinate, Panel, Sheet, Window
     from workbook.figures.drawing.texts import Text
     from workbook.mechanics.vectors import Array
@@ -107,9 +112,10 @@ def shares_sheet(
     system: UnitSystem,
     ghosts: Sequence[Ghost] = (),
     room: Room = PAGE,
+    expected: Expected | None = None,
 ) -> Sheet:
     """Return what stands beside it: clamps against ratings, and the side view."""
-    bars = share_bars(solved, system, room)
+    bars = share_bars(solved, system, room, expected)
     text = where(solved.stands, bars.caption, show=system.show)
     side = side_view(solved, system, brief=True)
     return room.beside_of(bars_over(bars, side, room), text)
@@ -130,7 +136,10 @@ def _stop_line(solved: SolvedAnchoring, system: UnitSystem, room: Room) -> Panel
 
 
 def share_bars(
-    solved: SolvedAnchoring, system: UnitSystem, room: Room = PAGE
+    solved: SolvedAnchoring,
+    system: UnitSystem,
+    room: Room = PAGE,
+    expected: Expected | None = None,
 ) -> Drawing:
     """Draw what share of its rating, and of its slip limit, each clamp uses."""
     rows = [
@@ -152,8 +161,17 @@ def share_bars(
                 share=solved.tie_share,
             )
         )
+    guess = None
+    if expected is not None:
+        guess = ExpectedRow(
+            expected=expected,
+            rating=solved.given.array("rating_kn"),
+            words=said("picture", "expected", "row", show=system.show),
+            value=Amount(expected.value, "force", system.show),
+        )
     return support_bars(
         rows,
+        expected=guess,
         caption=str(say_of(("bars", "brief" if room.brief else "caption"), system)),
         limit=str(say_of(("bars", "limit"), system)),
         wide=room.beside[0],
@@ -415,6 +433,7 @@ ANCHORING = Subject(
     front=("side_mm", "rise_deg", "pull_kn"),
     only_with={"tie_side_mm": ("tie", ("back", "down"))},
     held="chain tension",
+    expects={"most loaded clamp": "beside"},
     solve=lambda values: AnchoringGiven(values=values).solved(),
     amounts=anchoring_amounts,
     picture=anchoring_sheet,

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from workbook.figures.drawing.expected import Expected, expected_bar
 from workbook.figures.drawing.letters import width_of
 from workbook.figures.drawing.marks import Drawing, Label, Line, Mark, Polygon, path
 from workbook.figures.drawing.scales import AIR, LEAST_BAR
@@ -38,6 +39,21 @@ class SupportRow:
     slip: Coordinate | None = None
 
 
+@dataclass(frozen=True, kw_only=True)
+class ExpectedRow:
+    """What a reader expects of the most loaded one, against a rating (...) [N]."""
+
+    expected: Expected
+    rating: Coordinate
+    words: str | Text
+    value: str | Text
+
+    def bar(self, y: float) -> list[Mark]:
+        """Return its hollow bar, cut off where the others are."""
+        shown = np.minimum(self.expected.value, LONGEST * self.rating)
+        return expected_bar(y, self.rating, replace(self.expected, value=shown))
+
+
 def support_bars(
     rows: Sequence[SupportRow],
     *,
@@ -45,6 +61,7 @@ def support_bars(
     limit: str,
     wide: float,
     letters: float = 1.0,
+    expected: ExpectedRow | None = None,
 ) -> Drawing:
     """Return two bars a support, from zero, with the line that neither should pass.
 
@@ -60,6 +77,8 @@ def support_bars(
         Width for words, bars and values together. [px]
     letters : float
         How many times as large as on a page the letters are.
+    expected : ExpectedRow, optional
+        What a reader expects of one of them; it stands below the last.
     """
 
     def room_for(texts: Sequence[str | Text]) -> float:
@@ -68,28 +87,20 @@ def support_bars(
         said = [form for one in texts for form in forms_of(one)]
         return AIR + max(width_of(form, size, style.bold) for form in said)
 
-    names, values = (
-        room_for([row.words for row in rows]),
-        room_for([row.value for row in rows]),
-    )
+    every: list[SupportRow | ExpectedRow] = [*rows]
+    every += [] if expected is None else [expected]
+    names = room_for([row.words for row in every])
+    values = room_for([row.value for row in every])
     one = max(wide - names - values, LEAST_BAR * letters) / LONGEST
     marks: list[Mark] = []
     for k, row in enumerate(rows):
         marks += _bar(UPPER - k, row.share, "bar support", row.name)
         if row.slip is not None:
             marks += _bar(LOWER - k, row.slip, "bar slip", f"slip of {row.name}")
-        marks += [
-            Label((0, -k), row.words, "text", (-8, 0), "end", name=f"label {row.name}"),
-            Label(
-                (LONGEST, -k),
-                row.value,
-                "text",
-                (6, 0),
-                "start",
-                name=f"value {row.name}",
-            ),
-        ]
-    last = 1.0 - len(rows)
+        marks += _texts(-k, row, row.name)
+    if expected is not None:
+        marks += [*expected.bar(-len(rows)), *_texts(-len(rows), expected, "expected")]
+    last = 1.0 - len(every)
     still: list[Mark] = [Line([(1.0, last - 0.5), (1.0, 0.55)], "limit", "limit")]
     if limit:
         at = (1.0, last - 0.5)
@@ -102,6 +113,15 @@ def support_bars(
         moving=marks,
         true_scale=False,
     )
+
+
+def _texts(y: float, row: SupportRow | ExpectedRow, name: str) -> list[Mark]:
+    """Return the words before a row's bars, and its value behind them all."""
+    before, behind = f"label {name}", f"value {name}"
+    return [
+        Label((0, y), row.words, "text", (-8, 0), "end", name=before),
+        Label((LONGEST, y), row.value, "text", (6, 0), "start", name=behind),
+    ]
 
 
 def _bar(y: float, share: Coordinate, role: str, name: str) -> list[Mark]:
