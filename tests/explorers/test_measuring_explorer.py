@@ -5,6 +5,9 @@ import re
 import pytest
 
 from widgets import EXPLORERS
+from workbook.figures.drawing.marks import Label
+from workbook.figures.subject import Look
+from workbook.quantities.units import METRIC
 
 TILTED = {"tilt_deg": 0.5, "tape_start_mm": 70}
 
@@ -83,3 +86,21 @@ def test_controls_are_those_of_what_is_shown(explorer):
     explorer.set(shown="whole survey")
     assert {"bent", "bent_mm", "left_out"} <= there()
     assert not {"tape_start_mm", "second_point"} & there()
+
+
+def test_every_point_of_the_survey_can_be_listed(explorer):
+    explorer.set(shown="whole survey", car="after the crash", tilt_deg=0.5)
+    look = Look(system=METRIC, extras=["survey"])
+    (listed,) = explorer.subject.sheets(explorer.result, look).more
+
+    labels = [
+        mark.text
+        for panel in listed.panels
+        for mark in panel.drawing.seen
+        if isinstance(mark, Label)
+    ]
+    survey = explorer.result.survey
+    assert labels.count("outside") == survey.beyond.any(axis=-1).sum() == 6
+    assert {"left tip", "left sill front (base)", "tank strap"} < {*labels}
+    assert listed.text.startswith("23 points, measured minus specified, on 6 base")
+    assert "The largest difference is at left tip: −26." in listed.text

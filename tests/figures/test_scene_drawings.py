@@ -16,7 +16,7 @@ from workbook.figures.drawing.marks import Arrow, Label, Line, Marker
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.drawing.svg import render
 from workbook.figures.pictures.held_body import bench_sheet
-from workbook.figures.pictures.points import survey_sheet, views_sheet
+from workbook.figures.pictures.points import survey_sheet
 from workbook.figures.pictures.rail import curve_sheet, pull_curve, rails_sheet
 from workbook.figures.pictures.ranking import ranking_sheet
 from workbook.figures.pictures.wire_frame import damage_sheet
@@ -64,10 +64,6 @@ def survey_picture(system):
     return survey_sheet(surveyed(), system=system)
 
 
-def views_picture(system):
-    return views_sheet(surveyed(), ["left-tip", "left-mid"], system=system)
-
-
 def damage_picture(system):
     survey, frame = surveyed(), read_specification("kestrin").frame
     reading = survey.damage(frame=frame)
@@ -98,7 +94,6 @@ def ranking_picture(system):
 
 PICTURES = [
     survey_picture,
-    views_picture,
     damage_picture,
     bench_picture,
     curve_picture,
@@ -215,20 +210,6 @@ def test_squares_stand_as_far_from_rings_as_the_difference_says():
     squares = [m.at[0] for m in column.moving if getattr(m, "shape", "") == "square"]
 
     assert squares == pytest.approx(survey.differences[:, 0])
-
-
-def test_differences_in_a_view_are_drawn_as_many_times_as_it_says():
-    survey = surveyed()
-    sheet = views_sheet(survey, ["left-tip"], system=METRIC, exaggeration=7)
-    top = sheet.panels[0].drawing
-
-    ring, square = (
-        next(np.array(m.at) for m in top.moving if getattr(m, "shape", "") == shape)
-        for shape in ("ring", "square")
-    )
-
-    assert "7 times" in top.caption
-    assert square - ring == pytest.approx(7 * survey.differences[0, :2])
 
 
 def test_kinds_of_damage_stand_with_size_and_error():

@@ -33,9 +33,10 @@ from workbook.figures.pictures.measuring_parts import (
     tilted,
 )
 from workbook.figures.pictures.measuring_space import measuring_grips, space_view
-from workbook.figures.pictures.points import dumb_bell
+from workbook.figures.pictures.measuring_words import described, measuring_amounts
+from workbook.figures.pictures.points import dumb_bell, survey_sheet
 from workbook.figures.subject import Subject
-from workbook.scenes.measuring import BASE, FIELDS, WORD, Measured, MeasuringGiven
+from workbook.scenes.measuring import FIELDS, WORD, Measured, MeasuringGiven
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -43,7 +44,6 @@ if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Sheet, Window
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
-    from workbook.scenes.fields import Amounts
 
 Ghost = tuple[str, Measured]
 
@@ -88,66 +88,9 @@ def space_sheet(
     return room.picture_of(stacked([(drawing, 1.0)], room.picture), text)
 
 
-def describe(measured: Measured, *, system: UnitSystem) -> str:
-    """Say in words what the picture of one set-up shows, from the same numbers."""
-    return str(described(measured, system))
-
-
-def described(measured: Measured, system: UnitSystem) -> Text:
-    """Return what `describe` says, for one set-up or for many."""
-    words = _survey_words if measured.fitted else _point_words
-    return words(measured, system)
-
-
-def _point_words(measured: Measured, system: UnitSystem) -> Text:
-    x, y, z = np.moveaxis(measured.reading, -1, 0)
-    tilt = measured.given.array("tilt_deg")
-    return say(
-        "describe",
-        system,
-        stands=say(
-            ("stands", _way(tilt, "up", "level", "down")), system, tilt=np.abs(tilt)
-        ),
-        point=measured.given.shown("point"),
-        ahead=say(("ahead", _way(x, "ahead", "in", "behind")), system, at=np.abs(x)),
-        aside=say(("aside", _way(y, "left", "on", "right")), system, at=np.abs(y)),
-        height=length(z, system),
-        off=say(
-            ("off", _way(measured.height_off, "high", "none", "low")),
-            system,
-            off=np.abs(measured.height_off),
-        ),
-        tape=length(measured.tape, system),
-        along=length(measured.along, system),
-    )
-
-
-def _survey_words(measured: Measured, system: UnitSystem) -> Text:
-    odd = measured.odd.sum(axis=-1)
-    return say(
-        "describe_survey",
-        system,
-        trusted=len(measured.survey.base),
-        count=len(measured.survey.points.ids),
-        outside=say(
-            ("outside", _many(measured.outside)), system, count=measured.outside
-        ),
-        hint=say(("hint", _many(odd)), system, count=odd),
-        point=measured.given.shown("point"),
-        length=signed(measured.difference[..., 0], system),
-        width=signed(measured.difference[..., 1], system),
-        height=signed(measured.difference[..., 2], system),
-    )
-
-
-def _many(count: Array) -> Array:
-    return np.where(count == 0, "none", np.where(count == 1, "one", "more"))
-
-
-def _way(value: Array, plus: str, none: str, minus: str) -> Array:
-    least = 5e-5
-    way = np.where(np.asarray(value) > 0, plus, minus)
-    return np.where(np.abs(value) < least, none, way)
+def list_sheet(measured: Measured, *, system: UnitSystem) -> Sheet:
+    """Return every point of the fitted survey, one row each."""
+    return survey_sheet(measured.survey, system=system, called=measured.called)
 
 
 # ------------------------------------------------------------------ flat views
@@ -359,56 +302,6 @@ def _ghost(
     ]
 
 
-# -------------------------------------------------------------------- numbers
-
-
-def measuring_amounts(measured: Measured) -> Amounts:
-    """Return the numbers of a measurement, most telling first."""
-    differences = _differences(measured, 0)
-    total: Amounts = {"difference in all": (measured.total, "small length")}
-    if measured.fitted:
-        off = measured.off_base
-        return {
-            "largest base point off the fit": (off.max(axis=-1), "small length"),
-            **total,
-            "tilt of the fit, nose up": (measured.survey.tilt.nose_up, "angle"),
-            **differences,
-            **{
-                f"{name} off the fit": (off[..., k], "small length")
-                for k, name in enumerate(BASE)
-            },
-        }
-    length, width, height = np.moveaxis(measured.reading, -1, 0)
-    others = (_differences(measured, k) for k in range(1, len(measured.shown)))
-    return {
-        "height off by the tilt": (measured.height_off, "small length"),
-        "tape reading": (measured.tape, "length"),
-        "length along the datum": (measured.along, "length"),
-        "height as read": (height, "length"),
-        "height without the tilt": (measured.level_height, "length"),
-        "length as read": (length, "length"),
-        "width as read": (width, "length"),
-        "rise of the tape": (measured.rise, "length"),
-        **differences,
-        **total,
-        **{name: amount for other in others for name, amount in other.items()},
-    }
-
-
-def _differences(measured: Measured, k: int) -> Amounts:
-    """Return the differences of a point with a letter, and its limit."""
-    row = _row(measured, k)
-    values = [*np.moveaxis(measured.differences[..., row, :], -1, 0)]
-    return {
-        f"{letter(k)}: {name}": (value, "small length")
-        for name, value in zip(
-            ("length", "width", "height", "limit"),
-            [*values, measured.limits[row]],
-            strict=True,
-        )
-    }
-
-
 MEASURING = Subject(
     name="measuring",
     word=WORD,
@@ -429,4 +322,5 @@ MEASURING = Subject(
     beside=differences_sheet,
     in_space=space_sheet,
     grips=lambda solved, view, sheet: measuring_grips(solved, view, sheet.panels[0]),
+    extras={"survey": list_sheet},
 )
