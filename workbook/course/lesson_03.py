@@ -124,7 +124,7 @@ LESSON = Lesson(
     ),
     recall=(
         Asked(name="level_part", of="L02"),
-        Asked(name="off_line", of="L02"),
+        Asked(name="undo", of="L01"),
         Asked(name="plus_left", of="L00"),
     ),
     by_hand=(Asked(name="lifted", values={"force": 10 * (0.7 + 1.8) / 1.8}),),

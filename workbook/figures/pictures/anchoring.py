@@ -21,6 +21,7 @@ from workbook.figures.drawing.scales import bars_over, scale_bar
 from workbook.figures.drawing.texts import Amount, said, where
 from workbook.figures.drawing.views import VIEWS, Viewpoint
 from workbook.figures.pictures.anchoring_space import (
+    BEAM,
     BESIDE,
     FRONT,
     REAR,
@@ -194,7 +195,8 @@ def top_view(
     there = hook + np.array((BESIDE, 0.0))
     beside = np.stack([there * (1.0, 0.0), there], axis=-2)
     body = [(REAR, -half), (FRONT, -half), (FRONT, half), (REAR, half)]
-    beam = [(hook[..., 0], -half), (hook[..., 0], half)]
+    reach = np.maximum(half, BEAM)
+    beam = [(hook[..., 0], -reach), (hook[..., 0], reach)]
     words = (
         Amount(np.abs(off), "length", system.show)
         if brief

@@ -51,6 +51,7 @@ TIE_LONG = 0.5  # m, of a tie back; one down goes to the bench
 LOW, TOP = np.array((-2.8, -0.9, 0.0)), np.array((2.1, 0.9, 1.3))  # the window's box
 SOCKETS = (13, 7)
 BOW = 0.5  # m, radius of the arc of the rise
+BEAM = 0.65  # m, half of the shortest beam
 BESIDE = 0.2  # m, ahead of the hook, where the way to the centre-line is drawn
 LEAST = np.radians(1.0)  # a smaller angle has no arc
 ABOVE = 8.0  # depth of forces, over body and clamps
@@ -136,7 +137,7 @@ class _Anchored:
         corners = [(REAR, -1.0), (FRONT, -1.0), (FRONT, 1.0), (REAR, 1.0)]
         return self._face([(x, way, height) for x, way in corners])
 
-    def _face(self, corners: list[tuple[Coordinate, float, Coordinate]]) -> Array:
+    def _face(self, corners: list[tuple[Coordinate, Coordinate, Coordinate]]) -> Array:
         """Return corners as they are seen: x, side in half widths, height."""
         points = [
             np.stack(np.broadcast_arrays(x, way * self.half, z), axis=-1)
@@ -169,7 +170,9 @@ class _Anchored:
             ).standing(0.5)
             for name, way in (("left rail", 0.6), ("right rail", -0.6))
         ]
-        beam = Line(self._face([(ahead, -0.9, up), (ahead, 0.9, up)]), "sill", "beam")
+        reach = np.maximum(0.9, BEAM / self.half)  # under every place of the hook
+        ends_of_beam = [(ahead, -reach, up), (ahead, reach, up)]
+        beam = Line(self._face(ends_of_beam), "sill", "beam")
         line = Line(
             view.path(np.array((REAR, 0.0, HIGH)), np.array((2.0, 0.0, HIGH))),
             "reference",
