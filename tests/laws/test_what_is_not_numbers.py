@@ -309,6 +309,22 @@ CALLS = {
             "weights": np.ones(4),
         },
     },
+    "survey.panels": {
+        "corner_hit": {
+            "stations": 5,
+            "passed_on": 0.5,
+            "depth": 0.03,
+            "came_from": 0.2,
+            "front": True,
+            "left": True,
+        },
+        "carried": {
+            "points": [[2.0, 0.0]],
+            "fixed": [0.0, 0.0],
+            "led": [1.0, 0.0],
+            "moved": [[0.0, 0.0], [0.5, 0.001]],
+        },
+    },
     "survey.tapes": {
         "length_along_datum": {"tape_length": 2.0, "rise": 0.2},
         "middle_off_centre": {"left": 0.5, "right": 0.48},

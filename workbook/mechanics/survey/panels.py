@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from workbook.errors import OutOfRangeError
+from workbook.mechanics.magnitudes import alike, called, finite, one_number
 from workbook.mechanics.vectors import Array
 
 LEFT, RIGHT = 0, 1
@@ -68,24 +69,32 @@ def corner_hit(
     >>> (moved[LEFT, :, 0] * 1e3).tolist(), (moved[RIGHT, :, 0] * 1e3).tolist()
     ([-10.0, -5.0, -2.5], [0.0, 0.0, 0.0])
     """
-    if not 0 <= passed_on <= 1:
-        raise OutOfRangeError("panels.passed_on", share=passed_on)
-    depth, came_from, front, left = np.broadcast_arrays(
-        np.asarray(depth, dtype=float), came_from, front, left
-    )
-    away = np.arange(stations)
-    share = np.where(
-        front[..., None],
-        float(passed_on) ** away,
-        float(passed_on) ** away[::-1],
-    )
+    count = one_number(stations, name="stations")
+    if not (1 <= count < np.inf and count == int(count)):
+        raise OutOfRangeError("panels.stations", count=count)
+    part = one_number(passed_on, name="passed_on")
+    if not 0 <= part <= 1:
+        raise OutOfRangeError("panels.passed_on", share=part)
+    given = {
+        "depth": depth,
+        "came_from": came_from,
+        "hit_in_front": front,
+        "hit_on_left": left,
+    }
+    read = {name: finite(value, name=name) for name, value in given.items()}
+    alike(**read)
+    depth, came_from, front, left = np.broadcast_arrays(*read.values())
+    front, left = front.astype(bool), left.astype(bool)
+    away = np.arange(int(count))
+    share = np.where(front[..., None], part**away, part ** away[::-1])
     along = np.where(front, -1.0, 1.0) * depth * np.cos(came_from)
     across = -depth * np.sin(came_from)
     hit = np.stack([left, ~left], axis=-1)  # which side
     way = np.stack(
         [hit * along[..., None], np.broadcast_to(across[..., None], hit.shape)], axis=-1
     )
-    return np.asarray(way[..., :, None, :] * share[..., None, :, None])
+    moved = way[..., :, None, :] * share[..., None, :, None]
+    return np.asarray(moved + 0.0)  # no minus before nothing
 
 
 def carried(
@@ -128,12 +137,34 @@ def carried(
     >>> moved.tolist()
     [[0.0, 0.002]]
     """
-    first, moved = np.asarray(fixed, dtype=float), np.asarray(moved, dtype=float)
-    arm = np.asarray(led, dtype=float) - first
+    first, second = _in_plan(fixed, "fixed_mount"), _in_plan(led, "led_mount")
+    moved, places = (
+        _in_plan(moved, "mounts_moved", "(..., 2, 2)"),
+        _in_plan(points, "panel_points", "(..., n, 2)"),
+    )
+    alike(
+        panel_points=places[..., 0, 0],
+        fixed_mount=first[..., 0],
+        led_mount=second[..., 0],
+        mounts_moved=moved[..., 0, 0],
+    )
+    arm = second - first
     turn = _cross(arm, moved[..., 1, :] - moved[..., 0, :]) / (arm * arm).sum(axis=-1)
-    reach = np.asarray(points, dtype=float) - first[..., None, :]
+    reach = places - first[..., None, :]
     round_it = np.stack([-reach[..., 1], reach[..., 0]], axis=-1)
     return np.asarray(moved[..., None, 0, :] + turn[..., None, None] * round_it)
+
+
+def _in_plan(value: ArrayLike, name: str, wanted: str = "(..., 2)") -> Array:
+    """Read places in plan of a shape such as (..., 2), (..., n, 2) or (..., 2, 2)."""
+    array = finite(value, name=name)
+    axes = wanted.strip("(.)").split(", ")[1:]
+    fits = array.ndim >= len(axes) and array.shape[-1] == 2
+    if not fits or (axes[0] == "2" and array.shape[-len(axes)] != 2):
+        raise OutOfRangeError(
+            "panels.shape", name=called(name), shape=array.shape, wanted=wanted
+        )
+    return array
 
 
 def _cross(a: NDArray[np.float64], b: NDArray[np.float64]) -> NDArray[np.float64]:
