@@ -174,14 +174,15 @@ class PartnerGame(Card):
             }
         shown = {"mix": self._mixing, "name": self._naming, "told": self._telling}
         title = say("partner", "round", number=self.number, namer=self.namer)
-        tools = ["next", "again"] if self.state == "told" else ["again"]
+        told = self.state == "told"  # then the result says the score
+        tools = ["next", "again"] if told else ["again"]
         return {
             "title": title,
             **shown[self.state](),
             "tools": [
                 {"act": act, "text": say("partner", "tools", act)} for act in tools
             ],
-            "foot": [self._score()] if self.score.rounds else [],
+            "foot": [self._score()] if self.score.rounds and not told else [],
         }
 
     def _mixing(self) -> dict[str, Any]:

@@ -55,7 +55,7 @@ VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
         one, system, seen="side", brief=True, window=measuring.CLOSE
     ),
     ("damage", "above"): lambda one, system: damaged_box.flat_view(
-        one, system, seen="top", on_paper=True
+        one, system, seen="top"
     ),
     ("bridle", "above"): lambda one, system: bridle.plan_view(one, system, brief=True),
     ("chain sag", "side"): chain_sag.side_view,

@@ -70,11 +70,10 @@ WAYS = ("ahead", "left", "up")
 # What nearly every mix of damage stays inside of, drawn so large [m].
 LOW, HIGH = np.array((-0.05, -0.68, -0.2)), np.array((1.75, 0.68, 0.62))
 WINDOWS: Mapping[str, Window] = {
-    "top": (-0.35, 1.95, -1.0, 1.0),
+    "top": (-0.3, 1.8, -0.78, 0.78),
     "side": (-0.2, 1.85, -0.45, 0.85),
     "front": (-1.0, 1.0, -0.45, 0.85),
 }
-CLOSE: Window = (-0.3, 1.8, -0.78, 0.78)  # on paper, from above
 SHARE_OF_TOP = 0.62  # of the width of the picture
 
 
@@ -131,7 +130,7 @@ def space_sheet(
         caption="" if room.brief else say(*WORDS, "space", times=TIMES),
         window=window_round(LOW, HIGH, view, np.zeros(3)),
         still=still,
-        moving=moving + _names(solved, system, view.along, room=room, lengths=True),
+        moving=moving + _names(solved, system, view.along, room=room),
     )
     text = described(solved, system)
     return room.picture_of(
@@ -286,11 +285,11 @@ def _names(
     seen: Callable[[Array], Array],
     *,
     room: Room,
-    lengths: bool,
 ) -> list[Mark]:
     """Name the four corners, at the points as they are drawn.
 
-    With ``lengths`` the front ones have the diagonal that starts there beside them.
+    Where there is room, the front ones have beside them how long the diagonal truly
+    is that starts there.
     """
     which = "short" if room.brief else "points"
     diagonals = {DIAGONALS[name][0]: long for name, long in _lengths(solved).items()}
@@ -298,7 +297,7 @@ def _names(
     for name in CORNERS:
         at = seen(_at(solved, name)[..., None, :])[..., 0, :]
         words: str | Text = text("picture", "damage", which, name)
-        if lengths and not room.brief and name in diagonals:
+        if not room.brief and name in diagonals:
             told = {"name": words, "length": diagonals[name]}
             words = said(*WORDS, "corner", show=system.show, **told)
         marks.append(
@@ -323,23 +322,6 @@ def _lengths(solved: DamagedBox) -> dict[str, Array]:
     }
 
 
-def _diagonal_lengths(
-    solved: DamagedBox, system: UnitSystem, seen: Callable[[Array], Array]
-) -> list[Mark]:
-    """Write the true length beside each diagonal."""
-    return [
-        FreeLabel(
-            seen(_diagonal(solved, name)).mean(axis=-2),
-            Amount(length, "small length", system.show),
-            "text",
-            name=f"label diagonal {name}",
-            rank="force",
-            along=seen(_diagonal(solved, name)),
-        )
-        for name, length in _lengths(solved).items()
-    ]
-
-
 def flat_view(
     solved: DamagedBox,
     system: UnitSystem,
@@ -347,22 +329,16 @@ def flat_view(
     *,
     seen: str,
     room: Room = PAGE,
-    on_paper: bool = False,
 ) -> Drawing:
-    """Draw the box from above (``top``), from the ``side`` or from the ``front``.
-
-    On paper it is drawn larger, and diagonals have their lengths where they start.
-    """
+    """Draw the box from above (``top``), from the ``side`` or from the ``front``."""
     top, look = seen == "top", SEEN[seen]
     still, moving = _marks(solved, system, ghosts, seen=look, named=top)
     caption = say("picture", "damage", "views", seen)
     if top:
-        moving += _names(solved, system, look, room=room, lengths=on_paper)
-        if not room.brief and not on_paper:
+        moving += _names(solved, system, look, room=room)
+        if not room.brief:
             caption = say(*WORDS, "drawn", times=TIMES)
-            moving += _diagonal_lengths(solved, system, look)
-    window = CLOSE if on_paper else WINDOWS[seen]
-    return Drawing(caption=caption, window=window, still=still, moving=moving)
+    return Drawing(caption=caption, window=WINDOWS[seen], still=still, moving=moving)
 
 
 def readings_table(solved: DamagedBox, system: UnitSystem, room: Room) -> Drawing:

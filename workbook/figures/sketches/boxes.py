@@ -39,7 +39,7 @@ def skewed_box(words: Words) -> list[View]:
         Label(right_rear, words["short"], role_of(words["short"]), (-12, 0), "end"),
         *dimension((rear, LOW - 14), (front, LOW - 14)),
         Label(((rear + front) / 2, LOW - 14), words["length"], "text", (0, 11)),
-        *dimension((front + 16, LOW), (front + 16, HIGH)),
+        *(dimension((front + 16, LOW), (front + 16, HIGH)) if words["width"] else []),
         Label((front + 16, 100.0), words["width"], "text", (7, 0), "start"),
         Label((front + 16, 62.0), words["wanted"], "strong text", (7, 0), "start"),
         *dimension((left_front[0], HIGH + 12), (front, HIGH + 12)),
