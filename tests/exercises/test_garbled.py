@@ -12,6 +12,7 @@ from workbook.exercises.wording import feedback
 
 MADE = [one for one in EXERCISES.values() if not isinstance(one.answer, Quantity)]
 PIECES = [
+    "a", "b, c", "d", "z", ":", "2", "→",
     "H", "C", "S", "30", "°", "deg", "kN", "N", "lbf", ";", ",", "-", "−", "=", ":",
     "0", "nan", "inf", "mm", "in", "½", "1'000", "1e99", "ǅ", "ß", "é", " ", "\n",
     "\x00", "\u202e", "clamp_distance", "fork offset", "lean", "PULL1", "ABC",

@@ -35,9 +35,9 @@ def test_six_millimetres_from_30_degrees_left_shut_the_door_gap_most():
     # door: 5 - (1/4 - 1/16) x 5.196 = 4.03.
     told = numbers()
 
-    assert told["gap: left front door, front edge"] == "1.1 mm"
-    assert told["gap: left front door, rear edge"] == "4.0 mm"
-    assert told["gap: right front door, front edge"] == "5.0 mm"
+    assert told["gap: left door, front"] == "1.1 mm"
+    assert told["gap: left door, rear"] == "4.0 mm"
+    assert told["gap: right door, front"] == "5.0 mm"
     assert told["far front corner, across"] == "−3.0 mm"
 
 
@@ -47,9 +47,9 @@ def test_the_hood_turns_with_its_hinges_so_that_its_two_gaps_differ():
     # 5 - 3 + 0.75 - 0.893 = 1.86, and 8.14 on the other side. 3.14 over 1100: 0.16.
     told = numbers()
 
-    assert told["gap: left hood, front"] == "1.9 mm"
-    assert told["gap: right hood, front"] == "8.1 mm"
-    assert told["gap: left hood, rear"] == told["gap: right hood, rear"] == "5.0 mm"
+    assert told["gap: hood left, front"] == "1.9 mm"
+    assert told["gap: hood right, front"] == "8.1 mm"
+    assert told["gap: hood left, rear"] == told["gap: hood right, rear"] == "5.0 mm"
     assert told["hood turned from the right fender"] == "0.2°"
 
 
@@ -76,7 +76,7 @@ def test_at_45_degrees_another_gap_changes_most():
 
 
 def test_a_gap_that_is_shut_is_nought_and_not_less():
-    assert numbers(depth_mm=20)["gap: left front door, front edge"] == "0.0 mm"
+    assert numbers(depth_mm=20)["gap: left door, front"] == "0.0 mm"
 
 
 def test_a_hit_at_the_tail_shuts_the_rearmost_gap_of_its_side():

@@ -26,6 +26,11 @@ import mutations
 from workbook.classroom.keys import key_json
 from workbook.cli import main
 from workbook.cli.commands import COMMANDS, build_parser
+from workbook.exercises import EXERCISES
+from workbook.exercises.answers.quantity import Quantity
+from workbook.exercises.engine import variant_for
+from workbook.exercises.marking import History, mark
+from workbook.exercises.wording import feedback
 from workbook.quantities.table import KINDS
 from workbook.quantities.typed import read_quantity
 from workbook.quantities.units import METRIC
@@ -43,6 +48,16 @@ PARSER = cache(build_parser)  # the same every time, and half of the time it tak
 SCENES = Path(sys.modules["workbook.scenes"].__file__).parent
 TYPED = [kind for kind, row in KINDS.items() if row.typed]
 ANSWERS = [("2.1", "right"), ("2.2", "77 kN"), ("8.1", "3 kN"), ("8.2", "right")]
+
+
+@cache
+def made_variants():
+    """Return numbers of every exercise whose answer is made, or picked."""
+    return [
+        variant_for(one, class_key="oak", student="K7")
+        for one in EXERCISES.values()
+        if not isinstance(one.answer, Quantity)
+    ]
 
 
 @dataclass
@@ -120,6 +135,7 @@ class Fuzzer:
         }
         self.kinds = {
             "typed answer": (40, self._typed_answer),
+            "made answer": (12, self._made_answer),
             "command line": (10, self._command_line),
             "set-up": (12, self._set_up),
             "clamp": (3, self._clamp),
@@ -166,6 +182,20 @@ class Fuzzer:
             read.sentence
         ):
             raise FaultError(f"neither read nor asked back: {read}")
+
+    def _made_answer(self):
+        variant = self.rng.choice(made_variants())
+        answer = variant.exercise.answer
+        right = answer.typed(variant.answer).encode()
+        other = answer.typed(variant.worked_copy.answer).encode()
+        text = mutations.bytes_shuffled(self.rng, right, other).decode(errors="replace")
+        if self.rng.random() < 0.3:
+            text = mutations.typed(self.rng, ("kN", "deg", "mm")) + text
+        self.input = text.encode("utf-8", "surrogatepass")
+        outcome = mark(variant, text)
+        told = " ".join(feedback(outcome, variant, History()))
+        if not told or not 0 <= outcome.score <= 1 or ORDERS.search(told):
+            raise FaultError(f"{outcome.name}, {outcome.score}: {told[:300]!r}")
 
     def _command_line(self):
         words = [

@@ -5,7 +5,7 @@ import random
 from fuzzing import fuzz
 from mutations import json_text
 
-KINDS = 16
+KINDS = 17
 
 
 def test_no_odd_input_raises_or_leaves_half_a_file(tmp_path, monkeypatch):
