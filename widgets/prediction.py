@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from functools import partial
+from math import isnan
 from typing import TYPE_CHECKING, Any
 
 from widgets.card import Card
@@ -195,7 +197,7 @@ class PredictionLock(Card):
                 "submit": say("prediction", "looked"),
             },
             "result": self._result(),
-            "because": None if known or self.state != "seen" else self._because(),
+            "because": None if known or not self._looked else self._because(),
         }
 
     @property
@@ -245,16 +247,33 @@ class PredictionLock(Card):
                 "sign": "",
                 "lines": [say("prediction", "asked", why=beside.sentence)],
             }
-        screen = say(
-            "prediction",
-            "screen",
-            amount=text("amount", self.one.observe.amount),
-            shown=unit_system().show(beside.shown, beside.kind),
-        )
-        lines = [f"{screen} {_said('typed', beside)}"]
-        if beside.told == "beside":
+        lines = [self._on_screen(beside)]
+        if beside.told in {"now", "beside"}:
             lines.append(beside.sentence)
         return {"sign": "", "lines": lines}
+
+    def _on_screen(self, beside: Comparison) -> str:
+        """Return what was typed beside what the screen shows, or showed for it."""
+        assert self.one.observe is not None
+        near = self.one.observe.within * abs(beside.present)
+        shows_it = abs(beside.read - beside.present) <= near
+        asked_for = beside.told == "there" and not shows_it
+        shown = beside.shown if asked_for or isnan(beside.present) else beside.present
+        screen = say(
+            "prediction",
+            "screen_then" if asked_for and not isnan(beside.present) else "screen",
+            amount=text("amount", self.one.observe.amount),
+            shown=unit_system().show(shown, beside.kind),
+        )
+        return f"{screen} {_said('typed', beside, shown)}"
+
+    @property
+    def _looked(self) -> bool:
+        """Tell whether it was read right, or tried again: a first guess tells none."""
+        kept = {line["typed"] for line in self._lines("observation", "typed")}
+        beside = self._beside(self.seen or "")
+        right = beside is None or beside.told == "there"
+        return self.state == "seen" and (right or sum(map(self._is_read, kept)) > 1)
 
     def _because(self) -> dict[str, Any]:
         """Return one line on the prediction, which opens what it came from."""
@@ -264,7 +283,7 @@ class PredictionLock(Card):
         elif beside is None or beside.told in (None, "there"):
             line = say("prediction", "expected", answer=self.answer)
         else:
-            line = _said("expected", beside)
+            line = _said("expected", beside, beside.shown)
         said = explained(self.prediction, self.outcome or "")
         return {"summary": line, "lines": [*said]}
 
@@ -340,10 +359,12 @@ class PredictionLock(Card):
         self.record.append(kind, **about, question=asked.question, **values)
 
 
-def _said(who: str, beside: Comparison) -> str:
+def _said(who: str, beside: Comparison, shown: float) -> str:
     """Say how far from what is shown something is: as read, or as expected."""
-    if beside.told in {"there", "now"}:
+    show = partial(unit_system().show, kind=beside.kind)
+    if show(beside.read) == show(shown):
         return say("prediction", f"{who}_same")
-    more = "more" if beside.read > beside.shown else "less"
-    difference = unit_system().show(abs(beside.read - beside.shown), beside.kind)
-    return say("prediction", f"{who}_{more}", difference=difference)
+    if beside.told in {"there", "now"}:
+        return say("prediction", f"{who}_near", typed=show(beside.read))
+    more = "more" if beside.read > shown else "less"
+    return say("prediction", f"{who}_{more}", difference=show(abs(beside.read - shown)))

@@ -200,8 +200,9 @@ def compared_line(explorer, typed):
     # The pull leg of the rig at its start carries 43.5 kN, by the rule of sines:
     # 40 sin 100° / sin 65° = 43.46. 9,700 lbf are 43.15 kN.
     [
-        ("43.4 kN", "You typed the same."),
-        ("9700 lbf", "You typed the same."),
+        ("43.5 kN", "You typed the same."),
+        ("43.4 kN", "You typed 43.4 kN: near enough."),
+        ("9700 lbf", "You typed 43.1 kN: near enough."),
         ("37 kN", "You typed 6.5 kN less."),
         ("50 kN", "You typed 6.5 kN more."),
     ],
@@ -222,16 +223,37 @@ def test_what_was_seen_is_compared_in_the_readers_units():
     assert line.startswith("On the screen: pull leg, 9771 lbf. You typed 271 lbf less.")
 
 
-def test_a_set_up_of_ones_own_counts_too():
+def test_what_another_set_up_shows_is_told_from_what_was_asked_for():
     explorer = held_explorer()
     explorer.lock.lock("right")
     explorer.set(lean_deg=12.5)
     moved = explorer.amounts(explorer.result)["pull leg"][0] / 1e3
 
     explorer.lock.look(f"{moved:.1f} kN")
+    line, which = explorer.lock.frame["result"]["lines"]
+    explorer.lock.look("43.5 kN")  # as it was at the start
+    (asked,) = explorer.lock.frame["result"]["lines"]
 
-    assert "You typed the same." in explorer.lock.frame["result"]["lines"][0]
     assert abs(moved - 43.5) > 1
+    assert f"On the screen: pull leg, {moved:.1f} kN. You typed the same." in line
+    assert which == say("reading", "now")
+    assert asked == (
+        "Set as the question says, the screen shows: pull leg, 43.5 kN. "
+        "You typed the same."
+    )
+
+
+def test_a_first_number_that_is_wrong_does_not_bring_the_answer():
+    explorer = held_explorer()
+    explorer.lock.lock("M12_gauge_is_chain")
+
+    because = []
+    for typed in ("37 kN", "37 kN", "38 kN"):
+        explorer.lock.look(typed)
+        because.append(explorer.lock.frame["because"])
+
+    assert because[:2] == [None, None]
+    assert because[2]["summary"] == "You expected 3.5 kN less. Why?"
 
 
 @pytest.mark.parametrize("typed", ["43 kN and 25 kN", "about 43", "43"])

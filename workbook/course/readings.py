@@ -25,8 +25,9 @@ class Comparison:
     ``"now"`` where it shows it as it stands instead, ``"beside"`` where it is another
     of the numbers asked for set-ups have, ``"another"`` where it is none; ``None``
     where no amount was typed. ``sentence`` says it to the reader. ``read`` is what was
-    typed and ``shown`` the nearest that the explorer shows of what was asked for, in
-    SI; ``kind`` is what both are.
+    typed, ``shown`` the nearest that the explorer shows where it was asked for and
+    ``present`` what it shows as it stands, nan where that is not known, all in SI;
+    ``kind`` is what they are.
     """
 
     told: Told | None
@@ -34,6 +35,7 @@ class Comparison:
     kind: str
     read: float = nan
     shown: float = nan
+    present: float = nan
 
 
 def compare(
@@ -75,20 +77,25 @@ def compare(
     value = read.value
     there = [amounts[observe.amount][0] for amounts in asked]
     present = {} if now is None else subject.told(now)
-    here = [amount for name, (amount, _) in present.items() if name == observe.amount]
-    nearest = min((*there, *here), key=lambda shown: abs(value - shown))
+    here = float(present.get(observe.amount, (nan, kind))[0])
+    nearest = min(there, key=lambda shown: abs(value - shown))
 
     def is_shown(shown: float) -> bool:
         return abs(value - shown) <= observe.within * abs(shown)
 
     def come_to(told: Told, sentence: str) -> Comparison:
         return Comparison(
-            told=told, sentence=sentence, kind=kind, read=value, shown=nearest
+            told=told,
+            sentence=sentence,
+            kind=kind,
+            read=value,
+            shown=nearest,
+            present=here,
         )
 
     if any(map(is_shown, there)):
         return come_to("there", say("reading", "there"))
-    if any(map(is_shown, here)):
+    if is_shown(here):
         return come_to("now", say("reading", "now"))
     for amounts in asked:
         for name, (amount, its_kind) in amounts.items():
