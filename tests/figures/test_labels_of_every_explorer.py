@@ -4,7 +4,7 @@ from collections import defaultdict
 
 import numpy as np
 import pytest
-from label_checks import CORNERS, in_trouble
+from label_checks import CORNERS, boxes_of, in_trouble, meet
 
 from workbook.course import lessons
 from workbook.errors import WorkbookError
@@ -14,7 +14,7 @@ from workbook.figures.drawing.rooms import ROOMS
 from workbook.figures.drawing.views import VIEWS
 from workbook.figures.pictures import subjects
 from workbook.figures.subject import Look
-from workbook.quantities.units import METRIC
+from workbook.quantities.units import INCH, METRIC
 from workbook.scenes.fields import Choice, starts
 
 OTHERS = sorted({*subjects()} - {"pull"})  # which has a page of its own
@@ -235,3 +235,27 @@ def test_what_there_is_none_of_is_drawn_as_far_as_it_goes(
     assert left < x < right
     assert low < y < top
     assert in_trouble(panel, sheet.letters) == []
+
+
+@pytest.mark.parametrize("room", sorted(ROOMS))
+@pytest.mark.parametrize("system", [METRIC, INCH], ids=lambda system: system.name)
+@pytest.mark.parametrize("force", [5, 25, 60, 100])
+def test_the_load_path_keeps_its_words_apart_and_whole_in_every_room(
+    force, system, room
+):
+    pull, wide = subjects()["pull"], ROOMS[room].picture[0]
+    solved = pull.solve({**starts(pull.fields), "ram_force_kn": force})
+    look = Look(system=system, room=ROOMS[room], extras=["load path"])
+
+    (sheet,) = pull.sheets(solved, look).more
+
+    assert sheet.width == wide + (room == "projector") * ROOMS[room].beside[0]
+    assert sheet.letters == ROOMS[room].letters
+    (panel,) = sheet.panels
+    boxes = boxes_of(panel, sheet.letters)
+    assert len(boxes) == 13  # a name and words of each of six parts, and the rating's
+    for name, box in boxes.items():
+        others = np.array([b for other, b in boxes.items() if other != name])
+        assert not meet(box[:2], box[2:], others[:, :2], others[:, 2:]).any(), name
+        assert (box[:2] >= 0).all(), name
+        assert (box[2:] <= (sheet.width, sheet.height)).all(), name

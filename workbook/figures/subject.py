@@ -51,7 +51,9 @@ class Draws(Protocol[Solved]):
 class DrawsMore(Protocol[Solved]):
     """Draws something more of what was solved."""
 
-    def __call__(self, solved: Solved, /, *, system: UnitSystem) -> Sheet:
+    def __call__(
+        self, solved: Solved, /, *, system: UnitSystem, room: Room = PAGE
+    ) -> Sheet:
         """Return the picture; its text says the same in words."""
 
 
@@ -197,7 +199,10 @@ class Subject(Generic[S]):
             first = self.in_space(solved, **where["picture"])
         else:
             first = self.picture(solved, **where["picture"])
-        more = [self.extras[name](solved, system=look.system) for name in look.extras]
+        more = [
+            self.extras[name](solved, system=look.system, room=look.room)
+            for name in look.extras
+        ]
         beside = None if self.beside is None else self.beside(solved, **where["beside"])
         return Sheets(first, beside, tuple(more))
 

@@ -88,8 +88,8 @@ def space_sheet(
     return room.picture_of(stacked([(drawing, 1.0)], room.picture), text)
 
 
-def list_sheet(measured: Measured, *, system: UnitSystem) -> Sheet:
-    """Return every point of the fitted survey, one row each."""
+def list_sheet(measured: Measured, *, system: UnitSystem, room: Room = PAGE) -> Sheet:
+    """Return every point of the fitted survey, one row each, alike in every room."""
     return survey_sheet(measured.survey, system=system, called=measured.called)
 
 
