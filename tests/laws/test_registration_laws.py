@@ -321,6 +321,21 @@ def test_a_survey_in_one_line_among_many_names_nobody():
     assert np.isnan(many.distance[1]).all()
 
 
+def test_points_that_agree_but_hold_no_turn_name_nobody():
+    # Five agree; three of them are just wide enough, all five are not.
+    there = np.array(
+        [[0, 0, 0], [1, 0, 0], [0.5, 0.03, 0], [20, 0, 0], [21, 0, 0], [10, 1, 0]]
+    )
+    bent = there.copy()
+    bent[5] += [0.2, 0.0, 0.0]
+
+    with pytest.raises(OutOfRangeError, match="as wide as long"):
+        find_disagreement(bent, specified=there, agreement=0.002)
+    many = find_disagreement(np.stack([there, bent]), specified=there, agreement=0.002)
+
+    assert many.settled.tolist() == [True, False]
+
+
 # ---- tilt and symmetry ---------------------------------------------------------
 
 
