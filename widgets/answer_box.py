@@ -44,7 +44,7 @@ def answer_box(variant: Variant, name: str, system: UnitSystem) -> dict[str, Any
         return {"name": name, **_drawing(variant, answer, system)}
     assert isinstance(answer, Quantity)
     if isinstance(answer, Count):
-        return {"name": name, "label": say("card", "count_label", example="4")}
+        return {"name": name, "label": say("card", "count_label", example="12")}
     example = "2.5" if answer.unit == "1" else f"12.4 {answer.unit}"
     return {"name": name, "label": say("card", "answer_label", example=example)}
 
