@@ -169,7 +169,10 @@ class _Room:
         # While a hand moves, most labels find that they can stay.
         self._look(tried, 1 if self.keeps else None)
         taken = [self._put(one, int(one.order[0])) for one in tried]
-        if (self._prices(tried, taken) >= ON_LINE).any():  # not all can have the first
+        least = [one.own[place] for one, place in zip(tried, taken, strict=True)]
+        if (
+            self._prices(tried, taken) > least
+        ).any():  # not all can have their cheapest
             self.boxes[:] = np.nan
             taken = [self._best(one) for one in tried]
             self._repair(tried, taken)

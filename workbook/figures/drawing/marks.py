@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import isfinite
 from typing import Any, ClassVar, Literal, NamedTuple, Self
 
@@ -37,6 +38,7 @@ Window = tuple[Coordinate, Coordinate, Coordinate, Coordinate]
 
 LINES_PER_LETTERS = 0.4  # lines grow with letters, but less
 _ALWAYS = np.asarray(True)
+_FOLLOWING = {"visible", "there"}  # from the parts of a mark, found once
 _ALONG_AN_ARC = np.linspace(0.0, 1.0, 25)
 
 
@@ -124,6 +126,8 @@ class _Mark:
         """Return the mark with some of its parts changed."""
         one = object.__new__(type(self))
         one.__dict__.update(self.__dict__, **changed)
+        for name in _FOLLOWING & one.__dict__.keys():
+            del one.__dict__[name]
         return one
 
     @property
@@ -131,7 +135,7 @@ class _Mark:
         """Its points in one set-up (n, 2), from the first to the last."""
         return np.array([getattr(self, name) for name in self.PLACES])
 
-    @property
+    @cached_property
     def visible(self) -> bool:
         """Whether a mark of one set-up is there to be seen."""
         places = (getattr(self, name) for name in self.PLACES)
@@ -190,7 +194,7 @@ class Strokes(_Mark):
         super().__init__(role, name, shown)
         self.points = points
 
-    @property
+    @cached_property
     def there(self) -> NDArray[np.bool_]:
         """Which of its lines (..., k) have a place."""
         return np.asarray(np.isfinite(self.points).all(axis=(-2, -1)))
@@ -206,7 +210,7 @@ class Strokes(_Mark):
         """Every point (n, 2) of its lines in one set-up that have a place."""
         return self.points[self.there].reshape(-1, 2)
 
-    @property
+    @cached_property
     def visible(self) -> bool:
         """Whether any line of one set-up is there to be seen."""
         return bool(self.shown) and bool(self.there.any())
@@ -335,7 +339,7 @@ class FreeLabel(Label):
         """Shape of the set-ups, ``()`` for one."""
         return common_shape([_Shaped(super().batch), self.short])
 
-    @property
+    @cached_property
     def visible(self) -> bool:
         """Whether a label of one set-up is there to be seen."""
         owner = True if self.along is None else isfinite(self.along.sum())
