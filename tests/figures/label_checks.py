@@ -3,16 +3,10 @@
 import numpy as np
 
 from workbook.figures.drawing.letters import HALF_HEIGHT, width_of
-from workbook.figures.drawing.marks import (
-    Label,
-    Line,
-    Marker,
-    Polygon,
-    Strokes,
-    placed,
-)
+from workbook.figures.drawing.marks import Label, Line, Marker, Polygon, Strokes
 from workbook.figures.drawing.styles import STYLES
 from workbook.figures.drawing.views import RISE, TURN, Viewpoint
+from workbook.figures.drawing.windows import placed
 
 CORNERS = {
     f"corner {k}": Viewpoint(azimuth=side * TURN, elevation=rise)

@@ -19,13 +19,13 @@ from workbook.figures.drawing.marks import (
     Marker,
     Panel,
     Sheet,
-    placed,
 )
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.drawing.rooms import ROOMS
 from workbook.figures.drawing.styles import STYLES
 from workbook.figures.drawing.svg import render
 from workbook.figures.drawing.views import VIEWS
+from workbook.figures.drawing.windows import placed
 from workbook.figures.pictures import subjects
 from workbook.figures.pictures.pull_side import side_view
 from workbook.figures.pictures.pull_top import top_view

@@ -15,15 +15,15 @@ from workbook.figures.drawing.marks import (
     Panel,
     Polygon,
     Sheet,
-    angle_mark,
     path,
-    window_for,
 )
+from workbook.figures.drawing.named import angle_mark
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.drawing.save import save
 from workbook.figures.drawing.scales import round_up, scale_bar
 from workbook.figures.drawing.svg import render
 from workbook.figures.drawing.texts import Amount, common_shape, said
+from workbook.figures.drawing.windows import window_for
 from workbook.quantities.units import METRIC
 
 X = np.array([1.0, 2.0, np.nan])

@@ -5,11 +5,12 @@ import pytest
 from label_checks import CORNERS, in_trouble
 
 from workbook.figures.drawing.labels import settle
-from workbook.figures.drawing.marks import Label, placed
+from workbook.figures.drawing.marks import Label
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.drawing.rooms import ROOMS
 from workbook.figures.drawing.svg import render
 from workbook.figures.drawing.views import VIEWS
+from workbook.figures.drawing.windows import placed
 from workbook.figures.pictures import subjects
 from workbook.quantities.units import METRIC
 from workbook.scenes.fields import starts

@@ -11,10 +11,11 @@ from workbook.exercises import EXERCISES, exercise, wording
 from workbook.exercises.answers.picked import Picked
 from workbook.exercises.answers.quantity import Quantity
 from workbook.exercises.engine import variant_for, variant_from
-from workbook.figures.drawing.marks import Label, Polygon, placed
+from workbook.figures.drawing.marks import Label, Polygon
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.drawing.styles import STYLES
 from workbook.figures.drawing.svg import render
+from workbook.figures.drawing.windows import placed
 from workbook.figures.sketches.sketches import sketch
 from workbook.quantities.units import INCH, METRIC
 

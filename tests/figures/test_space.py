@@ -7,10 +7,11 @@ import pytest
 
 from workbook.errors import WorkbookError
 from workbook.figures.drawing.labels import settle
-from workbook.figures.drawing.marks import Label, fitted, placed
+from workbook.figures.drawing.marks import Label
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.figures.drawing.svg import render
 from workbook.figures.drawing.views import RISE, TURN, VIEWS, Viewpoint
+from workbook.figures.drawing.windows import fitted, placed
 from workbook.figures.pictures import subjects
 from workbook.figures.pictures.pull_grips import grips
 from workbook.figures.pictures.pull_parts import FAILING

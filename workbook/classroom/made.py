@@ -11,7 +11,8 @@ from workbook.exercises.answers.draw_it import DrawIt
 from workbook.exercises.answers.picked import Choose, Match, Picked
 from workbook.exercises.answers.quantity import Quantity
 from workbook.exercises.answers.set_it_out import SetItOut
-from workbook.figures.drawing.marks import Drawing, Line, Panel, Sheet, arc
+from workbook.figures.drawing.marks import Drawing, Line, Panel, Sheet
+from workbook.figures.drawing.named import arc
 from workbook.language import text
 
 if TYPE_CHECKING:

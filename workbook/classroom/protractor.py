@@ -15,8 +15,8 @@ from workbook.figures.drawing.marks import (
     Panel,
     Point,
     Sheet,
-    arc,
 )
+from workbook.figures.drawing.named import arc
 
 WIDE, HIGH = 640.0, 290.0  # pixels of a printed figure
 TOP = 14.0  # room for the caption

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.figures.drawing.marks import fitted
+from workbook.figures.drawing.windows import fitted
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -20,9 +20,9 @@ from workbook.figures.drawing.marks import (
     Marker,
     Polygon,
     Strokes,
-    placed,
 )
 from workbook.figures.drawing.styles import STYLES
+from workbook.figures.drawing.windows import placed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -13,17 +13,10 @@ from matplotlib.text import Text
 
 from workbook.figures.drawing.labels import settle
 from workbook.figures.drawing.letters import caption_of, fit_inside
-from workbook.figures.drawing.marks import (
-    Arrow,
-    Label,
-    Line,
-    Marker,
-    Polygon,
-    Strokes,
-    placed,
-)
+from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon, Strokes
 from workbook.figures.drawing.styles import INK, PAPER, STYLES
 from workbook.figures.drawing.svg import MARKER_RADIUS, OUTLINES, head_outline
+from workbook.figures.drawing.windows import placed
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable

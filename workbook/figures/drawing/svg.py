@@ -10,16 +10,9 @@ import numpy as np
 
 from workbook.figures.drawing.labels import settle
 from workbook.figures.drawing.letters import caption_of, fit_inside
-from workbook.figures.drawing.marks import (
-    Arrow,
-    Label,
-    Line,
-    Marker,
-    Polygon,
-    Strokes,
-    placed,
-)
+from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon, Strokes
 from workbook.figures.drawing.styles import INK, PAPER, STYLES, css_name
+from workbook.figures.drawing.windows import placed
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -14,8 +14,8 @@ from workbook.figures.drawing.marks import (
     Mark,
     Marker,
     Polygon,
-    arc,
 )
+from workbook.figures.drawing.named import arc
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import bars_over, scale_bar
 from workbook.figures.drawing.texts import Amount, said, where

@@ -14,13 +14,13 @@ from workbook.figures.drawing.marks import (
     Line,
     Mark,
     Marker,
-    arc,
     parts,
-    window_for,
 )
+from workbook.figures.drawing.named import arc
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import bars_panel, force_bars, round_up
 from workbook.figures.drawing.texts import Amount, Text, said, where
+from workbook.figures.drawing.windows import window_for
 from workbook.figures.subject import Subject
 from workbook.mechanics.vectors import direction, norm, side_angle_of, unit
 from workbook.quantities.units import factor

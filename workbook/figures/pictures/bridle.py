@@ -14,15 +14,14 @@ from workbook.figures.drawing.marks import (
     Mark,
     Marker,
     Polygon,
-    arc,
-    named_arrow,
     parts,
-    window_for,
 )
+from workbook.figures.drawing.named import arc, named_arrow
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import bars_over, force_bars, scale_bar
 from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.drawing.views import VIEWS, Viewpoint
+from workbook.figures.drawing.windows import window_for
 from workbook.figures.pictures.bridle_parts import (
     HATCHES,
     hatching,

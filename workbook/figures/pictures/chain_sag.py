@@ -14,11 +14,10 @@ from workbook.figures.drawing.marks import (
     Line,
     Mark,
     Marker,
-    arc,
     parts,
     path,
-    window_for,
 )
+from workbook.figures.drawing.named import arc
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import (
     bars_over,
@@ -28,6 +27,7 @@ from workbook.figures.drawing.scales import (
     scale_bar,
 )
 from workbook.figures.drawing.texts import Amount, Text, said, where
+from workbook.figures.drawing.windows import window_for
 from workbook.figures.pictures.ratings import chain_over, first, strip
 from workbook.figures.subject import Subject
 from workbook.mechanics.pull.catenary import curve_points

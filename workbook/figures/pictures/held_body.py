@@ -19,9 +19,9 @@ from workbook.figures.drawing.marks import (
     Point,
     Polygon,
     Sheet,
-    window_for,
 )
 from workbook.figures.drawing.scales import scale_bar
+from workbook.figures.drawing.windows import window_for
 from workbook.figures.pictures.ratings import STRIP, over, stop_words, strip
 from workbook.figures.pictures.support_bars import SupportRow, support_bars
 from workbook.language import say

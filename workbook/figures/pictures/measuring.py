@@ -6,14 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.figures.drawing.marks import (
-    Drawing,
-    FreeLabel,
-    Line,
-    Mark,
-    Marker,
-    arc,
-)
+from workbook.figures.drawing.marks import Drawing, FreeLabel, Line, Mark, Marker
+from workbook.figures.drawing.named import arc
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import scale_bar
 from workbook.figures.drawing.texts import Text, where

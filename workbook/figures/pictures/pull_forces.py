@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.figures.drawing.marks import Drawing, Mark, named_arrow, window_for
+from workbook.figures.drawing.marks import Drawing, Mark
+from workbook.figures.drawing.named import named_arrow
 from workbook.figures.drawing.rooms import PAGE, Room
 from workbook.figures.drawing.scales import force_bars
 from workbook.figures.drawing.texts import Text, said
+from workbook.figures.drawing.windows import window_for
 from workbook.figures.pictures.pull_side import RigPlane
 
 if TYPE_CHECKING:

@@ -16,8 +16,8 @@ from workbook.figures.drawing.marks import (
     Marker,
     Panel,
     Polygon,
-    arc,
 )
+from workbook.figures.drawing.named import arc
 from workbook.figures.drawing.rooms import GAP, PAGE, Room
 from workbook.figures.drawing.scales import bars_over, force_bars, scale_bar
 from workbook.figures.drawing.texts import Amount, Text, said, where

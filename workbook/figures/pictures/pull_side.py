@@ -14,13 +14,12 @@ from workbook.figures.drawing.marks import (
     Mark,
     Marker,
     Polygon,
-    angle_mark,
-    moved,
     parts,
-    window_for,
 )
+from workbook.figures.drawing.named import angle_mark
 from workbook.figures.drawing.scales import scale_bar
 from workbook.figures.drawing.texts import Amount, said
+from workbook.figures.drawing.windows import moved, window_for
 from workbook.figures.pictures.pull_parts import (
     places_of,
     rating_marks,

@@ -15,13 +15,12 @@ from workbook.figures.drawing.marks import (
     Mark,
     Marker,
     Polygon,
-    arc,
-    moved,
     parts,
-    window_for,
 )
+from workbook.figures.drawing.named import arc
 from workbook.figures.drawing.scales import scale_bar
 from workbook.figures.drawing.texts import Amount, said
+from workbook.figures.drawing.windows import moved, window_for
 from workbook.figures.pictures.pull_directions import side_words
 from workbook.figures.pictures.pull_side import (
     expected_head,

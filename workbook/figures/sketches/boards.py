@@ -11,7 +11,8 @@ from math import cos, hypot, pi, sin
 from typing import TYPE_CHECKING
 
 from workbook.exercises.answers.draw_it import DrawIt
-from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon, arc
+from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon
+from workbook.figures.drawing.named import arc
 from workbook.figures.sketches.parts import View, towards
 from workbook.language import say
 

@@ -4,14 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from workbook.figures.drawing.marks import (
-    Arrow,
-    Label,
-    Line,
-    Marker,
-    Polygon,
-    arc,
-)
+from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon
+from workbook.figures.drawing.named import arc
 from workbook.figures.sketches.parts import View, dimension, role_of, towards
 
 if TYPE_CHECKING:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from math import hypot, pi, tan
 from typing import TYPE_CHECKING
 
-from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, arc
+from workbook.figures.drawing.marks import Arrow, Label, Line, Marker
+from workbook.figures.drawing.named import arc
 from workbook.figures.sketches.parts import View, dimension, role_of
 
 if TYPE_CHECKING:

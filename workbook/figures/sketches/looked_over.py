@@ -5,7 +5,8 @@ from __future__ import annotations
 from math import cos, pi, sin
 from typing import TYPE_CHECKING
 
-from workbook.figures.drawing.marks import Arrow, Label, Line, Polygon, arc
+from workbook.figures.drawing.marks import Arrow, Label, Line, Polygon
+from workbook.figures.drawing.named import arc
 from workbook.figures.sketches.parts import View, dimension
 
 if TYPE_CHECKING:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from math import atan2, pi
 from typing import TYPE_CHECKING
 
-from workbook.figures.drawing.marks import Label, Line, Marker, Polygon, arc
+from workbook.figures.drawing.marks import Label, Line, Marker, Polygon
+from workbook.figures.drawing.named import arc
 from workbook.figures.sketches.parts import View, dimension
 
 if TYPE_CHECKING:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from math import pi, sin
 from typing import TYPE_CHECKING
 
-from workbook.figures.drawing.marks import Arrow, Label, Line, arc
+from workbook.figures.drawing.marks import Arrow, Label, Line
+from workbook.figures.drawing.named import arc
 from workbook.figures.sketches.parts import View, role_of, towards
 from workbook.language import say
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from math import atan2, pi, radians, tan
 from typing import TYPE_CHECKING
 
-from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, arc
+from workbook.figures.drawing.marks import Arrow, Label, Line, Marker
+from workbook.figures.drawing.named import arc
 from workbook.figures.sketches.parts import (
     View,
     clamp_and_head,
