@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 KNOWN = "known"  # kind of a line of the record
 OWN, LOOK = "own", "look"  # boxes to type in
+MOST_DRAWN = 8  # times what is shown; more is not drawn to its scale
 
 
 class PredictionLock(Card):
@@ -91,18 +92,25 @@ class PredictionLock(Card):
 
     @property
     def expected(self) -> Expected | None:
-        """The amount that was locked, to be drawn in the picture; ``None`` if none."""
+        """The amount that was locked, to be drawn in the picture; ``None`` if none.
+
+        One out of all proportion, or less than nothing, would leave no room for what
+        is shown.
+        """
         if self.answer is None or self.outcome is None or self.one.observe is None:
             return None
         if self._read_of != self.answer:
             self._read_of = self.answer
             self._read = self._beside(self.answer, first=True)
-        if self._read is None or self._read.told is None:
+        read = self._read
+        if read is None or read.told is None:
+            return None
+        if not 0 <= read.read <= MOST_DRAWN * abs(read.shown):
             return None
         return Expected(
             amount=self.one.observe.amount,
-            value=self._read.read,
-            kind=self._read.kind,
+            value=read.read,
+            kind=read.kind,
             within=self.one.observe.within,
         )
 

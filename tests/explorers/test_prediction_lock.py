@@ -277,6 +277,16 @@ def test_words_and_other_amounts_are_no_length_in_a_picture(id, name, own):
     assert explorer.lock.frame["title"] == say("prediction", "yours", answer=own)
 
 
+@pytest.mark.parametrize("own", ["1e9 kN", "-20 kN", "400 kN"])
+def test_what_is_out_of_all_proportion_is_kept_and_not_drawn(own):
+    explorer = explorer_of("L07", "lean")  # which shows 43.5 kN
+    explorer.lock.lock(None, own=own)
+
+    assert explorer.lock.expected is None
+    assert explorer.lock.frame["title"] == say("prediction", "yours", answer=own)
+    assert "P: expected" not in explorer.stage.frame["beside"]
+
+
 def test_who_knows_it_expects_nothing_in_the_picture():
     explorer = explorer_of("L07", "lean")
     explorer.lock.know()
