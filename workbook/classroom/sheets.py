@@ -54,6 +54,9 @@ VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
     ("measuring", "side"): lambda one, system: measuring.view_from(
         one, system, seen="side", brief=True, window=measuring.CLOSE
     ),
+    ("damage", "front"): lambda one, system: damaged_box.flat_view(
+        one, system, seen="front"
+    ),
     ("damage", "above"): lambda one, system: damaged_box.flat_view(
         one, system, seen="top"
     ),

@@ -42,7 +42,7 @@ class PrintedView:
     explorer : str
         Which explorer of the lesson draws it.
     seen : str
-        From where: ``"side"`` or ``"above"``.
+        From where: ``"side"``, ``"above"`` or ``"front"``.
     change : mapping
         What the set-up changes from the explorer's start.
     scales : tuple of Scale

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import atan2, hypot
 from typing import TYPE_CHECKING
 
-from workbook.course.handout import Handout, PrintedView
+from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import Asked, Exploration, Gate, Lesson, Observation
 from workbook.course.predictions import Prediction
 from workbook.course.script import Minutes
@@ -25,7 +25,7 @@ ONE_SIDE: Changes = {**STRAIGHT, "mash_mm": 12, "mash_side": "left"}
 SAG: Changes = {**STRAIGHT, "sag_mm": 10}
 TWIST: Changes = {**STRAIGHT, "twist_deg": 1}
 CORNER: Changes = {**STRAIGHT, "corner_mm": 15}
-ON_PAPER = {"diamond_mm": 12, "mash_mm": 8}
+ON_PAPER = {"diamond_mm": 12, "mash_mm": 8, "twist_deg": 1}
 
 
 def _length(_box: DamagedBox) -> Amount:
@@ -218,7 +218,13 @@ LESSON = Lesson(
                 seen="above",
                 change=ON_PAPER,
                 scales=(),
-                readings=("LF", "RF", "LR", "RR"),
+            ),
+            PrintedView(
+                explorer="kinds",
+                seen="front",
+                change=ON_PAPER,
+                scales=(Scale(at=(0.0, 0.0), radius=0.66, start=0, end=30, zero=0),),
+                captioned=False,
             ),
         ),
         tables=(
