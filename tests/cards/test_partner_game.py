@@ -147,6 +147,12 @@ def test_every_mix_of_one_or_two_kinds_can_be_played(kind, other):
         assert {*kinds_of(variant.given)} == {*sizes}
 
 
+def test_the_same_mix_is_read_otherwise_in_another_round():
+    first, again, second = (mixed_round({"sag": 0.012}, n) for n in (1, 1, 2))
+
+    assert first.numbers == again.numbers != second.numbers
+
+
 def test_who_plays_alone_names_mixes_of_a_seed_round_after_round():
     game = PartnerGame()
     press(game, "start", "Ana", "")
