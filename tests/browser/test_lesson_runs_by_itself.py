@@ -6,7 +6,7 @@ from contextlib import suppress
 import nbformat
 import pytest
 from nbformat import v4
-from playwright.sync_api import TimeoutError
+from playwright.sync_api import TimeoutError, expect
 
 from workbook.reader.opening import shipped_lessons
 from workbook.reader.record import FILE
@@ -120,10 +120,13 @@ def test_a_changed_lesson_is_left_alone_with_a_line_at_the_top(new_reader):
     assert lab.page.locator(".pw-course, .pw-shut, .pw-go").count() == 0
     assert not lab.panel.get_by_text(LOST).first.is_visible()
 
+    beside = lab.page.locator(".jp-SideBar >> visible=true")
+    assert beside.count() == 2
     lab.page.set_viewport_size({"width": 390, "height": 800})
     lab.page.wait_for_timeout(500)
+    assert beside.count() == 0
     bar, said = (x.bounding_box() for x in (line(lab).locator(".."), line(lab)))
-    assert said["height"] > 40  # on several lines, all of them in sight
+    assert said["height"] > 25  # on several lines, all of them in sight
     assert bar["y"] <= said["y"]
     assert said["y"] + said["height"] <= bar["y"] + bar["height"]
     assert not line(lab).evaluate(
@@ -132,6 +135,7 @@ def test_a_changed_lesson_is_left_alone_with_a_line_at_the_top(new_reader):
     )
 
     lab.page.set_viewport_size({"width": 1366, "height": 768})
+    expect(beside).to_have_count(2)
     lab.run_all()
     explorer(lab).wait_for()
     assert line(lab).text_content() == ""
