@@ -8,13 +8,12 @@ from workbook.exercises.answers.counted import Count
 from workbook.exercises.answers.draw_it import MOST, DrawIt
 from workbook.exercises.answers.picked import Choose, Match, Order, Picked
 from workbook.exercises.answers.quantity import Quantity
-from workbook.exercises.answers.set_it_out import SetItOut, short
+from workbook.exercises.answers.set_up_text import SetUpText, short
 from workbook.figures.sketches.boards import board
 from workbook.language import say, text
 from workbook.quantities.table import UNITS
 from workbook.quantities.units import factor
 from workbook.scenes.fields import Number
-from workbook.scenes.setups import FIELDS
 
 if TYPE_CHECKING:
     from workbook.exercises.engine import Variant
@@ -38,7 +37,7 @@ def answer_box(variant: Variant, name: str, system: UnitSystem) -> dict[str, Any
     answer = variant.exercise.answer
     if isinstance(answer, Picked):
         return {"name": name, **_picking(variant, answer, system)}
-    if isinstance(answer, SetItOut):
+    if isinstance(answer, SetUpText):
         return {"name": name, **_set_out(variant, answer, system)}
     if isinstance(answer, DrawIt):
         return {"name": name, **_drawing(variant, answer, system)}
@@ -85,12 +84,12 @@ def _picking(
     return {"label": say("card", "pick", kind, "label", own=own), "pick": pick}
 
 
-def _set_out(variant: Variant, answer: SetItOut, system: UnitSystem) -> dict[str, Any]:
+def _set_out(variant: Variant, answer: SetUpText, system: UnitSystem) -> dict[str, Any]:
     """Return a box for every number that may be set, and one for a code."""
     parts = []
     given = dict(answer.as_given(variant, system))
     for free in answer.free:
-        field = FIELDS[free]
+        field = answer.FIELDS[free]
         assert isinstance(field, Number)
         unit = system.unit[field.kind]
         label = say("explorer", "label", name=field.label, unit=unit)

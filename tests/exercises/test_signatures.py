@@ -671,6 +671,14 @@ MADE = {
         "chain_pushes": ({}, "C 180° 12 kN; C 70° 9.33 kN; C 210° 17.5 kN"),
         "sense_reversed": ({}, "C 0° 12 kN; C 70° 9.33 kN; C 30° 17.5 kN"),
     },
+    ("6.8", 1): {
+        # The pull that is right is at 36.87° to the right and rises 18.43°.
+        "mirror_side": ({}, "bearing 37 deg; rise 18 deg"),
+        "lowered_not_raised": ({}, "bearing -37 deg; rise -18 deg"),
+        "M02_sin_cos": ({}, "bearing -53 deg; rise 18 deg"),  # 90 − 36.87
+        # 10 ÷ 24 is the tangent of 22.62°.
+        "length_only": ({}, "bearing -37 deg; rise 22.6 deg"),
+    },
     ("7.7", 1): {
         # The head 450 + 400 = 850 up, 400 above the clamp: 21.8°, where it was 16.7°.
         "raised_not_lowered": ({}, "extension 400 mm"),

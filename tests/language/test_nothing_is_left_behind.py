@@ -21,6 +21,7 @@ from workbook.cli.commands import COMMANDS
 from workbook.equipment import shop
 from workbook.exercises import EXERCISES
 from workbook.exercises.answers.draw_it import DrawIt
+from workbook.exercises.answers.line_it_up import LineItUp
 from workbook.exercises.answers.picked import Picked
 from workbook.exercises.answers.set_it_out import SetItOut
 from workbook.figures.drawing.on_axes import figure_of
@@ -43,9 +44,9 @@ NOT_SHOWN = {
 # Names of what is set, as they are typed in every language.
 TYPED = {
     *("clamp", "distance", "lean", "extension", "stroke", "fork", "offset"),
-    *("ram", "force"),
+    *("ram", "force", "bearing", "rise", "up"),
 }
-CODE = re.compile(r"PULL1[-0-9A-Z]+")
+CODE = re.compile(r"(PULL1|LINE1)[-0-9A-Z]+")
 HTML = re.compile(r"<(style|svg)\b.*?</\1>|<[^>]*>", re.DOTALL)
 # Names: the invented car and its shop's parts, standards, words of codes, units.
 PARTS = (part.name for kind in vars(shop()).values() for part in kind)
@@ -118,6 +119,8 @@ def wrong_answers(card):
     if isinstance(answer, Picked):
         right = answer.typed(variant.answer)
         return ["a", "a b", "a a", "a 9", "z: no", right[:-3], f"{right} {right}"]
+    if isinstance(answer, LineItUp):
+        return ["bearing 9 deg", "rise 9 kN", "bearing 9 deg; rise 400 deg", "up 9"]
     if isinstance(answer, SetItOut):
         ends = [{name: FIELDS[name].high} for name in answer.free]
         code = answer.places(variant)["code"]

@@ -10,7 +10,7 @@ from workbook.exercises import wording
 from workbook.exercises.answers.draw_it import DrawIt
 from workbook.exercises.answers.picked import Choose, Match, Picked
 from workbook.exercises.answers.quantity import Quantity
-from workbook.exercises.answers.set_it_out import SetItOut
+from workbook.exercises.answers.set_up_text import SetUpText
 from workbook.figures.drawing.marks import Drawing, Line, Panel, Sheet
 from workbook.figures.drawing.named import arc
 from workbook.language import text
@@ -68,7 +68,7 @@ def _rows(variant: Variant, system: UnitSystem) -> list[tuple[str, ...]]:
         if isinstance(answer, Choose):
             rows.append((answer.own(dict(rows)), text("handout", "own_answer")))
         return [(*row, "") for row in rows]
-    assert isinstance(answer, SetItOut)
+    assert isinstance(answer, SetUpText)
     return [(*named, "") for named in answer.as_given(variant, system)]
 
 

@@ -62,7 +62,7 @@ def exercises_of(lesson: str) -> list[Exercise]:
     Examples
     --------
     >>> [e.id for e in exercises_of("L06")]
-    ['6.1', '6.2', '6.3', '6.4', '6.5', '6.6a', '6.6b', '6.7']
+    ['6.1', '6.2', '6.3', '6.4', '6.5', '6.6a', '6.6b', '6.7', '6.8']
     """
     newest = {e.id: e for e in EXERCISES.values() if e.lesson == lesson}
     return [exercise(id) for id in newest]

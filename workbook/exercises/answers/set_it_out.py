@@ -7,53 +7,34 @@ and how much stroke is left.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, ClassVar, Literal
 
 import numpy as np
 
 from workbook.equipment import pick, shop
 from workbook.errors import FormError, WorkbookError
-from workbook.exercises.answers.quantity import (
-    CLOSE_MARKS,
-    EDGE,
-    FULL_MARKS,
-    in_both,
-)
-from workbook.exercises.declaration import (
-    Finding,
-    Judgement,
-    Known,
-    Numbers,
-    ReadAnswer,
-)
-from workbook.language import say, shown
-from workbook.quantities.typed import read_quantity
+from workbook.exercises.answers.quantity import CLOSE_MARKS, EDGE, FULL_MARKS
+from workbook.exercises.answers.set_up_text import SetTo, SetUpText
+from workbook.exercises.declaration import Finding, Judgement, Known, Numbers
+from workbook.language import say
 from workbook.quantities.units import METRIC, factor
-from workbook.scenes import codes
-from workbook.scenes.fields import Number
 from workbook.scenes.setups import FIELDS, WORD, Setup, SolvedPull
 
 if TYPE_CHECKING:
     from workbook.exercises.engine import Variant
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
-    from workbook.scenes.fields import Value
 
 SHORT_OF_STROKE_MARKS = 0.6
 CLEAR = 0.02  # of tolerance and rating that a printed answer keeps from the limits
 MANY = 10_000  # more steps than any field has
-LONGEST = 400  # characters; a code and any list of numbers are shorter
 # What may differ in a code, as no pull with a given ram force depends on it.
-NO_MATTER = {
+NO_MATTER = frozenset({
     "useful_pull_kn", "chain_tension_kn", "take_up_kn", "clamp_forward_mm",
     "clamp_left_mm", "wanted_side_angle_deg", "wanted_rise_deg",
-}  # fmt: skip
-_PARTS = re.compile(r"[;\n]|,(?=\s*[^\W\d])")  # a comma stands before a name as well
-_NAMED = re.compile(r"\s*([^\W\d][\w\s-]*?)\s*[:=]?\s*([-+−–.,\d].*)")
-SetTo = Mapping[str, Any]  # fields and their values, one or (...), in their own units
+})  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -68,16 +49,13 @@ class SetUpMistake(Known):
 
 
 @dataclass(frozen=True, kw_only=True)
-class SetItOut:
+class SetItOut(SetUpText):
     """A kind of answer: a set-up whose pull runs as wanted, with nothing past a margin.
 
     Parameters
     ----------
-    rig : mapping of str to str, float or callable
-        Fields as the question has them: bound to a given number by its name, or of a
-        value of their own. The rest is as the explorer starts.
-    free : tuple of str
-        Fields that the learner sets.
+    rig, free
+        See `SetUpText`.
     amount : {"rise", "side_angle", "pull_tension"}
         Which angle of the pull is wanted, or that it pulls so hard at least.
     wanted : str
@@ -93,8 +71,10 @@ class SetItOut:
         Values of the free fields among which a right answer is looked for.
     """
 
-    rig: Mapping[str, str | float]
-    free: tuple[str, ...]
+    FIELDS = FIELDS
+    WORD = WORD
+    NO_MATTER = NO_MATTER
+    ALWAYS: ClassVar[Mapping[str, str]] = {"held": "ram force"}
     amount: Literal["rise", "side_angle", "pull_tension"]
     wanted: str
     margin: str
@@ -111,21 +91,6 @@ class SetItOut:
         return ("past_the_margin", "does_not_stand", *stroke)
 
     # What stands in the question -------------------------------------------------
-
-    def start(self, given: Numbers) -> dict[str, Any]:
-        """Return the fields as the question has them."""
-        bound = {
-            name: round(getattr(given, to) / factor(_number(name).unit), 6)
-            if isinstance(to, str) and to in vars(given)
-            else to
-            for name, to in self.rig.items()
-        }
-        return {**bound, "held": "ram force"}
-
-    def as_given(self, variant: Variant, system: UnitSystem) -> list[tuple[str, str]]:
-        """Return what may be set, and its value in the question."""
-        values = Setup(values=self.start(variant.given)).values
-        return [(FIELDS[n].label, _shown(n, values[n], system)) for n in self.free]
 
     def solved(self, given: Numbers, made: SetTo) -> SolvedPull:
         """Return what the question's rig does with some fields set otherwise."""
@@ -154,7 +119,7 @@ class SetItOut:
             "ratings": ", ".join(ratings),
             "closed_length": system.show(ram.closed_length, "length"),
             "full_stroke": system.show(ram.full_stroke, "length"),
-            "fork_distance": _shown(
+            "fork_distance": self.value_text(
                 "fork_distance_mm", setup.values["fork_distance_mm"], system
             ),
         }
@@ -177,7 +142,7 @@ class SetItOut:
         right = (off <= 1 - CLEAR) & inside & (self.left(does, given) >= -EDGE)
         if not right.any():
             return None
-        away = [np.abs(v - start[n]) / _number(n).step for n, v in tried.items()]
+        away = [np.abs(v - start[n]) / self.number(n).step for n, v in tried.items()]
         steps = np.rint(np.where(right, sum(away), MANY))
         fields = sum(np.rint(way) > 0 for way in away)
         least = np.argmin(np.where(right, MANY * fields + steps, MANY**2))
@@ -185,64 +150,15 @@ class SetItOut:
         found = {name: float(values[at]) for name, values in tried.items()}
         return {n: v for n, v in found.items() if v != start[n]}
 
-    # A typed answer --------------------------------------------------------------
-
-    def read(self, typed: str, given: Numbers) -> ReadAnswer:
-        """Read a code, or named numbers, each with its unit."""
-        try:
-            return ReadAnswer(made=self._read(typed, given))
-        except FormError as refusal:
-            return ReadAnswer(problem="set_up_unread", refusal=refusal)
-
-    def _read(self, typed: str, given: Numbers) -> SetTo:
-        if len(typed) > LONGEST:
-            raise FormError("exercise.long_set_up", most=LONGEST)
-        bare = re.sub(r"[\s\u2010-\u2015-]", "", typed).upper()
-        if bare.startswith(WORD):
-            return self._from_code(f"{WORD}-{bare.removeprefix(WORD)}", given)
-        made: dict[str, float] = {}
-        for part in filter(str.strip, _PARTS.split(typed)):
-            name, value = self._named(part)
-            if name in made:
-                raise FormError("exercise.set_twice", name=FIELDS[name].label)
-            made[name] = value
-        if not made:
-            raise FormError("exercise.nothing_set")
-        return self._in_slots(made)
-
-    def _from_code(self, code: str, given: Numbers) -> SetTo:
-        found = codes.decode(WORD, FIELDS, code)
-        asked = Setup(values=self.start(given)).values
-        for name, field_ in FIELDS.items():
-            if name in {*self.free, *NO_MATTER} or found[name] == asked[name]:
-                continue
-            value, wanted = (_shown(name, v[name]) for v in (found, asked))
-            raise FormError(
-                "exercise.other_rig", name=field_.label, value=value, wanted=wanted
-            )
-        return self._in_slots({name: float(found[name]) for name in self.free})
-
-    def _named(self, part: str) -> tuple[str, float]:
-        found = _NAMED.fullmatch(part)
-        key = re.sub(r"[\s-]+", "_", found[1].strip().casefold()) if found else ""
-        name = {short(free): free for free in self.free}.get(key)
-        if found is None or name is None:
-            raise FormError("exercise.not_to_set", said=shown(part.strip()[:40]))
-        one = _number(name)
-        read = read_quantity(found[2], kind=one.kind)
-        if read.value is None:
-            raise FormError("exercise.set_to", name=one.label, trouble=read.sentence)
-        return name, one.checked(read.value / factor(one.unit), called=one.label)
-
-    def _in_slots(self, made: SetTo) -> SetTo:
+    def in_place(self, made: SetTo) -> SetTo:
         """Return a set-up, unless it hooks the anchor leg where there is no slot."""
         if not self.slots or self.slots not in made:
             return made
         offsets = _slots(str(self.rig.get("fork", FIELDS["fork"].start)))
         offset = made[self.slots]
         if np.abs(offsets - offset).min() > EDGE:
-            slots = [_shown(self.slots, value) for value in offsets]
-            said = _shown(self.slots, offset)
+            slots = [self.value_text(self.slots, value) for value in offsets]
+            said = self.value_text(self.slots, offset)
             raise FormError("exercise.no_slot", value=said, slots=slots)
         return made
 
@@ -344,46 +260,6 @@ class SetItOut:
     def apart(self, made: SetTo, variant: Variant) -> bool:
         """Tell whether another question's set-up is wrong here."""
         return self.judge(made, variant).name not in {"right", "close"}
-
-    def text(self, made: SetTo, *, system: UnitSystem = METRIC) -> str:
-        """Return a set-up as a reader sees it: what is not as in the question."""
-        said = {FIELDS[n].label: _shown(n, v, system) for n, v in made.items()}
-        return "; ".join(f"{label} {value}" for label, value in said.items())
-
-    def typed(self, made: SetTo) -> str:
-        """Return a set-up as it is typed, the same in every language."""
-        return "; ".join(f"{short(n)} {v:g} {_number(n).unit}" for n, v in made.items())
-
-    def in_key(self, variant: Variant) -> dict[str, Any]:
-        """Return one right set-up, and the names of what goes wrong."""
-        return {
-            "answer": self.typed(variant.answer),
-            "unit": "",
-            "mistakes": [{"name": m.name} for m in variant.exercise.mistakes],
-        }
-
-    def mistakes_text(self, variant: Variant) -> str:
-        """Return the names of the known mistakes: each is seen in what a rig does."""
-        return "; ".join(mistake.name for mistake in variant.exercise.mistakes)
-
-
-def _number(name: str) -> Number:
-    number = FIELDS[name]
-    assert isinstance(number, Number)
-    return number
-
-
-def short(name: str) -> str:
-    """Return the name of a field without its unit, as it is typed."""
-    return name.rpartition("_")[0]
-
-
-def _shown(name: str, value: Value, system: UnitSystem = METRIC) -> str:
-    """Return a field's value as a reader sees it."""
-    one = FIELDS[name]
-    if isinstance(one, Number):
-        return in_both(f"{float(value):.10g}", one.unit, system)
-    return one.shown(str(value))
 
 
 def _slots(fork: str) -> Any:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from math import cos, pi, radians, sin
+from math import atan2, cos, hypot, pi, radians, sin
 
 from workbook.exercises.answers.draw_it import ActingForce, ArrowMistake, DrawIt
+from workbook.exercises.answers.line_it_up import LineItUp, LineMistake
 from workbook.exercises.answers.picked import SHUFFLE, Choose, Mispicked
 from workbook.exercises.answers.quantity import TWO_PERCENT, Mistake, Quantity
 from workbook.exercises.bank.lesson_06 import CAUTIONS
@@ -79,6 +80,14 @@ def _along_one_line(g: Numbers) -> tuple[ActingForce, ...]:
         ),
         ActingForce(name="hold", at="C", angle=pi + g.wanted, size=_both(g)),
     )
+
+
+def _side(g: Numbers) -> float:
+    return atan2(g.width, g.length)
+
+
+def _rise(g: Numbers) -> float:
+    return atan2(g.height, hypot(g.length, g.width))
 
 
 EXERCISES = (
@@ -201,6 +210,43 @@ EXERCISES = (
         ),
         sketch=Sketch("line_to_draw", {"between": "between", "wanted": "wanted"}),
         easier="6.5",
+        cautions=CAUTIONS,
+    ),
+    Exercise(
+        id="6.8",
+        lesson="L06",
+        given={
+            "length": stepped("mm", 10, 40),
+            "width": stepped("mm", 6, 40),
+            "height": stepped("mm", 5, 25),
+        },
+        allowed=lambda g: g.height <= 1.5 * g.length,  # no steeper than can be set
+        derived={
+            "forward": Derived(unit="mm", digits=0, solve=lambda g: -g.length),
+            "up": Derived(unit="mm", digits=0, solve=lambda g: -g.height),
+        },
+        answer=LineItUp(
+            rig={
+                "forward_mm": "forward",
+                "left_mm": "width",
+                "up_mm": "up",
+            }
+        ),
+        mistakes=(
+            LineMistake("mirror_side", lambda g: (_side(g), _rise(g))),
+            LineMistake("lowered_not_raised", lambda g: (-_side(g), -_rise(g))),
+            LineMistake("M02_sin_cos", lambda g: (_side(g) - pi / 2, _rise(g))),
+            LineMistake(
+                "length_only", lambda g: (-_side(g), atan2(g.height, g.length))
+            ),
+        ),
+        # As in 6.2: 18 over 24 is the tangent of 36.87°, 10 over 30 that of 18.43°.
+        by_hand=ByHand(
+            {"length": 24, "width": 18, "height": 10},
+            "bearing -37 deg; rise 18 deg",
+        ),
+        sketch=Sketch("point_in_space"),
+        easier="6.2",
         cautions=CAUTIONS,
     ),
 )
