@@ -196,6 +196,7 @@ LESSON = Lesson(
             rows=("out", "back"),
             change={"ram_force_kn": 25},
             columns=(
+                Column(of="ram_force_kn"),
                 Column(of=_share("pull leg")),
                 Column(of=_share("fork slot")),
                 Column(of=_first_at),

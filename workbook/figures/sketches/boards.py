@@ -141,16 +141,16 @@ def body_to_draw(words: Words, *, offset: float, width: float) -> list[View]:
 
 
 def _points(at: Mapping[str, Point]) -> list[Mark]:
-    """Mark the points, each with its letter away from the first."""
-    first = next(iter(at.values()))
+    """Mark the points, each with its letter away from the others."""
     marks: list[Mark] = []
     for letter, (x, y) in at.items():
-        dx, dy = x - first[0], y - first[1]
+        others = [point for name, point in at.items() if name != letter]
+        dx = x - sum(x for x, _ in others) / len(others)
+        dy = y - sum(y for _, y in others) / len(others)
         far = hypot(dx, dy)
-        shift = (17 * dx / far, -17 * dy / far) if far else (-17.0, 0.0)
         marks += [
             Marker((x, y), "disc", "head"),
-            Label((x, y), letter, "strong text", shift),
+            Label((x, y), letter, "strong text", (18 * dx / far, -18 * dy / far)),
         ]
     return marks
 

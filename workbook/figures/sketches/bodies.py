@@ -18,28 +18,28 @@ def pull_off_centre(words: Words) -> list[View]:
 
     Words: ``pull``, ``offset``, ``width``; ``clamp`` beside a left one, ``moment``.
     """
-    rear, front, left, right, middle, hook = 96.0, 226.0, 150.0, 34.0, 92.0, 128.0
-    body = [(70.0, 38.0), (256.0, 38.0), (256.0, 146.0), (70.0, 146.0)]
+    rear, front, left, right, middle, hook = 92.0, 184.0, 150.0, 34.0, 92.0, 128.0
+    body = [(70.0, 38.0), (210.0, 38.0), (210.0, 146.0), (70.0, 146.0)]
     clamp, moment = words["clamp"], words["moment"]
     marks: list[Mark] = [
         Polygon(body, "body"),
         Line([(40, middle), (412, middle)], "reference"),
-        Line([(256, 52), (256, 132)], "sill"),
+        Line([(210, 52), (210, 132)], "sill"),
         *(
             Marker((x, y), "square", "support")
             for x in (rear, front)
             for y in (left, right)
         ),
-        Line([(256, hook), (284, hook)], "sill"),
-        Arrow((284, hook), (372, hook), "force pull"),
-        Marker((284, hook), "square", "clamp"),
-        Label((300, hook), words["pull"], role_of(words["pull"]), (0, -17), "start"),
-        *dimension((318, middle), (318, hook - 4)),
-        Label((318, 108), words["offset"], "text", (8, 0), "start"),
+        Line([(210, hook), (238, hook)], "sill"),
+        Arrow((238, hook), (332, hook), "force pull"),
+        Marker((238, hook), "square", "clamp"),
+        Label((254, hook), words["pull"], role_of(words["pull"]), (0, -17), "start"),
+        *dimension((272, middle), (272, hook - 4)),
+        Label((272, 108), words["offset"], "text", (8, 0), "start"),
         *dimension((44, right), (44, left)),
-        Label((44, right), words["width"], "text", (0, 17)),
-        Label((front, left), clamp, role_of(clamp), (0, -17)),
-        Label((116, 108), moment, role_of(moment), (0, 0), "start"),
+        Label((8, right), words["width"], "text", (0, 19), "start"),
+        Label((front, left), clamp, role_of(clamp), (-6, 17)),
+        Label((104, 108), moment, role_of(moment), (0, 0), "start"),
     ]
     return [View(words["caption"], [m for m in marks if getattr(m, "text", "x")])]
 
@@ -49,24 +49,24 @@ def pull_ahead_of_clamps(words: Words, *, rise: float) -> list[View]:
 
     Words: ``tension``, ``rise``, ``ahead``, ``spacing``, ``lift``.
     """
-    floor, high, rear, front, hook = 40.0, 84.0, 70.0, 210.0, (292.0, 84.0)
-    body = [(44.0, 76.0), (246.0, 76.0), (246.0, 92.0), (44.0, 92.0)]
+    floor, high, rear, front, hook = 40.0, 84.0, 40.0, 224.0, (326.0, 84.0)
+    body = [(22.0, 76.0), (262.0, 76.0), (262.0, 92.0), (22.0, 92.0)]
     lift = words["lift"]
     marks: list[Mark] = [
         Line([(8, floor), (412, floor)], "floor"),
         Polygon(body, "body"),
-        Line([(246, high), hook], "sill"),
+        Line([(262, high), hook], "sill"),
         *(Line([(x, floor), (x, high)], "stand") for x in (rear, front)),
         *(Marker((x, high), "square", "support") for x in (rear, front)),
-        Line([hook, (hook[0] + 84, hook[1])], "reference"),
-        Arrow(hook, towards(hook, rise, 104.0), "force pull"),
+        Line([hook, (hook[0] + 80, hook[1])], "reference"),
+        Arrow(hook, towards(hook, rise, 84.0), "force pull"),
         Line(arc(hook, 58, 0.0, rise), "angle"),
         Label(
             towards(hook, rise / 2, 58.0), words["rise"], "angle text", (8, 0), "start"
         ),
         Marker(hook, "square", "clamp"),
         Label(
-            towards(hook, rise, 104.0),
+            towards(hook, rise, 84.0),
             words["tension"],
             role_of(words["tension"]),
             (-14, -14),
