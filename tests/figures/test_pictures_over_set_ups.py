@@ -36,11 +36,9 @@ CHOICES = {
     "measuring": [
         {},
         {"shown": "three points", "car": "after the crash", "point": "left-tail"},
-        {"shown": "whole survey", "car": "after the crash", "bent": "left-sill-mid"},
         {
-            "shown": "whole survey",
-            "bent": "left-sill-front",
-            "left_out": "right-sill-rear",
+            **{"shown": "whole survey", "car": "after the crash"},
+            **{"bent": "left-sill-mid", "left_out": "right-sill-rear"},
         },
     ],
     "damage": [{}, {"mash_side": "left", "sag_lowest": "half-way"}],

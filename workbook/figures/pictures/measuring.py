@@ -83,8 +83,9 @@ def space_sheet(
 
 
 def list_sheet(measured: Measured, *, system: UnitSystem, room: Room = PAGE) -> Sheet:
-    """Return every point of the fitted survey, one row each, alike in every room."""
-    return survey_sheet(measured.survey, system=system, called=measured.called)
+    """Return every point of the fitted survey, one row each."""
+    survey, called = measured.survey, measured.called
+    return survey_sheet(survey, system=system, called=called, room=room)
 
 
 # ------------------------------------------------------------------ flat views

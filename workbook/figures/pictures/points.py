@@ -17,6 +17,7 @@ from workbook.figures.drawing.marks import (
     Polygon,
     Sheet,
 )
+from workbook.figures.drawing.rooms import PAGE, Room
 from workbook.figures.drawing.texts import Sentence, Signed, Text, said
 from workbook.language import say, text
 
@@ -32,6 +33,8 @@ ROW, HEAD = 24.0, 62.0  # height of a row of points, and of what stands above, i
 MOST_ROWS = 30
 SMALLEST_SCALE = 5e-3  # of a row, either way [m]
 NAMES, LAST = 142.0, 92.0  # width of the first and the last column
+LEAST_COLUMN = 150.0  # width of a coordinate's column
+KEY, SECOND = 700.0, 20.0  # width of the key in one line; height of a second one
 WORDS = ("picture", "survey")
 
 
@@ -49,9 +52,15 @@ def dumb_bell(specified: Point, measured: Point, name: str = "") -> list[Mark]:
 
 
 def survey_sheet(
-    survey: Survey, *, system: UnitSystem, called: Callable[[str], str] = str
+    survey: Survey,
+    *,
+    system: UnitSystem,
+    called: Callable[[str], str] = str,
+    room: Room = PAGE,
 ) -> Sheet:
     """Return one row a point, one column a coordinate; the largest if many.
+
+    Where there is no room for three columns they stand below one another.
 
     Parameters
     ----------
@@ -61,38 +70,46 @@ def survey_sheet(
         Units of the numbers.
     called : callable
         Returns what a reader calls a point; its id unless given.
+    room : Room
+        How much room there is.
     """
     rows = _rows_shown(survey)
-    high = ROW * len(rows)
-    wide = (WIDTH - NAMES - LAST) / 3
+    on_wall = room.brief and room.letters > 1  # it stands below picture and split
+    width = room.picture[0] + on_wall * room.beside[0] if room.brief else WIDTH
+    names, last, row = (x * room.letters for x in (NAMES, LAST, ROW))
+    second = SECOND * (width / room.letters < KEY)  # line of the key
+    high, head = row * len(rows), (HEAD + second) * room.letters
     largest = np.abs(survey.differences[..., rows, :]).max(axis=(-2, -1))
     scale = np.maximum(largest, SMALLEST_SCALE)
-    columns = [
-        Panel(
-            drawing=_column(survey, rows, axis, scale, system),
-            left=NAMES + axis * wide,
-            top=HEAD - ROW,
-            width=wide,
-            height=high + ROW,
-        )
-        for axis in range(3)
-    ]
-    names = Panel(
-        drawing=_names(survey, rows, called), left=0, top=HEAD, width=NAMES, height=high
-    )
-    words = Panel(
-        drawing=_verdicts(survey, rows, system),
-        left=WIDTH - LAST,
-        top=HEAD,
-        width=LAST,
-        height=high,
-    )
+    beside = width - names - last >= 3 * LEAST_COLUMN * room.letters
+    wide = (width - names - last) / 3 if beside else width - names
+    below = 0.0 if beside else high + row
+    panels = [_legend(survey, len(rows), scale, system, width, second, room.letters)]
+    called_rows = _names(survey, rows, called)
+    for axis in range(3):
+        top, left = head + axis * below, names + axis * wide * beside
+        if axis == 0 or not beside:
+            panels.append(_panel(called_rows, 0, top, names, high))
+        column = _column(survey, rows, axis, scale, system)
+        panels.append(_panel(column, left, top - row, wide, high + row))
+    top = head + 3 * below
+    if not beside:
+        panels.append(_panel(called_rows, 0, top, names, high))
+    verdicts = _verdicts(survey, rows, system)
+    panels.append(_panel(verdicts, names + 3 * wide * beside, top, last, high))
     return Sheet(
-        width=WIDTH,
-        height=HEAD + high + 8,
+        width=width,
+        height=top + high + 8,
+        letters=room.letters,
         text=described(survey, system=system, called=called),
-        panels=(_legend(survey, len(rows), scale, system), names, *columns, words),
+        panels=panels,
     )
+
+
+def _panel(
+    drawing: Drawing, left: float, top: float, width: float, height: float
+) -> Panel:
+    return Panel(drawing=drawing, left=left, top=top, width=width, height=height)
 
 
 def _rows_shown(survey: Survey) -> list[int]:
@@ -102,35 +119,39 @@ def _rows_shown(survey: Survey) -> list[int]:
     return sorted(largest.tolist())
 
 
-def _legend(survey: Survey, shown: int, scale: Coordinate, system: UnitSystem) -> Panel:
+def _legend(
+    survey: Survey,
+    shown: int,
+    scale: Coordinate,
+    system: UnitSystem,
+    width: float,
+    second: float,
+    letters: float,
+) -> Panel:
     everything = len(survey.points.ids)
     which = "caption" if shown == everything else "caption_largest"
     band = [(226, -9), (250, -9), (250, 9), (226, 9)]
     key = {"specified": 28, "measured": 138, "inside_limit": 258}
     scales = said(*WORDS, "scales", show=system.show, low=-scale, high=scale)
+    wide = width / letters
+    at = (wide - 14, -second)
     marks: list[Mark] = [
         Marker((14, 0), "ring", "specified", "key specified"),
         Marker((124, 0), "square", "measured", "key measured"),
         Polygon(band, "limit band", "key limit"),
         *(
-            Label(
-                (x, 0),
-                say(*WORDS, word),
-                "small text",
-                align="start",
-                name=f"key {word}",
-            )
-            for word, x in key.items()
+            Label((x, 0), say(*WORDS, w), "small text", align="start", name=f"key {w}")
+            for w, x in key.items()
         ),
-        Label((WIDTH - 14, 0), scales, "small text", align="end", name="key scales"),
+        Label(at, scales, "small text", align="end", name="key scales"),
     ]
     drawing = Drawing(
         caption=say(*WORDS, which, shown=shown, count=everything),
-        window=(0, WIDTH, -26, 26),
+        window=(0, wide, -26 - second, 26),
         still=marks,
         true_scale=False,
     )
-    return Panel(drawing=drawing, left=0, top=0, width=WIDTH, height=52)
+    return _panel(drawing, 0, 0, width, (52 + second) * letters)
 
 
 def _names(
