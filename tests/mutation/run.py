@@ -7,7 +7,8 @@ First every test of the parts runs once and its lines are noted. Then each mutan
 of a seeded sample is put into a copy of the tree, and only the tests that run its
 lines are run, until the first fails. What lives and changes nothing is listed by
 hand, with a reason, in ``equivalent.toml``. Run by hand: some minutes where nobody
-else is at work.
+else is at work; some more with ``--whole``, which sees first that every test passes
+unbroken where the quick way runs it.
 """
 
 import argparse
