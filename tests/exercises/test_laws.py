@@ -249,6 +249,11 @@ def test_a_mistake_keeps_three_tolerances_from_the_answer(away, clear):
 
     assert alone.separated == clear
     assert bool(alone.named) == clear
+    # A slip of hand or key never draws other numbers, however near it lies.
+    slipped = (slip("sign", lambda _: value),)
+    assert replace(
+        variant, exercise=replace(variant.exercise, mistakes=slipped)
+    ).separated
 
 
 def test_a_slip_counts_in_old_answers_too_and_a_late_mistake_does_not():

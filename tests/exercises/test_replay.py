@@ -87,6 +87,21 @@ def test_a_marked_set_is_over_after_three_tries_and_practice_never(tries, over):
     assert replay(PULL, [*lines, {"kind": "given_up"}]).over
 
 
+def test_one_right_answer_solves_it_whatever_came_before():
+    lines = [said("20 kN"), said("x"), said("17.3 kN")]
+
+    assert replay(PULL, lines).solved
+    assert replay(PULL, lines, marked_set=True).over
+    assert not replay(PULL, lines[:2]).solved
+
+
+def test_a_bare_nought_is_marked_as_nought_the_second_time():
+    work = replay(PULL, [said("0"), said("0")])
+
+    assert [outcome.held for outcome in work.outcomes] == [True, False]
+    assert work.value == 0.0
+
+
 def test_the_last_value_that_was_marked_is_the_one_to_go_on_from():
     assert Work(variant=PULL).value is None
     assert Work(variant=PULL).last is None
@@ -109,6 +124,15 @@ def test_the_thinking_is_asked_for_until_it_is_told():
     assert told.after(said("20 kN")).asked_for_thinking
     assert not Work(variant=PULL).asked_for_thinking
     assert not Work(variant=PULL).after(said("5 kN")).asked_for_thinking
+
+
+def test_the_thinking_behind_the_first_answer_is_taken_at_once_too():
+    lines = [said("20 kN"), {"kind": "thinking", "choice": "M01_whole_tension"}]
+
+    work = replay(PULL, lines)
+
+    assert work.thought == "M01_whole_tension"
+    assert work == reduce(Work.after, lines, Work(variant=PULL))
 
 
 def test_an_unknown_number_counts_as_the_first_hint_seen():

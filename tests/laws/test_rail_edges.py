@@ -209,6 +209,21 @@ def test_only_the_clamp_that_is_overloaded_tears_and_locked_pulls_stay_locked():
     assert history.progress[-1] == pytest.approx(1, rel=1e-15)
 
 
+def test_a_chain_that_is_slack_stays_slack_where_another_clamp_tears():
+    # Drawn toward the hold, its chain goes slack; the tear lets the rail spring back
+    # to where the chain just hangs.
+    ends = two_rails()
+    clamps = {**ends.clamps, "side": RailClamp(node=(0, 4), rating=2e3)}
+    pulls = {**ends.pulls, "side": RailPull(clamp="side", direction=(0, -1, 0))}
+    lock = RailStage(name="lock", travels={"hold": 0.0})
+    pull = RailStage(name="pull", forces={"side": 3e3})
+
+    history = follow(replace(ends, clamps=clamps, pulls=pulls), [lock, pull])
+
+    told = [(event.what, event.name) for event in history.events]
+    assert told == [("slack", "hold"), ("tore", "side")]
+
+
 def test_a_stand_fitted_where_it_is_is_a_stand_that_was_there():
     stand = Spring(node=TIP, stiffness=(1e6, 2e6, 3e6))
     pull = RailStage(name="pull", forces={"rough": 8e3})

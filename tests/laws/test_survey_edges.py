@@ -18,7 +18,12 @@ from workbook.mechanics.survey.damage import (
 )
 from workbook.mechanics.survey.disagreement import find_disagreement
 from workbook.mechanics.survey.least_squares import weighted_least_squares
-from workbook.mechanics.survey.registration import Registration, fit_error_at, register
+from workbook.mechanics.survey.registration import (
+    Registration,
+    fit_error_at,
+    register,
+    small_motion_rows,
+)
 from workbook.mechanics.survey.sides import Sides, side_columns, sides_of
 from workbook.mechanics.survey.tapes import (
     Diagonals,
@@ -232,6 +237,14 @@ def test_only_the_ratio_of_weights_counts():
 
     assert tiny.residuals == pytest.approx(plain.residuals, abs=1e-12)
     assert tiny.rms_residual == pytest.approx(plain.rms_residual)
+
+
+def test_points_move_with_a_small_shift_and_turn_of_the_body():
+    shift, turn = np.array([0.01, 0.02, 0.03]), np.array([1e-3, 2e-3, 3e-3])
+
+    moved = small_motion_rows(SQUARE) @ np.concatenate([shift, turn])
+
+    assert moved == pytest.approx(shift + np.cross(turn, SQUARE))
 
 
 def test_slides_and_turns_of_the_body_are_told_apart_wherever_it_stands():

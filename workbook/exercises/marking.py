@@ -147,7 +147,8 @@ def _number(
     """Decide about a number; less for one that lacked its unit again."""
     value = read.value
     if value is None:
-        value = (read.number or 0.0) * factor(variant.quantity.unit)
+        assert read.number is not None
+        value = read.number * factor(variant.quantity.unit)
     judged = judge(_to_mark_against(variant, value, carried), value)
     score, trouble = max(0.0, judged.score - penalty), read if penalty else None
     return replace(judged, score=score, unit=read.unit, trouble=trouble)
