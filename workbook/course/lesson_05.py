@@ -115,6 +115,7 @@ WORKED = (
                 of=lambda g: g.left - g.right,
                 kind="small length",
                 scene="twisted_box",
+                drawn_with={"rear_lift": "rear"},
             ),
             ExampleStep(
                 finds="twist",

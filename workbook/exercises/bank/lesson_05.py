@@ -279,7 +279,7 @@ EXERCISES = (
         ),
         # 18 − (−4) = 22 over 1,200: the arctangent of 0.018333.
         by_hand=ByHand({"front": 18, "rear": -4, "width": 1200}, 1.050),
-        sketch=Sketch("twisted_box"),
+        sketch=Sketch("twisted_box", {"rear_lift": "rear"}),
         cautions=CAUTIONS,
     ),
     Exercise(

@@ -87,15 +87,17 @@ def corner_readings(words: Words) -> list[View]:
     return [View(words["caption"], marks)]
 
 
-def twisted_box(words: Words) -> list[View]:
+def twisted_box(words: Words, *, rear_lift: float) -> list[View]:
     """Draw the front and the rear of a box as they are seen from behind.
 
+    Of ``rear_lift``, how much higher the left point is at the rear, only the sign is
+    drawn.
     Words: ``front`` and ``rear``, how much higher the left point is; ``width``,
     ``wanted``, and the names ``front_end``, ``rear_end``, ``left``, ``right``.
     """
-    level = 78.0
+    level, lift = 78.0, 14.0 * ((rear_lift > 0) - (rear_lift < 0))
     marks: list[Mark] = [Label((210, 112), words["wanted"], "strong text", (0, 0))]
-    for name, x, rise in (("front", 44.0, 30.0), ("rear", 256.0, -14.0)):
+    for name, x, rise in (("front", 44.0, 30.0), ("rear", 256.0, lift)):
         far, top = x + 120.0, level + rise
         marks += [
             Line([(x, level), (far, level)], "reference"),
