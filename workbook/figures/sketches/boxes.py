@@ -60,7 +60,7 @@ def corner_readings(words: Words) -> list[View]:
     Words: ``lf``, ``rf``, ``lr``, ``rr``, each with ``_ahead``, ``_left``, ``_up``; the
     way ``ahead`` and what is ``wanted``.
     """
-    left, right, low, high = 150.0, 270.0, 62.0, 128.0
+    left, right, low, high = 186.0, 234.0, 62.0, 128.0
     box = {
         "lf": (right, high),
         "rf": (right, low),
@@ -72,16 +72,22 @@ def corner_readings(words: Words) -> list[View]:
     marks: list[Mark] = [
         Polygon(outline, "frame outline"),
         *_squares([*box.values()]),
-        Label((middle, 108.0), words["ahead"], "small text"),
-        Label((middle, 84.0), words["wanted"], role_of(words["wanted"])),
+        Label((middle, high + 20), words["ahead"], "small text"),
+        Label((middle, low - 22), words["wanted"], role_of(words["wanted"])),
     ]
     for name, (x, y) in box.items():
         side = 1 if x == right else -1
-        at, align = x + 14 * side, "start" if side > 0 else "end"
+        at, align = x + 12 * side, "start" if side > 0 else "end"
         top = y + (34.0 if y == high else 6.0)
         marks.append(Label((at, top), words[name], "strong text", (0, 0), align))
         marks += [
-            Label((at, top - 17 * row), words[f"{name}_{way}"], "text", (0, 0), align)
+            Label(
+                (at, top - 17 * row),
+                words[f"{name}_{way}"],
+                "small text",
+                (0, 0),
+                align,
+            )
             for row, way in enumerate(("ahead", "left", "up"), start=1)
         ]
     return [View(words["caption"], marks)]
