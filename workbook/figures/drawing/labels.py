@@ -158,7 +158,7 @@ class _Room:
         free = [label for label in _free(panel) if label.visible]
         free.sort(key=lambda label: (_RANKS.index(label.rank), label.name))
         self.free = free
-        # Of the free labels: far away before they have a place.
+        # Of the free labels, nan before they have a place.
         self.boxes = np.full((len(free), 4), np.nan)
         self.leaders: dict[int, Segments] = {}  # by the row of their label
 
@@ -170,9 +170,8 @@ class _Room:
         self._look(tried, 1 if self.keeps else None)
         taken = [self._put(one, int(one.order[0])) for one in tried]
         least = [one.own[place] for one, place in zip(tried, taken, strict=True)]
-        if (
-            self._prices(tried, taken) > least
-        ).any():  # not all can have their cheapest
+        if (self._prices(tried, taken) > least).any():
+            # Not all can have their cheapest place: they take turns.
             self.boxes[:] = np.nan
             taken = [self._best(one) for one in tried]
             self._repair(tried, taken)
@@ -310,7 +309,7 @@ class _Room:
                     self.boxes, taken[:] = boxes, places
 
     def _prices(self, tried: list[_Tried], taken: list[int]) -> Array:
-        """Return what each label pays for its place, with every label on it (k,)."""
+        """Return what each label pays for its place, with every label placed (k,)."""
         middles, halves = self.boxes[:, :2], self.boxes[:, 2:]
         met = hits(middles, halves + AIR, self.boxes)
         np.fill_diagonal(met, False)
