@@ -148,7 +148,7 @@ LESSON = Lesson(
         tables=(
             Table(
                 explorer="car",
-                rows=tuple({"from_deg": way} for way in (0, 15, 45, 60)),
+                rows=tuple({"from_deg": way} for way in (0, 15, 50, 60)),
                 change=LEFT,
                 columns=(
                     Column(of="from_deg"),
