@@ -492,6 +492,18 @@ def test_what_a_following_clamp_has_done_stays_in_sight_and_is_said(page):
     assert explorer.result.followed == 0
 
 
+def test_stills_show_a_following_clamp_on_its_way(page):
+    wish = {"stills": "stroke_mm"}
+    page.explorer.stage._handle_custom_msg(wish, [])
+    page.move(via="typed", phase="end", way="follows", stroke_mm=0)
+    page.explorer.stage._handle_custom_msg(wish, [])
+
+    stays, follows = (sent["stills"]["picture"] for sent in page.steps)
+    ghosts = re.compile(r'class="pw-ghost"[^>]*points="([^"]*)"')
+    clamps = [{line.split()[0] for line in ghosts.findall(p)} for p in (stays, follows)]
+    assert [len(one) for one in clamps] == [1, 5]  # where each of the stills begins
+
+
 def test_a_held_explorer_lets_no_clamp_follow(page):
     page.explorer.lock = Lock()
 
