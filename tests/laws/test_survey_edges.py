@@ -24,6 +24,10 @@ from workbook.mechanics.survey.registration import (
     register,
     small_motion_rows,
 )
+from workbook.mechanics.survey.rigid_motion import (
+    _turn_by_svd,
+    _turn_in_closed_form,
+)
 from workbook.mechanics.survey.sides import Sides, side_columns, sides_of
 from workbook.mechanics.survey.tapes import (
     Diagonals,
@@ -673,3 +677,19 @@ def test_level_points_lie_apart_by_a_hundredth_of_their_length(turn, width, leve
     with pytest.raises(OutOfRangeError) as refusal:
         tilt_of_points(corners)
     assert refusal.value.values["percent"] == pytest.approx(100 * width)
+
+
+def test_the_closed_form_turns_wide_points_as_singular_values_do():
+    # The two ways there are, side by side: the first is there because it is fast, and
+    # must not leave its work to the second.
+    rng = np.random.default_rng(11)
+    many = rng.normal(size=(200, 8, 3)) * [1.0, 0.8, 0.6]
+    turns = np.linalg.qr(rng.normal(size=(200, 3, 3)))[0]
+    products = np.swapaxes(many @ turns, -1, -2) @ many
+
+    fast, width = _turn_in_closed_form(products)
+    slow, _ = _turn_by_svd(products)
+
+    wide = width > 0.02
+    assert wide.mean() > 0.4
+    assert fast[wide] == pytest.approx(slow[wide], abs=1e-9)

@@ -306,13 +306,13 @@ def _lowering(rows: Array, stand: int, let_go: list[int]) -> tuple[Array, Array]
 def _lifted(springs: Springs, gone: list[int]) -> MechanismError:
     """Say which stands the load lifts the body off, and how it then moves."""
     kept = ~np.isin(np.arange(len(springs.root)), gone)
-    _, s, vt = np.linalg.svd(springs.rows * kept[:, None])
-    held = min(5, int(np.sum(s > 1e-6 * s[0])))
+    vt = np.linalg.svd(springs.rows * kept[:, None])[2]
     first = int(np.argmax(springs.one_way))
     return MechanismError(
         "anchoring.lifted",
         stands=one_and_another([g - first + 1 for g in sorted(gone)]),
-        motion=motions(springs, vt[held:]),
+        # All six ways were held before the last stand went; it held one.
+        motion=motions(springs, vt[5:]),
     )
 
 
