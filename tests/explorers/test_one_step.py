@@ -28,9 +28,12 @@ def drawn():
 def counting(subject, solved, drawn):
     """Return an explorer whose engine and picture keep count."""
 
-    def solve(values):
-        solved.append(dict(values))
-        return subject.solve(values)
+    def counted(solve):
+        def ask(values):
+            solved.append(dict(values))
+            return solve(values)
+
+        return ask
 
     # What is spatial is seen in space first, and the flat picture is not drawn.
     first = "picture" if subject.in_space is None else "in_space"
@@ -39,7 +42,11 @@ def counting(subject, solved, drawn):
         drawn.append(result)
         return getattr(subject, first)(result, **look)
 
-    explorer = Explorer(replace(subject, solve=solve, **{first: picture}))
+    asked = {
+        "solve": counted(subject.solve),
+        "ways": {name: counted(way) for name, way in subject.ways.items()},
+    }
+    explorer = Explorer(replace(subject, **asked, **{first: picture}))
     assert len(solved) == len(drawn) == 1  # the start
     solved.clear()
     drawn.clear()
