@@ -11,7 +11,7 @@ class Bolt:
         self.widget = ipywidgets.HTML("bolted")
         self.answer = answer
         self.on_lock = None
-        self.sketch = None
+        self.sketch = self.expected = None
 
     def show(self):
         """Show the same again."""
