@@ -239,7 +239,9 @@ class PredictionLock(Card):
         look, observe = say("prediction", "look"), self.one.observe
         if observe is None:
             return look
-        return f"{look} {say('prediction', 'within', share=observe.within)}"
+        named = say("prediction", "named", amount=text("amount", observe.amount))
+        within = say("prediction", "within", share=observe.within)
+        return f"{look} {named} {within}"
 
     def _result(self) -> dict[str, Any] | None:
         """Return what was typed beside what is shown, in words and in numbers."""
@@ -256,7 +258,7 @@ class PredictionLock(Card):
                 "lines": [say("prediction", "asked", why=beside.sentence)],
             }
         lines = [self._on_screen(beside)]
-        if beside.told in {"now", "beside"}:
+        if beside.told in {"sign", "now", "beside"}:
             lines.append(beside.sentence)
         return {"sign": "", "lines": lines}
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from workbook.course.readings import Comparison
     from workbook.reader.record import Line, Record
 
-SIGNS = {"there": RIGHT, "now": CLOSE, "beside": CLOSE, "another": WRONG}
+SIGNS = {"there": RIGHT, "sign": CLOSE, "now": CLOSE, "beside": CLOSE, "another": WRONG}
 
 
 class Reading(Card):

@@ -45,6 +45,10 @@ def test_a_wrong_reading_is_told_without_the_number(box, wrong):
     assert "25" not in said
 
 
+def test_the_other_sign_is_told_apart(box):
+    assert typed(box, "-25.3 kN") == ("≈", say("reading", "sign"))
+
+
 def test_the_number_beside_it_is_named(box):
     # 43.5 kN is what the pull leg carries there.
     sign, said = typed(box, "43.5 kN")

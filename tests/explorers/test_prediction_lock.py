@@ -129,6 +129,16 @@ def test_only_an_amount_counts_as_seen_and_anything_is_kept(explorer, typed, sta
     assert [x["typed"] for x in record_here().mine("observation")] == [typed]
 
 
+def test_what_is_to_be_read_off_is_named_once_it_tells_no_answer(explorer):
+    named = text("amount", explorer.lock.one.observe.amount)
+    before = str(explorer.lock.frame)
+    press(explorer.lock, "lock", choice="right")
+    (box,) = explorer.lock.frame["form"]["fields"]
+
+    assert f"It is called “{named}”." in box["label"]
+    assert "It is called" not in before
+
+
 def test_words_alone_are_answered_with_a_wish_for_a_number(explorer):
     press(explorer.lock, "lock", choice="right")
     press(explorer.lock, "look", typed={"look": "it turns"})

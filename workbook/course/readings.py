@@ -14,7 +14,7 @@ from workbook.quantities.typed import read_quantity
 if TYPE_CHECKING:
     from workbook.course.lesson import Exploration, Observation
 
-Told = Literal["there", "now", "beside", "another"]
+Told = Literal["there", "sign", "now", "beside", "another"]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -22,7 +22,7 @@ class Comparison:
     """What a typed reading comes to.
 
     ``told`` is ``"there"`` where the explorer shows it in a set-up that was asked for,
-    ``"now"`` where it shows it as it stands instead, ``"beside"`` where it is another
+    ``"sign"`` where only the sign is another, ``"now"`` where it shows it as it stands instead, ``"beside"`` where it is another
     of the numbers asked for set-ups have, ``"another"`` where it is none; ``None``
     where no amount was typed. ``sentence`` says it to the reader. ``read`` is what was
     typed, ``shown`` the nearest that the explorer shows where it was asked for and
@@ -95,6 +95,8 @@ def compare(
 
     if any(map(is_shown, there)):
         return come_to("there", say("reading", "there"))
+    if any(abs(value + shown) <= observe.within * abs(shown) for shown in there):
+        return come_to("sign", say("reading", "sign"))
     if is_shown(here):
         return come_to("now", say("reading", "now"))
     for amounts in asked:
