@@ -22,12 +22,12 @@ class Comparison:
     """What a typed reading comes to.
 
     ``told`` is ``"there"`` where the explorer shows it in a set-up that was asked for,
-    ``"sign"`` where only the sign is another, ``"now"`` where it shows it as it stands instead, ``"beside"`` where it is another
-    of the numbers asked for set-ups have, ``"another"`` where it is none; ``None``
-    where no amount was typed. ``sentence`` says it to the reader. ``read`` is what was
-    typed, ``shown`` the nearest that the explorer shows where it was asked for and
-    ``present`` what it shows as it stands, nan where that is not known, all in SI;
-    ``kind`` is what they are.
+    ``"sign"`` where it does but for the sign, ``"now"`` where it shows it as it stands
+    instead, ``"beside"`` where it is another of the numbers asked for set-ups have,
+    ``"another"`` where it is none; ``None`` where no amount was typed. ``sentence``
+    says it to the reader. ``read`` is what was typed, ``shown`` the nearest that the
+    explorer shows where it was asked for and ``present`` what it shows as it stands,
+    nan where that is not known, all in SI; ``kind`` is what they are.
     """
 
     told: Told | None
