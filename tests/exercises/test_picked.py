@@ -317,11 +317,13 @@ def test_how_many_pairs_are_right_is_told():
     assert "Of 6 pairs, 5 stand the right way round." in told(IN_ORDER, "c d b a")
 
 
-def test_items_never_stand_in_the_right_order_at_the_start():
+def test_items_as_they_stand_at_the_start_earn_nothing():
     as_shown = ranked(third=1, fourth=2, first=3, second=4)
+    one_off = ranked(fourth=1, third=2, first=3, second=4)
 
     assert not as_shown.separated
-    assert IN_ORDER.separated
+    assert not one_off.separated
+    assert IN_ORDER.separated  # two pairs of six are right
 
 
 def test_what_a_mistake_takes_for_right_is_never_right():

@@ -409,10 +409,10 @@ class Order(Picked[Mapping[str, float]]):
         return max(0.0, (2 * hits - pairs) / pairs)
 
     def separated(self, variant: Variant) -> bool:
-        """Tell whether mistakes are apart, and the items do not stand in order."""
-        as_shown = tuple(self.lettered(variant.given))
-        done = self.judge(as_shown, variant).name == "right"
-        return super().separated(variant) and not done
+        """Tell whether mistakes are apart, and the items as they stand earn nothing."""
+        lettered = self.lettered(variant.given)
+        as_shown = self.worth(tuple(lettered), self.right(variant.given), lettered)
+        return super().separated(variant) and as_shown == 0
 
     def _pairs(
         self, made: Made, right: Mapping[str, float], lettered: Mapping[str, str]
