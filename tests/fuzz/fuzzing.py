@@ -135,7 +135,7 @@ class Fuzzer:
         }
         self.kinds = {
             "typed answer": (40, self._typed_answer),
-            "made answer": (12, self._made_answer),
+            "made answer": (4, self._made_answer),
             "command line": (10, self._command_line),
             "set-up": (12, self._set_up),
             "clamp": (3, self._clamp),
