@@ -154,8 +154,8 @@ class Subject(Generic[S]):
     played : str
         Name of the number that a stroke can be played along, if there is one.
     ways : mapping
-        Solvers for what may happen while it is played, by name; the first is that of
-        the set-up itself.
+        Solvers for what may happen while it is played, by name, the usual one first;
+        ``None`` for what ``solve`` does.
     expects : mapping
         Numbers that may be drawn as they are expected, by name: in the ``picture`` or
         ``beside`` it, whose drawers then take ``expected``.
@@ -179,7 +179,7 @@ class Subject(Generic[S]):
     in_space: DrawsInSpace[S] | None = None
     grips: Callable[[S, Viewpoint, Sheet], Mapping[str, Grip]] | None = None
     played: str = ""
-    ways: Mapping[str, Callable[[Values], S]] = field(default_factory=dict)
+    ways: Mapping[str, Callable[[Values], S] | None] = field(default_factory=dict)
     expects: Mapping[str, Place] = field(default_factory=dict)
     extras: Mapping[str, DrawsMore[S]] = field(default_factory=dict)
     units: Callable[[UnitSystem], UnitSystem] = lambda system: system
@@ -208,7 +208,7 @@ class Subject(Generic[S]):
 
     def solve_by(self, way: str, values: Values) -> S:
         """Ask the engine, as it is where a stroke is played in some way."""
-        return self.ways.get(way, self.solve)(values)
+        return (self.ways.get(way) or self.solve)(values)
 
     def refused(self, values: Values, look: Look[S], *, way: str = "") -> Sheets | None:
         """Return the pictures of a set-up that is refused, as far as they go.

@@ -203,7 +203,7 @@ PULL = Subject(
     expects={**dict.fromkeys(ROWS, "beside"), "head moved to the left": "picture"},
     played="stroke_mm",
     ways={
-        "stays": lambda values: Setup(values=values).solved(),
+        "stays": None,
         "follows": lambda values: followed(Setup(values=values)),
     },
     extras={"load path": load_path_sheet},
