@@ -28,12 +28,9 @@ def drawn():
 def counting(subject, solved, drawn):
     """Return an explorer whose engine and picture keep count."""
 
-    def counted(solve):
-        def ask(values):
-            solved.append(dict(values))
-            return solve(values)
-
-        return ask
+    def solve(values):
+        solved.append(dict(values))
+        return subject.solve(values)
 
     # What is spatial is seen in space first, and the flat picture is not drawn.
     first = "picture" if subject.in_space is None else "in_space"
@@ -42,11 +39,7 @@ def counting(subject, solved, drawn):
         drawn.append(result)
         return getattr(subject, first)(result, **look)
 
-    asked = {
-        "solve": counted(subject.solve),
-        "ways": {name: counted(way) for name, way in subject.ways.items()},
-    }
-    explorer = Explorer(replace(subject, **asked, **{first: picture}))
+    explorer = Explorer(replace(subject, solve=solve, **{first: picture}))
     assert len(solved) == len(drawn) == 1  # the start
     solved.clear()
     drawn.clear()
