@@ -89,7 +89,7 @@ def printed_lessons() -> tuple[str, ...]:
     Examples
     --------
     >>> printed_lessons()[0]
-    'L02'
+    'L01'
     """
     return tuple(one.id for one in lessons().values() if one.handout)
 

@@ -19,7 +19,7 @@ def lessons() -> dict[str, Lesson]:
     Examples
     --------
     >>> [*lessons()][:2]
-    ['L00', 'L02']
+    ['L00', 'L01']
     """
     names = sorted(m.name for m in iter_modules(__path__))
     found = (

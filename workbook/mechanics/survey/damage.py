@@ -320,8 +320,8 @@ def read_damage(
     ... )
     >>> bent = damage_field(corners, sizes=DamageSizes(diamond=0.012), frame=frame)
     >>> reading = read_damage(corners, differences=bent, frame=frame)
-    >>> round(reading.sizes.diamond * 1e3, 6), round(reading.sizes.mash, 9) + 0.0
-    (12.0, 0.0)
+    >>> round(float(reading.sizes.diamond), 6), abs(round(float(reading.sizes.mash), 9))
+    (0.012, 0.0)
     """
     points = _readings(positions, "positions")
     moved = _readings(differences, "differences", many=True)
