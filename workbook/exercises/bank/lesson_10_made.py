@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from workbook.exercises.answers.set_it_out import SetItOut, SetUpMistake
+from workbook.exercises.bank.lesson_07_made import PULL_LINE
 from workbook.exercises.bank.lesson_10 import CAUTIONS
 from workbook.exercises.declaration import (
     ByHand,
@@ -22,15 +23,7 @@ if TYPE_CHECKING:
     from workbook.scenes.setups import SolvedPull
 
 HARD_ENOUGH = SetItOut(
-    rig={
-        "chain_angle_deg": 0.0,
-        "clamp_height_mm": "clamp_height",
-        "clamp_distance_mm": "clamp_distance",
-        "fork_distance_mm": 900.0,
-        "lean_deg": "lean",
-        "extension_mm": "extension",
-        "ram_force_kn": "ram_force",
-    },
+    rig=PULL_LINE.rig,
     free=("lean_deg", "ram_force_kn"),
     amount="pull_tension",
     wanted="wanted",
