@@ -36,7 +36,8 @@ class Card(anywidget.AnyWidget):
     _esm = module("card.js")
     _css: Path | str = HERE / "card.css"
     frame = traitlets.Dict().tag(sync=True)
-    drafts = traitlets.Dict().tag(sync=True)
+    # Not echoed: an echo that comes late would undo what was typed meanwhile.
+    drafts = traitlets.Dict().tag(sync=True, echo_update=False)
     says = traitlets.Dict().tag(sync=True)
     plain = ""  # what the card is, in a few words
     projects = False  # whether it can fill the screen

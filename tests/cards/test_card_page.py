@@ -86,3 +86,16 @@ def test_a_stored_card_is_the_same_text_for_every_reader():
     after = ExerciseCard("7.2")._repr_mimebundle_()[0]["text/plain"]
 
     assert before == after == "Here comes exercise 7.2: choose Run, Run All Cells."
+
+
+def test_what_is_being_typed_is_not_echoed_over_what_follows(monkeypatch):
+    card, sent = ExerciseCard("7.1"), []
+    monkeypatch.setattr(card, "_send", lambda message, **_: sent.append(message))
+
+    name = box(card)
+
+    card.set_state({"drafts": {name: "12"}, "frame": {}})
+
+    assert card.drafts == {name: "12"}
+    echoed = [m["state"] for m in sent if m["method"] == "echo_update"]
+    assert echoed == [{"frame": {}}]
