@@ -44,6 +44,9 @@ LEFT_OUT = {
     },
     "hydraulics.pressure": {"piston_area": {"rod": 0.0}},
     "hydraulics.supply": {"order_of_movement": {"supply_pressure": np.inf}},
+    "metal.front": dict.fromkeys(
+        ("load", "hold", "release", "relieve"), {"steps": 8, "tolerance": 1e-3}
+    ),
     "metal.rail": {"follow": {"tolerance": 1e-3, "largest_step": 0.5}},
     "metal.rail_balance": {
         "Energies": dict.fromkeys(

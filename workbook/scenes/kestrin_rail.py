@@ -53,6 +53,26 @@ def kestrin_front_end() -> FrontEnd:
     )
 
 
+def kestrin_front(*, crossmember: bool = True) -> FrontEnd:
+    """Return the same metal for the bay, where pulls and holds come with the acts.
+
+    Parameters
+    ----------
+    crossmember : bool
+        Whether it is on.
+
+    Examples
+    --------
+    >>> from workbook.mechanics.metal.front import places, undamaged
+    >>> front = kestrin_front()
+    >>> places(front, undamaged(front))["left tip"].round(3).tolist()
+    [1.54, 0.44, 0.42]
+    """
+    whole = kestrin_front_end()
+    kept = {"crossmember": whole.springs["crossmember"]} if crossmember else {}
+    return replace(whole, pulls={}, springs=kept)
+
+
 @cache
 def read_rail_data() -> dict[str, Any]:
     """Return ``rail.toml``, every column that has a unit in SI."""

@@ -25,8 +25,14 @@ from workbook.mechanics.metal.rail_at_rest import (
     farthest_moved,
     refuse_free,
 )
-from workbook.mechanics.metal.rail_balance import Controls, State, balance, pull_lines
-from workbook.mechanics.metal.rail_history import Event, RailHistory
+from workbook.mechanics.metal.rail_balance import (
+    Controls,
+    State,
+    balance,
+    pull_lines,
+    tie_force,
+)
+from workbook.mechanics.metal.rail_history import Event, RailHistory, RailStart
 from workbook.mechanics.metal.rail_parts import FrontEnd, RailStage, arrange
 from workbook.mechanics.vectors import norm
 
@@ -48,7 +54,7 @@ def follow(
     *,
     tolerance: float = 1e-3,
     largest_step: float = 0.5,
-    start: RailHistory | None = None,
+    start: RailHistory | RailStart | None = None,
 ) -> RailHistory:
     """Follow the rails through stages of pushing, pulling, hammering and release.
 
@@ -67,7 +73,7 @@ def follow(
         done so far (or of what the hinges store before they yield, if more). [1]
     largest_step : float
         As a share of a stage. [1]
-    start : RailHistory, optional
+    start : RailHistory or RailStart, optional
         Go on from the end of this one; the front end must have the same parts.
 
     Returns
@@ -136,7 +142,7 @@ class _Run:
         front_end: FrontEnd,
         tolerance: float,
         largest_step: float,
-        start: RailHistory | None,
+        start: RailHistory | RailStart | None,
     ) -> None:
         self.front_end = front_end
         self.tolerance = tolerance
@@ -390,7 +396,7 @@ class _Run:
         )
 
     def _refuse_nonsense(self) -> None:
-        stage, clamps = self.stage, self.front_end.pulls
+        stage = self.stage
         for name in (*stage.forces, *stage.travels):
             if name not in self.pulls:
                 raise OutOfRangeError("rail.no_such_pull", name=name, known=self.pulls)
@@ -407,10 +413,8 @@ class _Run:
                 raise OutOfRangeError(
                     "rail.force_or_travel", pull=name, stage=stage.name, force=force
                 )
-            if clamps[name].clamp in self.torn and (force > 0 or name in stage.travels):
-                raise OutOfRangeError(
-                    "rail.tore_out", clamp=clamps[name].clamp, pull=name
-                )
+            if force > 0 or name in stage.travels:
+                self._refuse_torn(name)
         m, n, _ = self.state.load.shape
         for relief in stage.relief:
             inside = all(0 <= hinge < n for hinge in relief.hinges)
@@ -423,6 +427,13 @@ class _Run:
                     last_hinge=n - 1,
                     last_rail=m - 1,
                 )
+
+    def _refuse_torn(self, pull: str) -> None:
+        """Refuse a pull on torn metal, whatever the clamp there is called."""
+        clamps = self.front_end.clamps
+        clamp = self.front_end.pulls[pull].clamp
+        if clamps[clamp].node in {clamps[torn].node for torn in self.torn}:
+            raise OutOfRangeError("rail.tore_out", clamp=clamp, pull=pull)
 
     @staticmethod
     def _which(names: Sequence[str], chosen: Iterable[str]) -> NDArray[np.bool_]:
@@ -445,6 +456,7 @@ class _Run:
             stage=np.array(stage),
             progress=np.array(progress),
             force=np.stack([state.tension for state in states]),
+            tie=np.stack([tie_force(self.arrangement, state) for state in states]),
             energies=tuple(state.energies for state in states),
             pulls=self.pulls,
             events=tuple(self.events),

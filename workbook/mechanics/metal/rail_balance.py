@@ -180,6 +180,11 @@ def pull_lines(a: Arrangement, points: Array) -> tuple[Array, Array, Array]:
     return direction, travel, a.to_head / to_go
 
 
+def tie_force(a: Arrangement, state: State) -> Array:
+    """Return the force of each spring on its first node, shape (s, 3). [N]"""
+    return -state.controls.presence[:, None] * a.spring_stiffness * state.gap
+
+
 def look(
     a: Arrangement, state: State, controls: Controls, deformation: Array
 ) -> RailLook:

@@ -23,8 +23,16 @@ class Event:
 
 
 @dataclass(frozen=True, kw_only=True)
+class RailStart:
+    """A state to go on from, and the names of the clamps that tore before it."""
+
+    end: State
+    torn: frozenset[str]
+
+
+@dataclass(frozen=True, kw_only=True)
 class RailHistory:
-    """Everything the rails went through; k steps, m rails of n links, p pulls.
+    """What the rails went through; k steps, m rails of n links, p pulls, s springs.
 
     Attributes
     ----------
@@ -41,6 +49,8 @@ class RailHistory:
         Moments and force in each hinge, and the locked-in part. [N m, N m, N]
     force, travel : ndarray, shape (k, p)
         Of each pull; travel counts along the pull. [N], [m]
+    tie : ndarray, shape (k, s, 3)
+        Force of each spring on its first node. [N]
     energies : tuple of Energies
         One a step. [J]
     pulls : tuple of str
@@ -62,6 +72,7 @@ class RailHistory:
     back_load: Array
     force: Array
     travel: Array
+    tie: Array
     energies: tuple[Energies, ...]
     pulls: tuple[str, ...]
     events: tuple[Event, ...]
