@@ -44,9 +44,10 @@ LEFT_OUT = {
     },
     "hydraulics.pressure": {"piston_area": {"rod": 0.0}},
     "hydraulics.supply": {"order_of_movement": {"supply_pressure": np.inf}},
-    "metal.front": dict.fromkeys(
-        ("load", "hold", "release", "relieve"), {"steps": 8, "tolerance": 1e-3}
-    ),
+    "metal.front": {
+        act: {"steps": 8, "tolerance": 1e-3}
+        for act in ("load", "hold", "release", "relieve")
+    },
     "metal.rail": {"follow": {"tolerance": 1e-3, "largest_step": 0.5}},
     "metal.rail_balance": {
         "Energies": dict.fromkeys(
