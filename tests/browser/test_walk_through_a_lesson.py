@@ -115,7 +115,8 @@ def walk(page, reader, folder, look=lambda name: None):
         go_on(title)
     reader.write(panel.get_by_label(say("sign_in", "student"), exact=True), STUDENT)
     reader.write(panel.get_by_label(say("sign_in", "class_key")), CLASS_KEY)
-    panel.get_by_role("status").get_by_text(STUDENT).wait_for()
+    who = {"class_key": CLASS_KEY, "student": STUDENT}
+    panel.get_by_role("status").get_by_text(say("card", "student", **who)).wait_for()
     reader.use(page.get_by_role("link", name=f"08 {TITLE}"))
     panel.get_by_role("heading", name=f"08 · {TITLE}").wait_for()
     panel.locator("[data-pw-state]").first.wait_for(state="attached")
@@ -162,7 +163,6 @@ def walk(page, reader, folder, look=lambda name: None):
     look("gate")
 
     go_on(PARTS[9])
-    who = {"class_key": CLASS_KEY, "student": STUDENT}
     asked = variant_of(exercise(LESSON.exit), **who, set="exit")
     card = panel.locator(".pw-card").last
     answer = card.get_by_role("textbox")
