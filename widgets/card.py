@@ -17,7 +17,10 @@ from workbook.reader.settings import unit_system
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
+    from workbook.reader.way_in import WayIn
+
 HERE = Path(__file__).parent
+ALWAYS = ("state", "whose", "title")  # what a card has while its lesson is shut
 RIGHT, CLOSE, WRONG, ASKED_BACK = "✓", "≈", "✗", "?"
 
 
@@ -41,6 +44,7 @@ class Card(anywidget.AnyWidget):
     says = traitlets.Dict().tag(sync=True)
     plain = ""  # what the card is, in a few words
     projects = False  # whether it can fill the screen
+    way_in: WayIn | None = None  # where its lesson stands behind a gate
 
     def __init__(self, *, record: Record | None = None) -> None:
         self.record = record or record_here()
@@ -61,6 +65,17 @@ class Card(anywidget.AnyWidget):
         """Return what the reader can do, by name."""
         raise NotImplementedError
 
+    def stand_behind(self, way_in: WayIn) -> None:
+        """Ask nothing until the way into the lesson is open."""
+        self.way_in = way_in
+        way_in.on_change.append(self.show)
+        self.show()
+
+    @property
+    def shut(self) -> bool:
+        """Whether its lesson is not open yet."""
+        return self.way_in is not None and self.way_in.shut
+
     @property
     def called(self) -> str:
         """Who works here, in a sentence."""
@@ -79,12 +94,15 @@ class Card(anywidget.AnyWidget):
         """Send the card's parts; ``focus`` names the part to go on in."""
         self._count += 1
         parts = self.parts()  # may find that the record is gone
+        if self.shut:
+            kept = {name: parts[name] for name in ALWAYS if name in parts}
+            parts = {**kept, "intro": [say("way_in", "waits")]}
         note = " ".join(filter(None, (self.note, self.record.told)))
         self.frame = {**parts, "note": note, "focus": focus, "count": self._count}
 
     def _heard(self, content: dict[str, Any]) -> None:
         act = self.acts().get(content.get("act", ""))
-        if act is None:
+        if act is None or self.shut:
             return
         self.note = ""
         try:

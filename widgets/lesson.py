@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import ipywidgets as ipw
 
+from widgets.card import Card
 from widgets.explorer import Explorer
 from widgets.gate import SafetyGate
 from widgets.partner import PartnerGame
@@ -13,6 +14,7 @@ from widgets.prediction import PredictionLock
 from widgets.question import ExerciseCard
 from widgets.reading import Reading
 from widgets.reveal import Reveal
+from widgets.way_in import WayInCard
 from widgets.words import WordList
 from widgets.worked import WorkedExample
 from workbook import course
@@ -21,15 +23,18 @@ from workbook.course.worked import worked_text
 from workbook.exercises.sets import EXIT
 from workbook.figures.pictures import subjects
 from workbook.language import say, text
+from workbook.reader.record import record_here
 from workbook.reader.settings import unit_system, use_language
+from workbook.reader.way_in import WayIn
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from widgets.card import Card
     from workbook.course import Lesson
     from workbook.course.lesson import Asked, Exploration
     from workbook.course.tables import TableText
+
+OneCard = TypeVar("OneCard", bound=Card)
 
 
 def lesson(id: str) -> LessonParts:
@@ -53,11 +58,19 @@ class LessonParts:
     def __init__(self, declared: Lesson) -> None:
         self.lesson = declared
         self._made: dict[str, Explorer[Any]] = {}  # what stands on the page already
+        self._way_in = WayIn(declared, record_here()) if declared.behind else None
+
+    def way_in(self) -> WayInCard:
+        """Return what tells whether a lesson behind a gate is open."""
+        assert self._way_in is not None, "nothing is asked before"
+        return WayInCard(self._way_in)
 
     def explorer(self, name: str = "") -> Explorer[Any]:
         """Return an explorer of the lesson, the first if none is named."""
         one = self._exploration(name)
-        lock = PredictionLock(one, now=self._now(one)) if one.predict else None
+        lock = None
+        if one.predict:
+            lock = self._behind(PredictionLock(one, now=self._now(one)))
         explorer = Explorer(
             subjects()[one.subject],
             one.start,
@@ -74,7 +87,7 @@ class LessonParts:
         """Return a box for each reading of an explorer, the first if none is named."""
         one = self._exploration(explorer)
         now = self._now(one)
-        return Cards([Reading(one, name, now=now) for name in names], "readings")
+        return self._cards([Reading(one, name, now=now) for name in names], "readings")
 
     def words(self) -> WordList:
         """Return the parts of one pull as a picture, with the words of it."""
@@ -91,7 +104,7 @@ class LessonParts:
     def exercises(self) -> Cards:
         """Return a card for every exercise of the lesson."""
         cards = [ExerciseCard(id) for id in self.lesson.exercises]
-        return Cards(cards, "exercises")
+        return self._cards(cards, "exercises")
 
     def contrast(self, number: int = 1) -> SideBySide:
         """Return set-ups that differ in one thing, with their numbers."""
@@ -118,7 +131,7 @@ class LessonParts:
 
     def gate(self, number: int = 1) -> SafetyGate:
         """Return a stop-and-think question."""
-        return SafetyGate(self.lesson.gates[number - 1])
+        return self._behind(SafetyGate(self.lesson.gates[number - 1]))
 
     def partner_game(self) -> PartnerGame:
         """Return the game in which one mixes kinds of damage, the other names them."""
@@ -126,7 +139,16 @@ class LessonParts:
 
     def exit_question(self) -> ExerciseCard:
         """Return the exercise that ends the lesson, and counts."""
-        return ExerciseCard(self.lesson.exit, set=EXIT)
+        return self._behind(ExerciseCard(self.lesson.exit, set=EXIT))
+
+    def _cards(self, cards: Sequence[Card], what: str) -> Cards:
+        return Cards([self._behind(card) for card in cards], what)
+
+    def _behind(self, card: OneCard) -> OneCard:
+        """Return a card, which asks nothing while the lesson is not open."""
+        if self._way_in is not None:
+            card.stand_behind(self._way_in)
+        return card
 
     def _now(self, one: Exploration) -> Callable[[], Any]:
         """Return what tells what an explorer shows at present, if it is there."""

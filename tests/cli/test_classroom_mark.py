@@ -4,6 +4,7 @@ import csv
 import json
 import os
 import random
+import re
 
 import pytest
 
@@ -15,6 +16,7 @@ from workbook.course import lesson
 from workbook.exercises import exercises_of
 from workbook.reader.hand_in import write_hand_in
 from workbook.reader.record import FILE, Record
+from workbook.reader.way_in import WayIn
 
 RIGHT = "right"
 WHOLE = "M01_whole_tension"
@@ -110,6 +112,22 @@ def test_what_a_lesson_asks_besides_bears_on_no_mark_and_is_no_trouble(
     assert kinds == ["known", "observation", "prediction", "observation"]
     assert notes(small_class) == []
     assert [*small_class.marks()] == [(code, "8.1")]
+
+
+def test_a_lesson_opened_by_hand_is_told_with_its_reason(small_class, tmp_path):
+    record = Record(tmp_path / FILE)
+    record.sign_in(student=small_class.codes[0], class_key="oak")
+    WayIn(lesson("L08"), record).open_by_hand("shown at\x1b the bench " + "x" * 400)
+    record.append("opened", lesson="L09", reason=5)  # a line that nobody here wrote
+    ExerciseCard("8.1", set="exit", record=record).answer("1")
+    write_hand_in(record, folder=small_class.folder)
+
+    mark(small_class)
+
+    [note] = notes(small_class)
+    assert re.search(r"L08 opened by hand on 20\d\d-\d\d-\d\d: shown at", note)
+    assert "\x1b" not in note
+    assert note.count("x") < 200 < len(note)
 
 
 def test_a_later_part_goes_on_from_what_was_really_typed(small_class):

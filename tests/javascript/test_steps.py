@@ -12,6 +12,7 @@ SAYS = {
     "next": "on: {title}",
     "to_explorer": "back",
     "first_see": "first see",
+    "first_pass": "first pass",
 }
 # Cells as (source, tags, HTML that a widget shows).
 LESSON = [
@@ -28,6 +29,16 @@ LESSON = [
     ("here.explorer('bridle')", ["predict"], "bridle"),
     ("print(1)", ["after-seen"], ""),
     ("## 10 · Exit", [], ""),
+]
+# One behind a gate: the box that says so, then a part with an explorer.
+BEHIND = [
+    ("# 12 · A lesson", [], ""),
+    ("## What you will do", [], ""),
+    ("here.way_in()", ["way-in"], "gate"),
+    ("## 1 · Recall", [], ""),
+    ("## 3 and 4 · Predict", [], ""),
+    ("here.explorer()", ["predict"], "slot"),
+    ("## 6 · Name the idea", ["after-seen"], ""),
 ]
 # A notebook on its panel, as far as the steps look at it: each cell is 200 px high.
 FAKES = """
@@ -228,6 +239,58 @@ def test_everything_is_shown_at_a_wish_and_again_when_opened_anew(led):
 
     assert everything == again == [*range(13)]
     assert seen_cells(page) == [0, 1]
+
+
+# ---------------------------------------------------------------- the gate
+
+
+def behind(page, gate, slot="seen"):
+    """Open the lesson behind a gate."""
+    page.evaluate("cells => led(cells)", BEHIND)
+    tell(page, "gate", gate)
+    tell(page, "slot", slot)
+    page.evaluate("steps.settle(true)")
+    settle(page)
+    return page
+
+
+@pytest.mark.parametrize("everything", [False, True])
+def test_behind_a_gate_nothing_opens_until_it_was_passed(led, everything):
+    page = behind(led(), "shut")
+    page.evaluate("all => steps.showAll(all)", everything)
+
+    go_on(page, 3)
+
+    assert seen_cells(page) == [0, 1, 2]
+    assert more(page).get_attribute("aria-disabled") == "true"
+    assert page.locator(".pw-go-on p").text_content() == "first pass"
+    assert page.evaluate("document.activeElement.tagName") == "INPUT"
+    assert states(page)[1:] == ["ahead"] * 3
+
+
+def test_a_gate_that_was_passed_leaves_the_rest_as_it_always_is(led):
+    page = behind(led(), "shut", slot="open")
+    tell(page, "gate", "passed")
+    settle(page)
+
+    go_on(page, 4)
+    waiting = seen_cells(page)
+    tell(page, "slot", "seen")
+    settle(page)
+    go_on(page)
+
+    assert waiting == [*range(6)]
+    assert seen_cells(page) == [*range(7)]
+
+
+def test_one_readers_passing_opens_nothing_for_another(led):
+    page = go_on(behind(led(), "passed"), 2)
+
+    tell(page, "gate", "shut", "you")
+    tell(page, "slot", "seen", "you")
+    settle(page)
+
+    assert seen_cells(page) == [0, 1, 2]
 
 
 # ------------------------------------------------------------------ the line

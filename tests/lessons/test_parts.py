@@ -4,15 +4,24 @@ import nbformat
 import pytest
 from execute import lessons
 
+from workbook import course
+
 AFTER_SEEN = "after-seen"  # shut until something was seen in the explorer above
 PREDICT = "predict"  # the cell of that explorer
+WAY_IN = "way-in"  # the cell that says whether a lesson behind a gate is open
 
 
 @pytest.fixture(params=lessons(), ids=lambda path: path.stem)
-def parts(request):
+def path(request):
+    """Return each notebook's path."""
+    return request.param
+
+
+@pytest.fixture
+def parts(path):
     """Return the cells of a lesson by part; above the first heading is ``""``."""
     found = {"": []}
-    for cell in nbformat.read(request.param, as_version=4).cells:
+    for cell in nbformat.read(path, as_version=4).cells:
         if cell.source.startswith("## "):
             found[cell.source.split("\n")[0]] = []
         found[[*found][-1]].append(cell)
@@ -71,3 +80,23 @@ def test_the_page_is_told_which_cell_has_an_explorer(parts):
 
     assert explorers
     assert tagged(parts, PREDICT) == explorers
+
+
+def test_a_lesson_behind_a_gate_says_so_in_its_first_part_with_the_way_there(
+    path, parts
+):
+    behind = course.lesson(path.name[:2]).behind
+    first = parts[[*parts][1]]
+
+    asks = {cell.id for cell in first if "here.way_in()" in cell.source}
+
+    assert tagged(parts, WAY_IN) == asks
+    assert len(asks) == bool(behind)
+    for id in behind:
+        assert f"({lesson_file(id)})" in "".join(cell.source for cell in first)
+
+
+def lesson_file(exercise):
+    """Return the notebook that has an exercise."""
+    number = int(exercise.partition(".")[0])
+    return next(one.name for one in lessons() if one.name.startswith(f"{number:02}_"))

@@ -39,18 +39,20 @@ from workbook.exercises.seeds import plain
 from workbook.exercises.sets import BEFORE_SETS, SETS
 from workbook.language import say, shown
 from workbook.reader.record import FORMAT, LONGEST_CODE, PRACTICE, Line, read_line
+from workbook.reader.way_in import OPENED, reason_of
 
 LARGEST = 4 * 2**20  # bytes of one hand-in; a whole course takes about one MB
 MOST_LINES = 20_000  # in one hand-in
 MOST_ANSWERS = 5_000  # in one hand-in
 MOST_FILES = 5_000  # in one folder
 MOST_ATTEMPTS = 1_000
+LONGEST_REASON = 200  # characters that are told of why a lesson was opened
 LONGEST_TIME = 86_400.0  # s over one answer; more is a lid that was shut
 KINDS = ("answer", "hint", "thinking", "given_up")
 # Kept for the learner; they bear on no mark.
 OTHERS = (
     "identity", "prediction", "known", "observation", "worked", "numbers", "gate",
-    "torn",
+    OPENED, "torn",
 )  # fmt: skip
 STORED = ("seed", "value", "outcome", "score", "held", "try", "carried", "marked")
 Trouble = tuple[str, str]  # what is wrong with a line, and which it names
@@ -292,7 +294,20 @@ def _of_one_student(
         for (what, which), count in trouble.items()
         if count
     ]
-    return owner, own, said
+    return owner, own, [*said, *_opened(mine)]
+
+
+def _opened(rows: Sequence[ChainRow]) -> Iterator[str]:
+    """Yield each lesson that was opened by hand, and why."""
+    for row in rows:
+        if row.line["kind"] == OPENED and (reason := reason_of(row.line)):
+            lesson, time = (str(row.line.get(name, "")) for name in ("lesson", "time"))
+            yield _say(
+                "opened",
+                lesson=shown(lesson[:10]),
+                day=shown(time[:10]),
+                reason=shown(reason[:LONGEST_REASON]),
+            )
 
 
 def _so_far(rows: Iterable[ChainRow]) -> list[bytes]:

@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 Changes = Mapping[str, "Value"]
 Verdict = Literal["right", "wrong", "go"]
 
+SAFETY_GATE = ("11.3", "11.5")
+"""What lessons on pulls under load stand behind: who must move, and go or no-go."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class Observation:
@@ -176,6 +179,8 @@ class Lesson:
         Ten minutes of it with a class.
     exit : str
         Id of the exercise that ends the lesson.
+    behind : tuple of str
+        Ids of the exercises that have to be passed before the lesson opens.
     cautions : mapping of str to tuple of str
         Standing texts of the notebook, by how the heading of their part begins;
         ``""`` is the part above the first heading.
@@ -193,6 +198,7 @@ class Lesson:
     gates: tuple[Gate, ...] = ()
     script: tuple[Minutes, ...] = ()
     exit: str = ""
+    behind: tuple[str, ...] = ()
     cautions: Mapping[str, tuple[str, ...]]
     handout: Handout | None = None
 

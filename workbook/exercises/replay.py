@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
+from itertools import takewhile
 from typing import Any
 
 from workbook.exercises import source_of, wording
@@ -114,6 +115,12 @@ class Work:
     def solved(self) -> bool:
         """Whether an answer was right."""
         return any(outcome.name == "right" for outcome in self.outcomes)
+
+    @property
+    def passed(self) -> bool:
+        """Whether an answer was right before the answer was shown, or given up."""
+        unaided = takewhile(lambda outcome: not outcome.answer_shown, self.outcomes)
+        return any(one.name == "right" and one.score > 0 for one in unaided)
 
     @property
     def over(self) -> bool:

@@ -42,3 +42,18 @@ def counts(set: str, attempt: int) -> bool:
     (True, False)
     """
     return attempt == MARKED_ATTEMPT and set in {EXIT, BEFORE_SETS}
+
+
+def passes(set: str) -> bool:
+    """Tell whether a right answer in a set passes an exercise: here and nowhere else.
+
+    In any set it does, practice included. What stands behind a gate asks that somebody
+    can do it, not how often it was tried; the three tries of a marked set may be used
+    up. A right answer after the answer was shown passes nothing: see `Work.passed`.
+
+    Examples
+    --------
+    >>> [set for set in SETS if passes(set)]
+    ['practice', 'review', 'exit', 'test']
+    """
+    return set in SETS

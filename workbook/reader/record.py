@@ -8,7 +8,7 @@ is only ever added to. Every line is whole in itself:
 ``kind``
     ``start`` (of the record), ``identity`` (who works from here on), ``prediction``,
     ``known`` (a prediction passed by), ``observation``, ``answer``, ``hint``,
-    ``thinking``, ``worked``, ``numbers``, ``given_up``, ``gate``, ``torn``.
+    ``thinking``, ``worked``, ``numbers``, ``given_up``, ``gate``, ``opened``, ``torn``.
 ``time``
     ISO 8601 with the offset from UTC.
 ``student``, ``class_key``
@@ -30,9 +30,10 @@ Work on an exercise has ``lesson``, ``exercise``, ``version``, ``set`` and ``att
 A ``prediction`` has ``lesson``, ``explorer``, ``question``, ``choice`` and ``outcome``;
 a ``known`` the first three, an ``observation`` besides what was ``typed`` and the
 ``reading``, where it is not the prediction's own; a ``gate`` has ``lesson``, ``gate``,
-``question``, ``option``, ``choice``, ``outcome`` and the ``reason``. Question and
-choice are the texts that were shown. Lines of the first versions lack ``explorer``,
-``gate`` and ``option``; their texts tell.
+``question``, ``option``, ``choice``, ``outcome`` and the ``reason``; an ``opened`` has
+the ``lesson`` that an instructor opened, and the ``reason``. Question and choice are
+the texts that were shown. Lines of the first versions lack ``explorer``, ``gate`` and
+``option``; their texts tell.
 
 A line that cannot be read is left as it is and skipped; one that would be too long
 to be read is refused when it is written. A last line that was cut off is closed and

@@ -11,15 +11,16 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import TYPE_CHECKING, TypeGuard
 
+from workbook.exercises import EXERCISES
 from workbook.exercises.replay import WORKED_ON, Work, variant_of
 from workbook.exercises.seeds import plain
-from workbook.exercises.sets import BEFORE_SETS, SETS, is_marked
+from workbook.exercises.sets import BEFORE_SETS, SETS, is_marked, passes
 
 if TYPE_CHECKING:
     from workbook.exercises.declaration import Exercise
     from workbook.reader.record import Line, Reader, Record
 
-Which = tuple[object, object, object, object]  # exercise, version, set, attempt
+Which = tuple[str, int, str, int]  # exercise, version, set, attempt
 
 
 @cache
@@ -66,6 +67,15 @@ class Works:
     def answers(self) -> list[Line]:
         """Return the reader's answers that were marked, oldest first."""
         return self._mine().answers
+
+    def passed(self, id: str) -> bool:
+        """Tell whether an exercise was passed, on any numbers and in any version."""
+        kept = [which for which in self._mine().lines if which[0] == id]
+        return any(
+            self.on(one, set=str(set), attempt=int(str(attempt))).passed
+            for _, version, set, attempt in kept
+            if passes(str(set)) and (one := EXERCISES.get((id, version)))
+        )
 
     def _mine(self) -> _Shelf:
         """Return the present reader's shelf, new lines put on it."""

@@ -1,11 +1,13 @@
 // A lesson that is led: its parts open one after the other, a line at the side shows
 // them all, and what tells an explorer's answer waits until something was seen there.
+// Behind a gate, all parts but the first wait until it was passed, whatever is shown.
 // The page reads how far an explorer is (`data-pw-state`) and whose work it is
 // (`data-pw-whose`); where a reader stands is kept for this lesson and that reader.
 
 const AFTER_SEEN = "after-seen"; // tag of a cell that tells what an explorer shows
 const PREDICT = "predict"; // tag of the cell with the explorer that it waits for
-const OPENS = new Set(["seen", "known"]); // states of an explorer
+const WAY_IN = "way-in"; // tag of the cell that says whether a lesson is open
+const OPENS = new Set(["seen", "known", "passed"]); // states of what is waited for
 const PLACE = "pullwright:place"; // where a reader stands in a lesson
 const ALL = "pullwright:all"; // whether this reader wants to see everything
 const STATE = "[data-pw-state]";
@@ -15,11 +17,10 @@ const HERE = 0.15; // share of the page's height above which a part is being rea
 /** Return the parts of a lesson: each begins with a cell that begins with a heading. */
 export function partsOf(cells) {
   const parts = [];
-  for (const [index, { source, tags }] of cells.entries()) {
+  for (const [index, { source }] of cells.entries()) {
     const [, title] = /^## +(.+)/.exec(source) ?? [];
     if (!title) continue;
-    const waits = tags.includes(AFTER_SEEN);
-    parts.push({ title, ...shortened(title), first: index, waits });
+    parts.push({ title, ...shortened(title), first: index });
   }
   return parts;
 }
@@ -31,14 +32,18 @@ function shortened(title) {
   return rest.length > 0 && number ? { number, name: rest.join(" · ") } : { name: title };
 }
 
-/** Return of each cell its part (-1 above them) and the cell it waits for (or null). */
+/** Return of each cell its part (-1 above them) and the cells it waits for: one that says
+  whether the lesson is open (or null), then an explorer (or null). */
 export function placed(cells, parts) {
   let part = -1;
+  let gate = null;
   let explorer = null;
   return cells.map(({ tags }, index) => {
     if (parts[part + 1]?.first === index) part += 1;
     if (tags.includes(PREDICT)) explorer = index;
-    return { part, waitsFor: tags.includes(AFTER_SEEN) ? explorer : null };
+    if (tags.includes(WAY_IN)) gate = { index, part };
+    const behind = gate !== null && part > gate.part ? gate.index : null;
+    return { part, behind, waitsFor: tags.includes(AFTER_SEEN) ? explorer : null };
   });
 }
 
@@ -194,54 +199,79 @@ export class Steps {
   /** The last part that is open: the next one may wait for an explorer. */
   get reach() {
     const open = this.place?.open ?? 0;
-    const shut = this.parts.findIndex(({ waits, first }) => waits && this.waits(first));
-    return Math.min(open, (shut < 0 ? this.parts.length : shut) - 1);
+    return Math.min(open, this.before((first) => this.waits(first)));
   }
 
-  /** Tell whether a cell waits for an explorer in which nothing was seen yet. */
+  /** The last part that can be come to: `reach`, or all that is not behind a gate. */
+  get last() {
+    return this.all ? this.before((first) => this.barred(first)) : this.reach;
+  }
+
+  /** Return the last part before the first one that is shut. */
+  before(isShut) {
+    const shut = this.parts.findIndex(({ first }) => isShut(first));
+    return (shut < 0 ? this.parts.length : shut) - 1;
+  }
+
+  /** Tell whether a cell stands behind a gate that was not passed yet. */
+  barred(index) {
+    return this.isMissing(this.cells[index].behind);
+  }
+
+  /** Tell whether a cell waits: behind a gate, or for what is to be seen. */
   waits(index) {
-    const { waitsFor } = this.cells[index];
-    return waitsFor !== null && !this.place?.seen.includes(this.idOf(waitsFor));
+    return this.barred(index) || this.isMissing(this.cells[index].waitsFor);
+  }
+
+  /** Tell whether a cell is waited for, and was not passed and nothing seen there yet. */
+  isMissing(index) {
+    return index !== null && !this.place?.seen.includes(this.idOf(index));
   }
 
   idOf(index) {
     return this.widgets[index].model.id;
   }
 
-  /** The explorer in which something is to be seen before it goes on, or null. */
+  /** The gate or explorer that it waits for before it goes on, or null. */
   get missing() {
-    const { reach } = this;
-    const next = this.parts[reach + 1]?.first;
+    const { last } = this;
+    const next = this.parts[last + 1]?.first;
     const waiting = this.cells.find(
-      ({ part }, index) => (part === reach || index === next) && this.waits(index),
+      ({ part }, index) => (part === last || index === next) && this.waits(index),
     );
-    return waiting ? waiting.waitsFor : null;
+    if (!waiting) return null;
+    return this.isMissing(waiting.behind) ? waiting.behind : waiting.waitsFor;
   }
 
   /** Open and shut, mark the line, and say what comes next. */
   show() {
-    const { reach, missing, all } = this;
+    const { last, all } = this;
     for (const [index, widget] of this.widgets.entries()) {
-      const shut = !all && (this.cells[index].part > reach || this.waits(index));
-      widget.toggleClass("pw-shut", shut);
+      const waits = all ? this.barred(index) : this.waits(index);
+      widget.toggleClass("pw-shut", this.cells[index].part > last || waits);
     }
     this.mark();
-    const last = reach >= this.parts.length - 1;
-    this.more.hidden = all || (last && missing === null);
-    const { title } = this.parts[reach + 1] ?? {};
-    const goOn = this.says.next.replace("{title}", title);
-    this.next.textContent = last ? this.says.to_explorer : goOn;
+    this.sayNext();
+  }
+
+  /** Say what comes next, or what it waits for. */
+  sayNext() {
+    const { last, missing, says } = this;
+    const ends = last >= this.parts.length - 1;
+    this.more.hidden = ends && (this.all || missing === null);
+    const { title, first } = this.parts[last + 1] ?? {};
+    this.next.textContent = ends ? says.to_explorer : says.next.replace("{title}", title);
     this.next.ariaDisabled = String(missing !== null);
-    this.why.textContent = missing === null ? "" : this.says.first_see;
+    const why = !ends && this.barred(first) ? says.first_pass : says.first_see;
+    this.why.textContent = missing === null ? "" : why;
   }
 
   /** Mark on the line what is done, what is here and what is ahead. */
   mark() {
-    const { reach, all } = this;
-    const end = all ? this.parts.length - 1 : reach;
-    const here = Math.min(this.at, end);
+    const { reach, last } = this;
+    const here = Math.min(this.at, last);
     for (const [index, item] of this.items.entries()) {
-      const state = index < reach ? "done" : index <= end ? "open" : "ahead";
+      const state = index < reach ? "done" : index <= last ? "open" : "ahead";
       item.dataset.state = state;
       item.tabIndex = index === here ? 0 : -1;
       item.ariaDisabled = String(state === "ahead");
@@ -383,8 +413,7 @@ export class Steps {
     this.begun = begun;
     if (!this.begun || this.settled || !this.place) return;
     this.settled = true;
-    const end = this.all ? this.parts.length - 1 : this.reach;
-    const at = Math.min(this.place.at, end);
+    const at = Math.min(this.place.at, this.last);
     if (at > 0) this.stay(at);
   }
 
