@@ -421,7 +421,7 @@ class Explorer(Generic[S]):
             self.stage,
             self.compare.widget,
             self.code_box.widget,
-            cautions(self.subject.cautions),
+            cautions(self.subject.cautions, self.subject.leaves_out),
         ]
         box = _column(parts).add_class("pw-explorer")
         return box.add_class(CURTAINED) if self.curtain else box
@@ -436,14 +436,16 @@ def _column(parts: Iterable[ipw.Widget | None]) -> ipw.VBox:
     return ipw.VBox([part for part in parts if part is not None])
 
 
-def cautions(names: Iterable[str]) -> ipw.HTML:
+def cautions(names: Iterable[str], leaves_out: Iterable[str]) -> ipw.HTML:
     """Return the line beside a result, which opens the standing cautions.
 
-    What the models leave out stands beside it and is never folded away.
+    What the model leaves out stands beside it and is never folded away.
     """
     short = "".join(escape(caution(name)) for name in STANDING["result"])
     said = "".join(f"<p>{escape(caution(name))}</p>" for name in names)
-    more = f"<b>{escape(say('explorer', 'left_out'))}</b> {escape(left_out())}"
+    more = (
+        f"<b>{escape(say('explorer', 'left_out'))}</b> {escape(left_out(leaves_out))}"
+    )
     fold = f"<details><summary>{short}</summary>{said}</details>"
     box = ipw.HTML(f'<div class="pw-caution">{fold}<p>{more}</p></div>')
     return box.add_class("pw-cautions").add_class("pw-quiet")

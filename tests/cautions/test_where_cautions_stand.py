@@ -17,13 +17,15 @@ from workbook.classroom.sheets import printed_lessons
 from workbook.cli import main
 from workbook.course import lessons
 from workbook.exercises import EXERCISES
-from workbook.language import CAUTIONS, STANDING, caution, left_out
+from workbook.figures.pictures import subjects
+from workbook.language import CAUTIONS, STANDING, caution, entries, left_out
 from workbook.scenes.set_up_files import to_toml
 from workbook.scenes.setups import Setup
 
 ROOT = Path(__file__).parents[2]
 SHORT = "Teaching figure: tag, procedure and maker's book decide."
 SAFE = re.compile(r"\bsafe(?:ly)?\b[^.]{0,40}\d|\d[^.]{0,40}\bsafe(?:ly)?\b", re.I)
+SUBJECTS = subjects()
 NOTEBOOKS = {f"L{path.name[:2]}": path for path in (ROOT / "lessons").glob("*.ipynb")}
 
 
@@ -96,6 +98,19 @@ def test_every_lesson_and_every_explorer_is_in_it_and_nothing_else():
     assert {*STANDING} == {"page", "result", *lessons(), *EXPLORERS}
 
 
+def test_each_model_says_what_it_leaves_out_itself():
+    named = {one.name: one.leaves_out for one in SUBJECTS.values()}
+
+    assert all(named.values())
+    assert {n for names in named.values() for n in names} == {
+        *entries()["caution"]["leaves_out"]
+    }
+    # Where nothing is pulled, there is no chain to weigh and no ram to rub.
+    for name in ("hit", "measuring", "damage"):
+        assert not re.search(r"\b(chain|ram|roller|socket)", left_out(named[name]))
+    assert left_out(named["pull"]).startswith("friction at the head, weight of chain")
+
+
 # ------------------------------------------------------------------- surfaces
 
 
@@ -133,7 +148,7 @@ def test_an_explorer_shows_one_line_that_opens_the_full_text(name):
     assert shown.endswith(f"<details><summary>{SHORT}")
     inside = {n for n in CAUTIONS if caution(n) in folded}
     assert inside == standing("page", name)
-    assert left_out() in after  # never folded away
+    assert left_out(SUBJECTS[name].leaves_out) in after  # never folded away
     assert not any(caution(n) in shown + after for n in CAUTIONS)
 
 
@@ -192,7 +207,10 @@ def one_pull(tmp_path):
 def test_a_commands_result_has_the_caution_in_full_once(command, one_pull, capsys):
     main(COMMANDS[command])
 
-    assert capsys.readouterr().out.count(caution("S0")) == 1
+    out = capsys.readouterr().out
+    assert out.count(caution("S0")) == 1
+    pulled = command in {"pull", "bench", "plan"}
+    assert out.count(left_out(SUBJECTS["pull"].leaves_out)) == pulled
 
 
 @pytest.mark.parametrize("kind", ["svg", "pdf"])

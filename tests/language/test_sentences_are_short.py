@@ -11,7 +11,6 @@ MOST = 19
 LONGER = {
     "caution.S0": "a standing caution, word for word",
     "caution.S12": "a standing caution, word for word",
-    "caution.left_out": "a list of eight things, word for word",
 }
 END = re.compile(r"(?<=[.?!])[”)\"]*\s+|\n")
 PLACE = re.compile(r"\{[^{}]*\}")

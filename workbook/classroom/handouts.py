@@ -174,7 +174,9 @@ class _Page:
             ],
             "note": sheet.note,
             "pages": student_pages(lesson),
-            "left_out": say("handout", "left_out", left_out=left_out()),
+            "left_out": say(
+                "handout", "left_out", left_out=left_out(sheet.leaves_out)
+            ),
         }  # fmt: skip
 
     def pdf(self, students: Sequence[Mapping[str, Any]]) -> bytes:

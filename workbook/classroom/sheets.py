@@ -32,6 +32,7 @@ from workbook.figures.pictures import (
     pull_line,
     pull_side,
     pull_top,
+    subjects,
 )
 from workbook.language import STANDING, text
 
@@ -71,7 +72,7 @@ class LessonSheet:
     """What one lesson prints.
 
     ``read`` are the readings asked for, ``codes`` (name, set-up code) pairs,
-    ``cautions`` names of standing texts.
+    ``cautions`` names of standing texts, ``leaves_out`` of what its models leave out.
     """
 
     title: str
@@ -80,6 +81,7 @@ class LessonSheet:
     tables: tuple[TableText, ...]
     codes: tuple[tuple[str, str], ...]
     cautions: tuple[str, ...]
+    leaves_out: tuple[str, ...]
     note: str
 
 
@@ -135,6 +137,11 @@ def sheet_of(lesson: str, system: UnitSystem) -> LessonSheet:
             for name, (explorer, change) in named
         ),
         cautions=STANDING[lesson],
+        leaves_out=tuple(
+            name
+            for explorer in one.explorers
+            for name in subjects()[explorer.subject].leaves_out
+        ),
         note=said["note"],
     )
 

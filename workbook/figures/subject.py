@@ -137,6 +137,8 @@ class Subject(Generic[S]):
         Second controls of a field.
     held : str
         Name of the choice of what stays as it is, or of the amount that always does.
+    leaves_out : tuple of str
+        What its model leaves out: names of ``leaves_out`` in ``caution.toml``.
     solve : callable
         ``solve(values)`` asks the engine; it raises the engine's refusal.
     amounts : callable
@@ -172,6 +174,7 @@ class Subject(Generic[S]):
     only_with: Mapping[str, tuple[str, tuple[str, ...]]] = field(default_factory=dict)
     paired: tuple[Paired, ...] = ()
     held: str
+    leaves_out: tuple[str, ...]
     solve: Callable[[Values], S]
     amounts: Callable[[S], Amounts]
     picture: Draws[S]

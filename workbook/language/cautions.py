@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from workbook.language.sentences import say
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
 CAUTIONS = tuple(f"S{number}" for number in range(17))
 """Their names."""
@@ -55,6 +55,13 @@ def caution(name: str) -> str:
     return say("caution", name)
 
 
-def left_out() -> str:
-    """Return what the models leave out."""
-    return say("caution", "left_out")
+def left_out(names: Iterable[str]) -> str:
+    """Return what a model leaves out, from the names of it, each said once.
+
+    Examples
+    --------
+    >>> left_out(("bench_give", "sudden", "bench_give")).partition(".")[0]
+    'give of the bench, anything sudden'
+    """
+    parts = [say("caution", "leaves_out", name) for name in dict.fromkeys(names)]
+    return say("caution", "left_out", parts=parts)

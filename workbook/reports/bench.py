@@ -9,6 +9,7 @@ import numpy as np
 
 from workbook.errors import WorkbookError
 from workbook.figures.pictures.held_body import bench_sheet, stop_lines
+from workbook.figures.pictures.pull import PULL
 from workbook.figures.pictures.pull_directions import rise_words, side_words
 from workbook.language import caution, left_out, say, text
 from workbook.mechanics.vectors import norm, rise_of, side_angle_of
@@ -32,6 +33,7 @@ SUPPORT_HEADS = ("support", *WAYS, "total", "share", "slip")
 class BenchReport(Report):
     """Pulls, what holds the body, and what that carries."""
 
+    leaves_out = PULL.leaves_out
     bench: SolvedBench
 
     def blocks(self, system: UnitSystem) -> list[list[str]]:  # noqa: D102
@@ -52,7 +54,8 @@ class BenchReport(Report):
         ]
 
     def foot(self) -> list[str]:  # noqa: D102
-        return [say(*WORDS, "foot", left_out=left_out()), caution("S0")]
+        foot = say(*WORDS, "foot", left_out=left_out(self.leaves_out))
+        return [foot, caution("S0")]
 
     def _pull_rows(self, system: UnitSystem) -> list[list[str]]:
         bench, show = self.bench, system.show

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
+from workbook.figures.pictures.pull import PULL
 from workbook.figures.pictures.ranking import ranking_sheet
 from workbook.language import say, text
 from workbook.mechanics.planner.candidates import AXES
@@ -25,6 +26,7 @@ HEADS = ("off", "share", "left", "force")
 class PlanReport(Report):
     """A plan's best set-ups, and how many each reason refused."""
 
+    leaves_out = PULL.leaves_out
     planned: PlanFile
 
     def blocks(self, system: UnitSystem) -> list[list[str]]:  # noqa: D102

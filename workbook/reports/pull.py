@@ -33,6 +33,7 @@ UNITS = {
 class PullReport(Report):
     """A set-up and what it does."""
 
+    leaves_out = PULL.leaves_out
     solved: SolvedPull
     seen_from: str | None = None
 

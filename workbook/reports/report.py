@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from workbook.figures.drawing.notes import with_notes
 from workbook.language import STANDING, caution, left_out, say, text
@@ -25,8 +25,10 @@ def heads(report: str, table: str, names: Iterable[str]) -> list[str]:
 class Report(ABC):
     """A result in all the ways it is shown; the cautions are in each of them.
 
-    A new one says its `blocks`, its `amounts` and its `sheet`.
+    A new one says its `blocks`, its `amounts`, its `sheet` and what it `leaves_out`.
     """
+
+    leaves_out: ClassVar[tuple[str, ...]] = ()
 
     @abstractmethod
     def blocks(self, system: UnitSystem) -> list[list[str]]:
@@ -59,7 +61,8 @@ class Report(ABC):
 
     def foot(self) -> list[str]:
         """Return what stands below the table: what is left out, and the caution."""
-        return [say("report", "report", "foot", left_out=left_out()), caution("S0")]
+        left = left_out(self.leaves_out)
+        return [say("report", "report", "foot", left_out=left), caution("S0")]
 
     def table(self, system: UnitSystem) -> str:
         """Return the table as text, an empty line between its blocks."""

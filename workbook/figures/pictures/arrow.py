@@ -437,6 +437,7 @@ ARROW = Subject(
         "between_deg": ("second", ("at the same point",)),
     },
     held="held",
+    leaves_out=("what_pulls", "metal", "sudden"),
     solve=lambda values: Arrows(values=values).solved(),
     amounts=amounts,
     picture=arrow_sheet,

@@ -389,6 +389,7 @@ BRIDLE = Subject(
     fields=FIELDS,
     front=("between_deg", "shift_mm", "pull_kn"),
     held="pull needed",
+    leaves_out=("ring_friction", "chain_weight", "chain_stretch", "metal", "sudden"),
     solve=lambda values: BridleGiven(values=values).solved(),
     amounts=bridle_amounts,
     picture=bridle_sheet,

@@ -418,6 +418,7 @@ CHAIN_SAG = Subject(
         "sag_mm": ("set_by", ("chain sag",)),
     },
     held="set_by",
+    leaves_out=("end_give", "other_energy", "sudden", "real_ratings"),
     solve=lambda values: Hanging(values=values).solved(),
     amounts=amounts,
     picture=chain_sag_sheet,

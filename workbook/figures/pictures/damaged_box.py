@@ -444,6 +444,7 @@ DAMAGE = Subject(
     fields=FIELDS,
     front=("mash_mm", "diamond_mm", "twist_deg"),
     held="specified box",
+    leaves_out=("kinds_meet", "between_points", "metal", "sudden", "real_car"),
     solve=lambda values: BoxGiven(values=values).solved(),
     amounts=box_amounts,
     picture=box_sheet,

@@ -463,6 +463,7 @@ HIT = Subject(
     fields=FIELDS,
     front=("from_deg", "depth_mm"),
     held="nothing",
+    leaves_out=("panel_bend", "old_repairs", "how_hard", "real_car"),
     solve=lambda values: HitGiven(values=values).solved(),
     amounts=hit_amounts,
     picture=hit_sheet,

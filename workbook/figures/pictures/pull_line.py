@@ -305,6 +305,7 @@ LINE = Subject(
     fields=FIELDS,
     front=("bearing_deg", "rise_deg", "tension_kn"),
     held="chain tension",
+    leaves_out=("drift", "around_the_point", "metal", "sudden"),
     solve=lambda values: LineGiven(values=values).solved(),
     amounts=line_amounts,
     picture=line_sheet,

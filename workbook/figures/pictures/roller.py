@@ -252,6 +252,7 @@ REDIRECT = Subject(
     fields=ROLLER_FIELDS,
     front=("between_deg", "tension_kn"),
     held="chain tension",
+    leaves_out=("roller_friction", "chain_weight", "bench_give", "metal", "sudden"),
     solve=lambda values: RollerGiven(values=values).solved(),
     amounts=roller_amounts,
     picture=roller_sheet,
