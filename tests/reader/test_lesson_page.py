@@ -16,8 +16,24 @@ from workbook.reader.lesson_page import (
 )
 
 
+class Line:
+    """Stands for a server's line between a page and its kernel."""
+
+    def __init__(self):
+        self.done = []
+        self.websocket_handler = SimpleNamespace(
+            set_nodelay=lambda wanted: self.done.append(f"no delay {wanted}")
+        )
+
+    def connect(self):
+        """Take note that it was connected."""
+        self.done.append("connected")
+        return self.done
+
+
 def loaded(**settings):
     """Return the settings of a server that has taken the extension up."""
+    settings.setdefault("kernel_websocket_connection_class", Line)
     server = SimpleNamespace(web_app=SimpleNamespace(settings=settings))
     _load_jupyter_server_extension(server)
     return settings
@@ -66,6 +82,13 @@ def test_the_page_is_told_beside_what_others_tell_it(settings_folder):
 
     assert told == {"a": 1, "b": 2, KEY: page_data()}
     assert alone(None, {"a": 1}) == {"a": 1, KEY: page_data()}
+
+
+def test_no_message_of_a_kernel_waits_for_the_page_to_note_the_one_before():
+    line = loaded()["kernel_websocket_connection_class"]()
+
+    assert isinstance(line, Line)
+    assert line.connect() == ["no delay True", "connected"]
 
 
 def test_jupyter_finds_the_module_by_its_name():
