@@ -316,8 +316,12 @@ def _serve(
         signal.signal(signal.SIGINT, lambda *_: server.stop(from_signal=True))
         token = server.identity_provider.token
         address = f"{server.connection_url}{FIRST_PAGE}?token={token}"
-        tell(say("opening", "open", address=address))
-        tell(say("opening", "close"))
+
+        def opened() -> None:
+            tell(say("opening", "open", address=address))
+            tell(say("opening", "close"))
+
+        server.io_loop.add_callback(opened)  # once it listens there
         server.start()
 
 
