@@ -286,6 +286,18 @@ def test_no_news_is_asked_for(running):
     assert setting["fetchNews"]["default"] == "false"
 
 
+def test_no_step_of_a_control_fetches_an_icon(running):
+    page = fetch(running, "lab")
+
+    found = re.search(r'id="jupyter-config-data"[^>]*>(.*?)</script>', page, re.DOTALL)
+    config = json.loads(found[1])
+
+    # It puts another icon on the tab whenever a kernel is busy.
+    assert (
+        "@jupyterlab/application-extension:faviconbusy" in config["disabledExtensions"]
+    )
+
+
 def test_a_folder_already_open_is_said_to_be_with_its_address(
     running, reader_environment, monkeypatch
 ):
