@@ -94,7 +94,8 @@ def _set_out(variant: Variant, answer: SetUpText, system: UnitSystem) -> dict[st
         unit = system.unit[field.kind]
         label = say("explorer", "label", name=field.label, unit=unit)
         now = given[field.label]
-        parts.append({"key": short(free), "label": label, "unit": unit, "now": now})
+        name = {"key": short(free), "name": field.label, "label": label}
+        parts.append({**name, "unit": unit, "now": now})
     return {
         "parts": parts,
         "legend": say("card", "set_out"),

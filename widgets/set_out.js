@@ -1,14 +1,22 @@
 // A set-up in boxes: one for each number, and one for a code in place of them all. The
-// answer is one text, "extension 300 mm; lean 10 deg", or the code.
+// answer is one text, "extension height = 300 mm; ram force = 24 kN", or the code. Old
+// texts have the keys of the boxes: "extension 300 mm".
 
 import { element } from "./parts.js";
 
-const PART = /^\s*([a-z_]+)\s+(.+?)\s*$/;
+const AFTER_NAME = /^\s*[\s:=]\s*(?=\S)/;
 
-function named(text) {
-  return Object.fromEntries(
-    text.split(";").map((part) => PART.exec(part)?.slice(1) ?? ["", part]),
-  );
+// The value of each box by its key, or null where a part of the text has no box.
+function inBoxes(text, parts) {
+  const values = {};
+  for (const said of text.split(";").map((part) => part.trim())) {
+    const found = parts
+      .flatMap(({ key, name }) => [[key, name], [key, key]])
+      .find(([, name]) => said.startsWith(name) && AFTER_NAME.test(said.slice(name.length)));
+    if (!found) return null;
+    values[found[0]] = said.slice(found[1].length).replace(AFTER_NAME, "");
+  }
+  return values;
 }
 
 export function setOut({ parts, legend, code }, parent, id, changed) {
@@ -34,18 +42,17 @@ export function setOut({ parts, legend, code }, parent, id, changed) {
     if (boxes.code.value.trim()) return boxes.code.value;
     const set = parts.filter(({ key }) => boxes[key].value.trim());
     return set
-      .map(({ key, unit }) => {
+      .map(({ key, name, unit }) => {
         const typed = boxes[key].value.trim();
-        return `${key} ${typed}${/\d$/.test(typed) ? ` ${unit}` : ""}`;
+        return `${name} = ${typed}${/\d$/.test(typed) ? ` ${unit}` : ""}`;
       })
       .join("; ");
   }
 
   return (text) => {
     if (text === written()) return;
-    const values = named(text);
-    const known = Object.keys(values).every((key) => parts.some((p) => p.key === key));
-    for (const { key } of parts) boxes[key].value = (known && values[key]) || "";
-    boxes.code.value = known ? "" : text;
+    const values = text ? inBoxes(text, parts) : {};
+    for (const { key } of parts) boxes[key].value = values?.[key] ?? "";
+    boxes.code.value = values ? "" : text;
   };
 }

@@ -57,6 +57,25 @@ def test_every_student_has_a_right_answer_in_steps_of_the_explorer(one):
             assert steps == pytest.approx(round(steps), abs=1e-9)
 
 
+@pytest.mark.parametrize(
+    "typed",
+    [
+        "fork offset, plus to the left = 50 mm; extension height = 100 mm",
+        "Extension  Height: 100 mm, FORK OFFSET, plus to the left 50mm",
+        "fork_offset 50 mm; extension 100 mm",
+        "fork offset 5 cm\nextension 0.1 m",
+    ],
+)
+def test_a_number_goes_by_its_label_or_its_short_name(typed):
+    made = TURN.answer.read(typed, drawn(TURN)[0].given).made
+
+    assert made == {"fork_offset_mm": 50.0, "extension_mm": 100.0}
+
+
+def test_a_set_up_is_typed_with_the_names_of_its_controls():
+    assert HARD.answer.typed({"ram_force_kn": 24.0}) == "ram force = 24 kN"
+
+
 @every
 def test_the_code_of_a_set_up_is_as_good_as_its_numbers(one):
     for variant in drawn(one)[:20]:

@@ -4,8 +4,20 @@ import pytest
 
 MODULE = "widgets/card.js"
 PARTS = [
-    {"key": "lean", "label": "ram lean (deg)", "unit": "deg", "now": "10°"},
-    {"key": "extension", "label": "extension height (in)", "unit": "in", "now": "4 in"},
+    {
+        "key": "lean",
+        "name": "ram lean",
+        "label": "ram lean (deg)",
+        "unit": "deg",
+        "now": "10°",
+    },
+    {
+        "key": "extension",
+        "name": "extension height, tube",
+        "label": "extension height (in)",
+        "unit": "in",
+        "now": "4 in",
+    },
 ]
 FIELD = {"name": "a", "parts": PARTS, "legend": "Your set-up", "code": "or a code"}
 FORM = {"act": "answer", "fields": [FIELD], "submit": "check (Enter)"}
@@ -44,7 +56,7 @@ def test_what_is_typed_becomes_one_text_with_units(card):
     box(page, "extension height (in)").fill("6 1/2")
     box(page, "ram lean (deg)").fill("12°")
 
-    assert kept(page) == "lean 12°; extension 6 1/2 in"
+    assert kept(page) == "ram lean = 12°; extension height, tube = 6 1/2 in"
 
 
 def test_a_code_stands_in_place_of_all_numbers(card):
@@ -55,13 +67,15 @@ def test_a_code_stands_in_place_of_all_numbers(card):
     with_code = kept(page)
     box(page, "or a code").fill(" ")
 
-    assert (with_code, kept(page)) == ("PULL1-22", "lean 12 deg")
+    assert (with_code, kept(page)) == ("PULL1-22", "ram lean = 12 deg")
 
 
 @pytest.mark.parametrize(
     ("text", "expected"),
     [
         ("extension 150 mm; lean 9 deg", ["9 deg", "150 mm", ""]),
+        ("extension height, tube = 5 mm; ram lean = 9°", ["9°", "5 mm", ""]),
+        ("ram lean = 5 deg; lean", ["", "", "ram lean = 5 deg; lean"]),
         ("PULL1-ABCD", ["", "", "PULL1-ABCD"]),
         ("width 3 mm", ["", "", "width 3 mm"]),
     ],
@@ -94,7 +108,7 @@ def test_it_is_done_by_keyboard_alone(card):
     page.keyboard.press("Enter")
 
     (sent,) = page.evaluate("model.sent")
-    assert sent["typed"] == {"a": "lean 11 deg; extension 150 mm"}
+    assert sent["typed"] == {"a": "ram lean = 11 deg; extension height, tube = 150 mm"}
     assert sent["act"] == "answer"
 
 

@@ -11,6 +11,7 @@ from workbook.language.sentences import (
     say,
     set_language,
     text,
+    text_everywhere,
 )
 
 __all__ = [
@@ -29,4 +30,5 @@ __all__ = [
     "set_language",
     "shown",
     "text",
+    "text_everywhere",
 ]

@@ -92,6 +92,23 @@ def text(*keys: str) -> Any:
     raise KeyError(".".join(keys))
 
 
+def text_everywhere(*keys: str) -> list[Any]:
+    """Return one entry of every language that has it: what a reader may have typed.
+
+    Examples
+    --------
+    >>> text_everywhere("kind", "force")
+    ['a force']
+    """
+    found = []
+    for name in languages():
+        try:
+            found.append(_entry(name, keys))
+        except KeyError:
+            continue
+    return found
+
+
 def say(*keys: str, show: Any = None, **values: Any) -> str:
     """Return one sentence, in its plural by ``count`` and with its values.
 

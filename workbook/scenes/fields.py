@@ -51,8 +51,13 @@ class _Worded:
         """What it is, in a few words."""
         return str(self._words("meaning"))
 
+    @property
+    def place(self) -> tuple[str, ...]:
+        """Where its words stand in every language."""
+        return ("field", *self.subject.split("."), self.name)
+
     def _words(self, *keys: str) -> Any:
-        return text("field", *self.subject.split("."), self.name, *keys)
+        return text(*self.place, *keys)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,6 +1,7 @@
 """Set-ups as text: a code of an explorer, or some of its numbers by name.
 
-What is not named stays as the question has it.
+A number goes by what its control is called, in any language there is, or by the short
+name of its field. What is not named stays as the question has it.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from typing import TYPE_CHECKING, Any, ClassVar
 from workbook.errors import FormError
 from workbook.exercises.answers.quantity import in_both
 from workbook.exercises.declaration import Numbers, ReadAnswer
-from workbook.language import shown
+from workbook.language import shown, text_everywhere
 from workbook.quantities.typed import read_quantity
 from workbook.quantities.units import METRIC, factor
 from workbook.scenes import codes
@@ -99,7 +100,7 @@ class SetUpText(ABC):
         if bare.startswith(self.WORD):
             return self._from_code(f"{self.WORD}-{bare.removeprefix(self.WORD)}", given)
         made: dict[str, float] = {}
-        for part in filter(str.strip, _PARTS.split(typed)):
+        for part in filter(str.strip, _PARTS.split(self._by_short_names(typed))):
             name, value = self._named(part)
             if name in made:
                 raise FormError("exercise.set_twice", name=self.FIELDS[name].label)
@@ -119,6 +120,25 @@ class SetUpText(ABC):
                 "exercise.other_rig", name=field_.label, value=value, wanted=wanted
             )
         return self.in_place({name: float(found[name]) for name in self.free})
+
+    def _by_short_names(self, typed: str) -> str:
+        """Return what was typed with a short name in place of what a field is called.
+
+        What it is called may have a comma in it; a short name has none.
+        """
+        called = {
+            " ".join(label.casefold().split()): short(name)
+            for name in self.free
+            for label in text_everywhere(*self.FIELDS[name].place, "label")
+        }
+        longest = sorted(called, key=len, reverse=True)
+        either = "|".join(re.escape(label).replace(r"\ ", r"\s+") for label in longest)
+        return re.sub(
+            rf"(?<!\w)(?:{either})(?!\w)",
+            lambda found: called[" ".join(found[0].casefold().split())],
+            typed,
+            flags=re.IGNORECASE,
+        )
 
     def _named(self, part: str) -> tuple[str, float]:
         found = _NAMED.fullmatch(part)
@@ -142,9 +162,10 @@ class SetUpText(ABC):
         return "; ".join(f"{label} {value}" for label, value in said.items())
 
     def typed(self, made: SetTo) -> str:
-        """Return a set-up as it is typed, the same in every language."""
+        """Return a set-up as it is typed in its boxes."""
         return "; ".join(
-            f"{short(n)} {v:g} {self.number(n).unit}" for n, v in made.items()
+            f"{self.FIELDS[n].label} = {v:g} {self.number(n).unit}"
+            for n, v in made.items()
         )
 
     def value_text(self, name: str, value: Value, system: UnitSystem = METRIC) -> str:
@@ -168,5 +189,5 @@ class SetUpText(ABC):
 
 
 def short(name: str) -> str:
-    """Return the name of a field without its unit, as it is typed."""
+    """Return the name of a field without its unit, as old answers have it."""
     return name.rpartition("_")[0]
