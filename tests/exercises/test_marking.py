@@ -62,6 +62,35 @@ def test_each_route_to_a_number_has_its_name_and_score(typed, name, score):
     assert (outcome.name, outcome.score, outcome.held) == (name, score, False)
 
 
+def test_bar_and_mpa_mixed_up_are_told_from_a_decimal_place():
+    # 300 bar are 30 MPa, or 4351 psi.
+    gauge = variant_from(exercise("10.2"), {"ram_force": 47.713, "bore": 45})
+    typed = ("30 bar", "300 MPa", "3000 bar", "3 MPa", "43510 psi", "30.5 MPa")
+
+    found = [(o.name, o.score, o.choices) for o in (mark(gauge, t) for t in typed)]
+
+    assert found == [
+        ("slip_other_units", 0.6, ("slip_other_units", "none_of_these")),
+        ("slip_other_units", 0.6, ("slip_other_units", "none_of_these")),
+        ("slip_factor10", 0.6, ("slip_factor10", "none_of_these")),
+        ("slip_factor10", 0.6, ("slip_factor10", "none_of_these")),
+        ("slip_factor10", 0.6, ("slip_factor10", "none_of_these")),
+        ("right", 1.0, ()),
+    ]
+
+
+def test_a_decimal_place_and_another_unit_are_asked_about_with_a_route_beside_them():
+    # A bore of 40: the way round it is a tenth of its area, and 3000 bar 300 MPa.
+    gauge = variant_from(exercise("10.2"), {"ram_force": 37.7, "bore": 40})
+
+    choices = [mark(gauge, typed).choices[:2] for typed in ("3000 bar", "300 MPa")]
+
+    assert choices == [
+        ("way_round_for_area", "slip_factor10"),
+        ("way_round_for_area", "slip_other_units"),
+    ]
+
+
 @pytest.mark.parametrize(
     ("typed", "name"),
     [

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any
 
-from workbook.exercises.answers.quantity import Quantity
+from workbook.exercises.answers.quantity import Quantity, right_in_another_unit
 from workbook.exercises.declaration import Finding, ReadAnswer
 from workbook.exercises.engine import Variant
 from workbook.quantities.typed import Typed
@@ -19,6 +19,7 @@ from workbook.quantities.units import factor
 
 UNIT_PENALTY = 0.2
 CEILINGS = (1.0, 0.9, 0.7)  # of the three tries in a marked set
+TEN, OTHER_UNIT = "slip_factor10", "slip_other_units"
 UNIT_PROBLEMS = {"unit_missing", "unit_wrong_kind", "unit_unknown"}
 
 
@@ -149,7 +150,13 @@ def _number(
     if value is None:
         assert read.number is not None
         value = read.number * factor(variant.quantity.unit)
-    judged = judge(_to_mark_against(variant, value, carried), value)
+    against = _to_mark_against(variant, value, carried)
+    judged = judge(against, value)
+    if TEN in judged.choices and right_in_another_unit(read, against):
+        name, *choices = (
+            OTHER_UNIT if n == TEN else n for n in (judged.name, *judged.choices)
+        )
+        judged = replace(judged, name=name, choices=tuple(choices))
     score, trouble = max(0.0, judged.score - penalty), read if penalty else None
     return replace(judged, score=score, unit=read.unit, trouble=trouble)
 

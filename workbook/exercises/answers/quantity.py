@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from workbook.exercises.declaration import Judgement, Known, Numbers
-from workbook.quantities.table import kind_of
+from workbook.quantities.table import KINDS, kind_of
 from workbook.quantities.typed import Typed, read_quantity
 from workbook.quantities.units import INCH, METRIC, factor, figures, with_unit
 
@@ -187,7 +187,11 @@ def in_both(number: str, unit: str, system: UnitSystem) -> str:
 
 
 def slips_anywhere(variant: Variant) -> list[Mistake]:
-    """Return slips of sign, decimal place and unit, whatever is asked."""
+    """Return slips of sign, decimal place and unit, whatever is asked.
+
+    Where the exercise has a slip of its own that leads to the same number, that says
+    more.
+    """
     answer, right = variant.quantity, variant.answer
     if answer.kind == "count":
         return []
@@ -199,7 +203,28 @@ def slips_anywhere(variant: Variant) -> list[Mistake]:
         # The number of the other unit beside ours, and ours beside the other unit.
         name = "radians" if answer.kind == "angle" else "other_units"
         known += [(name, right * ours / theirs), (name, right * theirs / ours)]
-    return [slip(name, _fixed(value)) for name, value in known]
+    slips = (m for m in variant.own_routes if m.name.startswith("slip_"))
+    own = [float(one.answer(variant.given)) for one in slips]
+    return [
+        slip(name, _fixed(value))
+        for name, value in known
+        if not any(math.isclose(value, one) for one in own)
+    ]
+
+
+def right_in_another_unit(typed: Typed, variant: Variant) -> bool:
+    """Tell whether a number is right, but in another unit than stands behind it.
+
+    Only where the two units differ by ten: bar and MPa, mm and cm. What else is
+    mistaken for another is among the slips.
+    """
+    if typed.unit is None or typed.value is None:
+        return False
+    answer, size = variant.quantity, factor(typed.unit)
+    others = (factor(unit) for unit in KINDS[answer.kind].typed)
+    tens = [o for o in others if math.isclose(max(o, size) / min(o, size), 10)]
+    meant = np.multiply(typed.value / size, tens)
+    return bool((answer.grade(meant, right=variant.answer) != OFF).any())
 
 
 def factor_slips(variant: Variant) -> list[Mistake]:

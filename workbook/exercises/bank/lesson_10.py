@@ -143,6 +143,7 @@ EXERCISES = (
         mistakes=(
             Mistake("M23_diameter_as_radius", lambda g: 4 * _ram_force(g)),
             Mistake("way_round_for_area", lambda g: g.pressure * _ring_for_area(g)),
+            slip("bar_for_mpa", lambda g: 10 * _ram_force(g)),
         ),
         # π × 40 × 40 ÷ 4 = 1256.6 mm², and 300 × 1256.6 ÷ 10000 = 37.70.
         by_hand=ByHand({"pressure": 300, "bore": 40}, 37.70),
@@ -195,6 +196,7 @@ EXERCISES = (
             Mistake("M12_gauge_is_chain", _ram_force),
             Mistake("M23_diameter_as_radius", lambda g: 4 * _chain_force(g)),
             Mistake("ratio_upside_down", lambda g: _ram_force(g) / g.ratio),
+            slip("bar_for_mpa", lambda g: 10 * _chain_force(g)),
         ),
         # 37.70 kN of ram, and 1.2 times as much in the chain: 45.24.
         by_hand=ByHand({"pressure": 300, "bore": 40, "ratio": 1.2}, 45.24),
