@@ -12,7 +12,8 @@ from widgets.question import ExerciseCard
 from workbook.exercises import EXERCISES, exercise
 from workbook.exercises.sets import REVIEW
 from workbook.language import say
-from workbook.reader.record import Line, Record, record_here
+from workbook.reader.record import Record, record_here
+from workbook.reader.record_lines import Line
 from workbook.reader.works import works_of
 
 if TYPE_CHECKING:

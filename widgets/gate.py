@@ -12,7 +12,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from workbook.course.lesson import Gate
-    from workbook.reader.record import Line, Record
+    from workbook.reader.record import Record
+    from workbook.reader.record_lines import Line
 
 STOP = "stop"
 

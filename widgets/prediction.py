@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from workbook.course.lesson import Exploration
     from workbook.course.readings import Comparison
     from workbook.figures.drawing.marks import Sheet
-    from workbook.reader.record import Line, Record
+    from workbook.reader.record import Record
+    from workbook.reader.record_lines import Line
 
 KNOWN = "known"  # kind of a line of the record
 OWN, LOOK = "own", "look"  # boxes to type in

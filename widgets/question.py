@@ -15,7 +15,8 @@ from workbook.figures.drawing.svg import render, style_sheet
 from workbook.figures.sketches.boards import drawn_back
 from workbook.figures.sketches.sketches import sketch
 from workbook.language import STANDING, caution, say
-from workbook.reader.record import Line, Record, record_here
+from workbook.reader.record import Record, record_here
+from workbook.reader.record_lines import Line
 from workbook.reader.settings import unit_system
 from workbook.reader.task import Task
 

@@ -13,7 +13,8 @@ if TYPE_CHECKING:
 
     from workbook.course.lesson import Exploration
     from workbook.course.readings import Comparison
-    from workbook.reader.record import Line, Record
+    from workbook.reader.record import Record
+    from workbook.reader.record_lines import Line
 
 SIGNS = {"there": RIGHT, "sign": CLOSE, "now": CLOSE, "beside": CLOSE, "another": WRONG}
 

@@ -9,7 +9,8 @@ from workbook.exercises.replay import variant_of
 from workbook.exercises.sets import SETS
 from workbook.language import say, text
 from workbook.quantities.units import factor
-from workbook.reader.record import Record, add_line, record_here
+from workbook.reader.record import Record, record_here
+from workbook.reader.record_file import add_line
 
 M10 = text("mistake", "M10_equal_legs")
 
@@ -175,7 +176,7 @@ def test_a_record_renamed_under_an_open_lesson_is_said_at_the_next_action(act):
 
 def test_what_is_too_long_to_be_kept_is_said_on_the_card(monkeypatch):
     card = ExerciseCard("7.2")
-    monkeypatch.setattr("workbook.reader.record.LONGEST_LINE", 500)
+    monkeypatch.setattr("workbook.reader.record_lines.LONGEST_LINE", 500)
 
     card._heard({"act": "answer", "typed": {card._field: "\x01" * 200}})
 

@@ -14,7 +14,7 @@ from workbook.exercises.replay import replay, seed_of, variant_of
 from workbook.exercises.sets import is_marked
 from workbook.reader.chain import Tip
 from workbook.reader.hand_in import hand_in_text
-from workbook.reader.record import Reader, line_text
+from workbook.reader.record_lines import Reader, line_text
 
 START = datetime(2026, 1, 12, 9, 0, tzinfo=timezone(timedelta(hours=1)))
 UNITS = {

@@ -8,7 +8,8 @@ import pytest
 
 from workbook.cli import main
 from workbook.reader.hand_in import handed_in
-from workbook.reader.record import FILE, LONGEST_LINE, Reader, Record, line_text
+from workbook.reader.record import FILE, Record
+from workbook.reader.record_lines import LONGEST_LINE, Reader, line_text
 
 TODAY = f"{datetime.now():%Y-%m-%d}"
 

@@ -35,7 +35,8 @@ from workbook.quantities.table import KINDS
 from workbook.quantities.typed import read_quantity
 from workbook.quantities.units import METRIC
 from workbook.reader.opening import MANIFEST, copy_lessons
-from workbook.reader.record import FILE, Record, line_text
+from workbook.reader.record import FILE, Record
+from workbook.reader.record_lines import line_text
 from workbook.reader.settings import remember_units, settings_file, unit_system
 from workbook.scenes.kestrin import kestrin_plan
 from workbook.scenes.set_up_files import to_toml

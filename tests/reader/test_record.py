@@ -14,16 +14,11 @@ from workbook.errors import FormError
 from workbook.exercises import exercise
 from workbook.exercises.engine import variant_from
 from workbook.exercises.replay import replay, seed_of, variant_of
-from workbook.reader import record as module
+from workbook.reader import record_file as module
 from workbook.reader.chain import Tip
-from workbook.reader.record import (
-    FILE,
-    Reader,
-    Record,
-    add_line,
-    line_text,
-    record_here,
-)
+from workbook.reader.record import FILE, Record, record_here
+from workbook.reader.record_file import add_line
+from workbook.reader.record_lines import Reader, line_text, read_line
 
 # Says a number once the line with it must be on disk.
 WRITER = """
@@ -109,7 +104,7 @@ def test_a_killed_lesson_loses_no_line_that_was_kept(path):
     found = {(x.get("who"), x.get("k")) for x in Record(path).lines()}
 
     assert set(kept) <= found
-    assert all(module.read_line(raw) for raw in raw_lines(path)[:-1])
+    assert all(read_line(raw) for raw in raw_lines(path)[:-1])
 
 
 def test_a_line_cut_off_anywhere_costs_only_itself(path):
@@ -435,14 +430,12 @@ def test_two_lessons_at_once_make_one_chain_even_where_they_are_killed(path, kil
 
     Record(path).append("hint", number=1)
 
-    whole = [
-        x for raw in path.read_bytes().splitlines() if (x := module.read_line(raw))
-    ]
+    whole = [x for raw in path.read_bytes().splitlines() if (x := read_line(raw))]
     assert len(whole) > 120
     assert [x["kind"] for x in whole].count("start") == 1
     tip = Tip()
     for raw in path.read_bytes().splitlines():
-        line = module.read_line(raw)
+        line = read_line(raw)
         if line:
             assert line["kind"] == "start" or tip.fits(line), raw
             tip = tip.after(line, raw)
@@ -459,7 +452,7 @@ def test_the_chain_goes_on_behind_a_line_that_was_cut_off(path):
 
         tip = Tip()
         for raw in path.read_bytes().splitlines():
-            line = module.read_line(raw)
+            line = read_line(raw)
             if line:
                 assert line["kind"] == "start" or tip.fits(line)
                 tip = tip.after(line, raw)

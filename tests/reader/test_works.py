@@ -9,7 +9,8 @@ from workbook.exercises import EXERCISES, exercise, replay
 from workbook.exercises.marking import mark
 from workbook.exercises.seeds import Stream
 from workbook.quantities.units import factor
-from workbook.reader.record import FILE, Record, add_line, record_here
+from workbook.reader.record import FILE, Record, record_here
+from workbook.reader.record_file import add_line
 from workbook.reader.task import Task
 from workbook.reader.works import works_of
 

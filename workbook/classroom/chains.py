@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from workbook.language import say
 from workbook.reader.chain import OTHERS, START, TIP, Tip, beginning, owner
-from workbook.reader.record import Line
+from workbook.reader.record_lines import Line
 
 EARLIEST = datetime(2026, 1, 1, tzinfo=UTC).timestamp()  # no workbook before
 AHEAD = 2 * 86_400.0  # s; a wrong time zone is less

@@ -38,7 +38,7 @@ from workbook.exercises import EXERCISES
 from workbook.exercises.seeds import plain
 from workbook.exercises.sets import BEFORE_SETS, SETS
 from workbook.language import say, shown
-from workbook.reader.record import FORMAT, LONGEST_CODE, PRACTICE, Line, read_line
+from workbook.reader.record_lines import FORMAT, LONGEST_CODE, PRACTICE, Line, read_line
 from workbook.reader.way_in import OPENED, reason_of
 
 LARGEST = 4 * 2**20  # bytes of one hand-in; a whole course takes about one MB

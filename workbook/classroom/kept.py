@@ -23,7 +23,7 @@ from workbook.exercises.seeds import plain
 from workbook.exercises.sets import BEFORE_SETS, SETS
 from workbook.exercises.wording import answer_text
 from workbook.files import read_json
-from workbook.reader.record import line_text
+from workbook.reader.record_lines import line_text
 
 FORMAT = 1
 MARKS = "marks.jsonl"

@@ -19,7 +19,7 @@ from workbook.errors import FormError
 from workbook.exercises.seeds import plain
 from workbook.files import write_whole
 from workbook.language import shown
-from workbook.reader.record import checked_code
+from workbook.reader.record_lines import checked_code
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

@@ -5,8 +5,8 @@ The file is text in UTF-8, one line after the other:
 - header lines, which start with ``#``: what is inside, for whom, and the word
   ``format 1``;
 - the lines of that student and class, as they stand in the record
-  (`workbook.reader.record`), oldest first, one JSON object a line. Between them stand
-  the record's ``start`` and, so that its chain can be followed, lines of two more
+  (`workbook.reader.record_lines`), oldest first, one JSON object a line. Between them
+  stand the record's ``start`` and, so that its chain can be followed, lines of two more
   kinds (`workbook.reader.chain`): ``others`` has the check sums of other students'
   lines in a row (``prev``, ``who``, ``lines``), and nothing else of them; ``tip`` has
   the link of the last line;
@@ -28,7 +28,8 @@ from workbook.errors import FormError
 from workbook.files import write_whole
 from workbook.language import say, text
 from workbook.reader.chain import OTHERS, START, TIP, Tip, owner_of, text_sum
-from workbook.reader.record import FORMAT, Line, Reader, Record, line_text
+from workbook.reader.record import Record
+from workbook.reader.record_lines import FORMAT, Line, Reader, line_text
 
 if TYPE_CHECKING:
     from collections.abc import Iterator

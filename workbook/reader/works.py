@@ -18,7 +18,8 @@ from workbook.exercises.sets import BEFORE_SETS, SETS, is_marked, passes
 
 if TYPE_CHECKING:
     from workbook.exercises.declaration import Exercise
-    from workbook.reader.record import Line, Reader, Record
+    from workbook.reader.record import Record
+    from workbook.reader.record_lines import Line, Reader
 
 Which = tuple[str, int, str, int]  # exercise, version, set, attempt
 
