@@ -18,7 +18,7 @@ from workbook.mechanics.holding.wrenches import (
     moved_wrench,
     net_wrench,
 )
-from workbook.mechanics.metal.sections import springback_ratio
+from workbook.mechanics.metal.bending import springback_ratio
 from workbook.mechanics.pull.catenary import from_horizontal_tension
 from workbook.mechanics.pull.linkage import solve_pull
 from workbook.mechanics.pull.rigging import bridle, bridle_in_space, redirect

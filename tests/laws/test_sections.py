@@ -9,14 +9,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.errors import OutOfRangeError
+from workbook.mechanics.metal.bending import (
+    bend_past_yield,
+    springback_ratio,
+    stress_across,
+)
 from workbook.mechanics.metal.sections import (
     BoxSection,
     ISection,
     RectangularSection,
     ThinBoxSection,
-    bend_past_yield,
-    springback_ratio,
-    stress_across,
 )
 
 BAR = RectangularSection(width=0.040, depth=0.100)

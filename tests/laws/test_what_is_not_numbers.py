@@ -14,12 +14,9 @@ from workbook.errors import WorkbookError
 from workbook.mechanics.holding.supports import Clamps, Stands
 from workbook.mechanics.holding.wrenches import central_axis
 from workbook.mechanics.hydraulics.supply import Rams, order_of_movement
+from workbook.mechanics.metal.bending import bend_past_yield
 from workbook.mechanics.metal.rail_parts import Rail, RailPull, Spring
-from workbook.mechanics.metal.sections import (
-    BoxSection,
-    RectangularSection,
-    bend_past_yield,
-)
+from workbook.mechanics.metal.sections import BoxSection, RectangularSection
 from workbook.mechanics.planner.candidates import Job, ShopFloor
 from workbook.mechanics.pull.linkage import Rig
 from workbook.mechanics.pull.setting_out import lay_out
@@ -167,16 +164,7 @@ CALLS = {
             **STEEL,
         },
     },
-    "metal.sections": {
-        "RectangularSection": {"width": 0.05, "depth": 0.12},
-        "BoxSection": {"width": 0.06, "depth": 0.06, "thickness": 0.002},
-        "ThinBoxSection": {"width": 0.06, "depth": 0.06, "thickness": 0.002},
-        "ISection": {
-            "width": 0.1,
-            "depth": 0.12,
-            "flange_thickness": 0.01,
-            "web_thickness": 0.006,
-        },
+    "metal.bending": {
         "bend_past_yield": {
             "section": RectangularSection(width=0.05, depth=0.12),
             "moment": 36.8e3,
@@ -190,6 +178,17 @@ CALLS = {
             **STEEL,
         },
         "springback_ratio": {"bend_radius": 0.01, "thickness": 1e-3, **STEEL},
+    },
+    "metal.sections": {
+        "RectangularSection": {"width": 0.05, "depth": 0.12},
+        "BoxSection": {"width": 0.06, "depth": 0.06, "thickness": 0.002},
+        "ThinBoxSection": {"width": 0.06, "depth": 0.06, "thickness": 0.002},
+        "ISection": {
+            "width": 0.1,
+            "depth": 0.12,
+            "flange_thickness": 0.01,
+            "web_thickness": 0.006,
+        },
     },
     "planner.candidates": {"Job": JOB, "ShopFloor": FLOOR},
     "planner.keep_out": {"boxes": {"corners": [[[0, 0, 0], [1, 1, 1]]]}},

@@ -2,12 +2,8 @@
 
 import pytest
 
-from workbook.mechanics.metal.sections import (
-    ISection,
-    RectangularSection,
-    bend_past_yield,
-    stress_across,
-)
+from workbook.mechanics.metal.bending import bend_past_yield, stress_across
+from workbook.mechanics.metal.sections import ISection, RectangularSection
 
 BAR = RectangularSection(width=0.050, depth=0.120)
 STEEL = {"youngs_modulus": 200e9, "yield_stress": 240e6}

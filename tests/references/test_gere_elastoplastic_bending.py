@@ -2,7 +2,8 @@
 
 import pytest
 
-from workbook.mechanics.metal.sections import BoxSection, ISection, bend_past_yield
+from workbook.mechanics.metal.bending import bend_past_yield
+from workbook.mechanics.metal.sections import BoxSection, ISection
 
 SOURCE = "Gere & Goodno, Mechanics of Materials"
 INCH, KIP = 0.0254, 4448.222

@@ -2,7 +2,8 @@
 
 import pytest
 
-from workbook.mechanics.metal.sections import RectangularSection, bend_past_yield
+from workbook.mechanics.metal.bending import bend_past_yield
+from workbook.mechanics.metal.sections import RectangularSection
 
 
 @pytest.mark.kind(

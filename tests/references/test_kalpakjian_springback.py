@@ -2,7 +2,7 @@
 
 import pytest
 
-from workbook.mechanics.metal.sections import springback_ratio
+from workbook.mechanics.metal.bending import springback_ratio
 
 INCH, PSI = 0.0254, 6894.757
 

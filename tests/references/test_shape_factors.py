@@ -2,11 +2,11 @@
 
 import pytest
 
+from workbook.mechanics.metal.bending import bend_past_yield
 from workbook.mechanics.metal.sections import (
     BoxSection,
     RectangularSection,
     ThinBoxSection,
-    bend_past_yield,
 )
 
 

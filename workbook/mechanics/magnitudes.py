@@ -319,6 +319,12 @@ def magnitude(value: ArrayLike, *, name: Name, unit: str = "") -> Array:
     return array
 
 
+def one_magnitude_each(unit: str, **values: float) -> None:
+    """Refuse values that are not one magnitude each, by their names."""
+    for name, value in values.items():
+        magnitude(one_number(value, name=name), name=name, unit=unit)
+
+
 def called(name: Name) -> Name:
     """Return the term of a quantity by its name; a phrase stays as it is.
 
