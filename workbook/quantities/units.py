@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import cache
 from math import floor, log10
 from typing import TYPE_CHECKING, SupportsFloat
@@ -45,13 +46,17 @@ def factor(unit: str) -> float:
 def figures(value: float, *, least: int = 0) -> str:
     """Return a number to three figures, with at least so many decimals among them.
 
+    It is written out, however small it is.
+
     Examples
     --------
     >>> figures(11.0), figures(11.0, least=1), figures(6.8404), figures(1234.0, least=1)
     ('11', '11.0', '6.84', '1230')
+    >>> figures(1e-5), figures(1.234e-7)
+    ('0.00001', '0.000000123')
     """
     rounded = float(f"{value:.3g}")
-    plain = f"{rounded:.10g}"
+    plain = f"{Decimal(repr(rounded)).normalize():f}"
     most = 2 - floor(log10(abs(rounded))) if rounded else 0
     needed = len(plain.partition(".")[2])
     return f"{rounded:.{max(0, min(most, max(needed, least)))}f}"
