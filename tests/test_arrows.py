@@ -49,10 +49,11 @@ MAY_IMPORT = {
     "figures.sketches": BODY | {"exercises", "figures.drawing"},
     "course": BODY | {"exercises", "figures", "figures.drawing", "figures.pictures"},
     "reader": GROUND | {"quantities", "exercises", "course"},
+    "bay": BODY | {"exercises", "reader"},
     "reports": BODY | FIGURES,
-    "classroom": BODY | FIGURES | {"exercises", "course", "reader", "reports"},
+    "classroom": BODY | FIGURES | {"exercises", "course", "reader", "reports", "bay"},
     "cli": BODY | FIGURES | {
-        "exercises", "course", "reader", "reports", "classroom",
+        "exercises", "course", "reader", "reports", "classroom", "bay",
     },
     "__main__": {"cli"},
     "__init__": set(),

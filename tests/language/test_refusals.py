@@ -18,6 +18,7 @@ REASONS_ONLY = [
     "workbook/equipment",
     "workbook/quantities",
     "workbook/scenes",
+    "workbook/bay",
 ]
 # Which reads a number by a name below `quantity` in `term.toml`.
 READERS = {

@@ -10,7 +10,7 @@ from __future__ import annotations
 import tomllib
 from functools import cache
 from importlib.resources import files
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 
@@ -30,6 +30,13 @@ if TYPE_CHECKING:
     from workbook.mechanics.vectors import Array
 
 NAME = "kestrin"
+
+
+class Scatter(Protocol):
+    """What draws the scatter of readings, as `numpy.random.Generator` does."""
+
+    def normal(self, *, scale: float, size: tuple[int, ...]) -> NDArray[np.float64]:
+        """Return readings' errors with this standard deviation."""
 
 
 def invented() -> str:
@@ -144,7 +151,7 @@ def kestrin_differences(nodes: Array) -> NDArray[np.float64]:
 
 
 def measured_kestrin(
-    nodes: Array, *, rng: np.random.Generator, scatter: float | None = None
+    nodes: Array, *, rng: Scatter, scatter: float | None = None
 ) -> PointList:
     """Measure the points of the body with bent rails, as the shop does.
 
@@ -152,8 +159,8 @@ def measured_kestrin(
     ----------
     nodes : ndarray, shape (2, 9, 3)
         Where the rails are, one step of a `RailHistory`. [m]
-    rng : numpy.random.Generator
-        Draws the scatter of the readings.
+    rng : Scatter
+        Draws the scatter of the readings: a generator of numpy, or its like.
     scatter : float, optional
         Standard deviation of one coordinate; the shop's unless given. [m]
 

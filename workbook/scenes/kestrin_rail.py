@@ -33,10 +33,15 @@ def invented() -> str:
     return say("scene", "rail")
 
 
-def kestrin_front_end() -> FrontEnd:
+def kestrin_front_end(*, wall: float | None = None) -> FrontEnd:
     """Return the undamaged front end: rail 0 is the left one, rail 1 the right.
 
     All of it is invented (`invented` says so to a reader).
+
+    Parameters
+    ----------
+    wall : float, optional
+        Of both rails, where another car's is wanted. [m]
 
     Examples
     --------
@@ -45,8 +50,9 @@ def kestrin_front_end() -> FrontEnd:
     ['crossmember', 'left stand', 'right stand']
     """
     data = read_rail_data()
+    tube = data["rail"] if wall is None else {**data["rail"], "wall": wall}
     return FrontEnd(
-        rails=[_rail(data["rail"], root=data["root_of"][side]) for side in SIDES],
+        rails=[_rail(tube, root=data["root_of"][side]) for side in SIDES],
         clamps={name: RailClamp(**_placed(row)) for name, row in data["clamp"].items()},
         pulls={name: RailPull(**row) for name, row in data["pull"].items()},
         springs={name: Spring(**_placed(row)) for name, row in data["spring"].items()},

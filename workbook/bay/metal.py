@@ -1,0 +1,84 @@
+"""The metal under the bay's chains: heads that go with their rams.
+
+`workbook.mechanics.metal.front` pulls toward heads that stand still. A ram's head
+goes round its anchor as the ram comes out, and swings as its clamp moves; so each
+act is solved with the heads where they are when it ends.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from workbook.mechanics.metal.front import places
+from workbook.mechanics.metal.front_parts import FrontState
+from workbook.mechanics.metal.rail_balance import Controls, State
+from workbook.mechanics.vectors import Array, norm
+from workbook.scenes.kestrin_rail import kestrin_front_end
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from workbook.mechanics.metal.rail_parts import FrontEnd, Spring
+
+
+CROSSMEMBER = "crossmember"
+
+
+def crossmember() -> Spring:
+    """Return what is bolted between the rails."""
+    return kestrin_front_end().springs[CROSSMEMBER]
+
+
+def bare(end: State, *, holds: Mapping[str, Spring]) -> FrontState:
+    """Return metal at the end of a history of its own, its pulls taken off.
+
+    Parameters
+    ----------
+    end : State
+        All of whose pulls are let down.
+    holds : mapping of str to Spring
+        Its springs, each still on.
+    """
+    nothing, none = np.zeros(0), np.zeros(0, dtype=bool)
+    controls = Controls(
+        tension=nothing,
+        goal=nothing,
+        presence=end.controls.presence,
+        strength=np.ones_like(end.load),
+    )
+    metal = replace(
+        end,
+        controls=controls,
+        tension=nothing,
+        travel=nothing,
+        locked=none,
+        slack=none,
+    )
+    return FrontState(metal=metal, holds=holds)
+
+
+def swung(
+    front_end: FrontEnd, state: FrontState, heads: Mapping[str, Array]
+) -> FrontState:
+    """Return metal whose chains run to other heads: rams that came out and swung.
+
+    Nothing on the metal moves by it; a chain's travel is counted anew.
+
+    Parameters
+    ----------
+    front_end : FrontEnd
+    state : FrontState
+    heads : mapping of str to ndarray, shape (3,)
+        Of chains that are on, in the metal's frame; others stay. [m]
+    """
+    at = places(front_end, state)
+    pulls, travel = {}, state.metal.travel.copy()
+    for row, (name, pull) in enumerate(state.pulls.items()):
+        if name in heads:
+            travel[row] = -float(norm(heads[name] - at[pull.clamp]))
+            pull = replace(pull, head=heads[name])
+        pulls[name] = pull
+    return replace(state, pulls=pulls, metal=replace(state.metal, travel=travel))

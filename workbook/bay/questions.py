@@ -1,0 +1,3 @@
+"""The questions C1 to C12."""
+
+ITEMS = {"C3": {"bearing": None}}
