@@ -6,7 +6,7 @@ import pytest
 from bay_jobs import BEGIN, CODES, anchored
 
 from workbook.bay.data import as_data
-from workbook.bay.log import FILE, MOST_ACTS, BayLog, BayJob, last_job
+from workbook.bay.log import FILE, MOST_ACTS, BayJob, BayLog, last_job
 from workbook.errors import FormError, WorkbookError
 from workbook.reader.chain import Tip
 
