@@ -14,6 +14,11 @@ CORNERS = {
 }
 
 
+def each_once(rows):
+    """Return set-ups without those that are there already, as of another lesson."""
+    return [*{tuple(sorted(row.items())): row for row in rows}.values()]
+
+
 def pieces(panel, kind):
     return [mark for mark in panel.drawing.seen if isinstance(mark, kind)]
 
@@ -36,24 +41,42 @@ def boxes_of(panel, letters):
     return found
 
 
-def dots_of(panel):
-    """Return points a pixel apart on every line, by name, and not of what is quiet."""
-    found = {}
+def strokes_of(panel):
+    """Return the pieces of every line: names (m), starts (m, 2), ends (m, 2).
+
+    What is quiet has none.
+    """
+    names, starts, ends = [], [], []
     for mark in pieces(panel, (Line, Polygon, Strokes)):
         if STYLES[mark.role].quiet:
             continue
-        strokes = mark.strokes if isinstance(mark, Strokes) else [mark.points.tolist()]
-        if isinstance(mark, Polygon):
-            strokes = [[*strokes[0], strokes[0][0]]]
-        dots = []
-        for stroke in strokes:
-            for start, end in zip(
-                px(panel, stroke)[:-1], px(panel, stroke)[1:], strict=True
-            ):
-                count = int(np.hypot(*(end - start))) + 2
-                dots.append(np.linspace(start, end, count))
-        found[mark.name] = np.concatenate(dots)
-    return found
+        many = mark.strokes if isinstance(mark, Strokes) else [mark.points]
+        for stroke in map(np.asarray, many):
+            closed = isinstance(mark, Polygon)
+            stroke = np.concatenate([stroke, stroke[:1]]) if closed else stroke
+            starts.append(stroke[:-1])
+            ends.append(stroke[1:])
+            names += [mark.name] * (len(stroke) - 1)
+    if not names:
+        return np.array([]), np.empty((0, 2)), np.empty((0, 2))
+    its = px(panel, np.concatenate(starts)), px(panel, np.concatenate(ends))
+    return np.array(names), *its
+
+
+def crossed(low, top, starts, ends):
+    """Tell which pieces of lines (m) run through a box, or through which of boxes (k).
+
+    A piece is in the box from where it has passed the last of the two near sides to
+    the first of the two far ones.
+    """
+    way = ends - starts
+    with np.errstate(divide="ignore", invalid="ignore"):
+        sides = (low[..., None, :] - starts) / way, (top[..., None, :] - starts) / way
+    inside = (low[..., None, :] < starts) & (starts < top[..., None, :])
+    always = np.where(inside, -np.inf, np.inf)
+    near = np.where(way == 0, always, np.minimum(*sides)).max(axis=-1)
+    far = np.where(way == 0, -always, np.maximum(*sides)).min(axis=-1)
+    return np.maximum(near, 0) < np.minimum(far, 1)
 
 
 def meet(low, top, its_low, its_top):
@@ -63,21 +86,26 @@ def meet(low, top, its_low, its_top):
 
 def in_trouble(panel, letters=1.0):
     """Name every label that lies on a line, on a point or on another label."""
-    boxes, found = boxes_of(panel, letters), []
+    boxes = boxes_of(panel, letters)
+    if not boxes:
+        return []
+    names, all_boxes = [*boxes], np.array([*boxes.values()])
+    low, top = all_boxes[:, :2], all_boxes[:, 2:]
     points = [px(panel, marker.at) for marker in pieces(panel, Marker)]
-    dots = dots_of(panel)
+    points = np.array(points).reshape(-1, 2)
+    lines, starts, ends = strokes_of(panel)
+    on_label = meet(low[:, None], top[:, None], low, top)
+    on_point = meet(low[:, None], top[:, None], points - 7, points + 7)
+    on_line = crossed(low, top, starts, ends)
     frame = np.array((panel.left, panel.top))
-    for name, box in boxes.items():
-        low, top = box[:2], box[2:]
-        its = {other: at for other, at in boxes.items() if other != name}
-        found += [(name, o) for o, b in its.items() if meet(low, top, b[:2], b[2:])]
-        found += [(name, "a point") for p in points if meet(low, top, p - 7, p + 7)]
-        found += [
-            (name, line)
-            for line, on in dots.items()
-            if line != f"leader {name}" and meet(low, top, on, on).any()
-        ]
-        size = (panel.width, panel.height)
-        if (box[:2] < frame).any() or (box[2:] > frame + size).any():
+    size = np.array((panel.width, panel.height))
+    outside = (low < frame).any(axis=-1) | (top > frame + size).any(axis=-1)
+    found = []
+    for k, name in enumerate(names):
+        found += [(name, names[j]) for j in np.flatnonzero(on_label[k]) if j != k]
+        found += [(name, "a point")] * int(on_point[k].sum())
+        its = dict.fromkeys(lines[on_line[k]].tolist())
+        found += [(name, line) for line in its if line != f"leader {name}"]
+        if outside[k]:
             found.append((name, "the frame"))
     return found

@@ -4,7 +4,7 @@ from collections import defaultdict
 
 import numpy as np
 import pytest
-from label_checks import CORNERS, boxes_of, in_trouble, meet
+from label_checks import CORNERS, boxes_of, each_once, in_trouble, meet
 
 from workbook.course import lessons
 from workbook.errors import WorkbookError
@@ -31,22 +31,23 @@ def numbers(name):
 def of_the_course(name):
     """Return the start, and the starts and named set-ups of every lesson."""
     start = starts(subjects()[name].fields)
-    return [start] + [
+    named = [
         {**start, **one.values(called)}
         for lesson in lessons().values()
         for one in lesson.explorers
         if one.subject == name
         for called in ("start", *one.named)
     ]
+    return each_once([start, *named])
 
 
 def slider_ends(name):
-    return [
+    return each_once(
         {**base, n: end}
         for base in of_the_course(name)
         for n, f in numbers(name).items()
         for end in (f.low, f.high)
-    ]
+    )
 
 
 def by_chance(name):
