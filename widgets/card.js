@@ -30,6 +30,16 @@ function picture(svg, parent) {
   parent.append(document.importNode(drawn.documentElement, true));
 }
 
+// A lesson beside this one: JupyterLab opens it, elsewhere the browser goes there.
+function toLesson({ text, file }, parent) {
+  const link = element("a", "", parent, text);
+  link.href = new URL(file, location.href).href;
+  const [, path] = /\/(?:tree|notebooks)\/(.*)$/.exec(new URL(link.href).pathname) ?? [];
+  if (!path) return;
+  link.dataset.commandlinkerCommand = "docmanager:open";
+  link.dataset.commandlinkerArgs = JSON.stringify({ path: decodeURIComponent(path) });
+}
+
 // What stands before the box in which the same text can be typed.
 function aside(label) {
   const made = element("div", "pw-aside");
@@ -159,6 +169,7 @@ function render({ model, el }) {
         element("p", "", hidden, text);
       }
     },
+    wait: ({ text, link }, at) => toLesson(link, element("p", "", at, `${text} `)),
     form,
     result: ({ sign, lines }, at) => {
       if (sign) element("span", "pw-sign", at, sign).setAttribute("aria-hidden", "true");
@@ -193,6 +204,7 @@ function render({ model, el }) {
     const had = focused();
     const key = had?.dataset.key;
     const name = had?.dataset.field;
+    const said = frame.result && built.result !== JSON.stringify(frame.result);
     for (const [part, make] of Object.entries(build)) {
       const spec = JSON.stringify(frame[part] ?? null);
       if (built[part] === spec) continue;
@@ -205,6 +217,7 @@ function render({ model, el }) {
     el.dispatchEvent(new Event("shown"));
     if (frame.state) Object.assign(el.dataset, { pwState: frame.state, pwWhose: frame.whose });
     if (!had) return; // never take the focus from elsewhere on the page
+    if (said) slots.result.scrollIntoView({ block: "nearest" });
     if (frame.focus) focus(`.pw-${frame.focus} input:not([type=hidden])`);
     else if (!had.isConnected) {
       if (name) focus(`[data-field="${CSS.escape(name)}"]`);

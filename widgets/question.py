@@ -15,6 +15,7 @@ from workbook.figures.drawing.svg import render, style_sheet
 from workbook.figures.sketches.boards import drawn_back
 from workbook.figures.sketches.sketches import sketch
 from workbook.language import STANDING, caution, say
+from workbook.reader.opening import FIRST
 from workbook.reader.record import Record, record_here
 from workbook.reader.record_lines import Line
 from workbook.reader.settings import unit_system
@@ -120,6 +121,14 @@ class ExerciseCard(Card):
         self._draft()
         self.show(focus="form")
 
+    def unmarked(self) -> None:
+        """Ask the same of a reader who has not signed in, with numbers for practice."""
+        self._open(self.first, set=PRACTICE)
+        if self.task.work.solved or self.task.closed:
+            self.task.new_numbers()
+        self._draft()
+        self.show(focus="form")
+
     def give_up_earlier(self) -> None:
         """Go on from the right answer of the part before, which then is shown."""
         self.task.give_up_earlier()
@@ -143,9 +152,9 @@ class ExerciseCard(Card):
         self._draft()
         self.show(focus="form")
 
-    def _open(self, one: Exercise) -> None:
+    def _open(self, one: Exercise, *, set: str = "") -> None:
         """Put an exercise before the reader; one that is not the card's is practice."""
-        own = one is self.first
+        own = one is self.first and not set
         attempt, set = (self._attempt, self._set) if own else (None, PRACTICE)
         self.task = Task(self.record, one, set=set, attempt=attempt)
         self._whole_example = False
@@ -164,6 +173,7 @@ class ExerciseCard(Card):
             "worked": lambda _: self.worked_example(),
             "easier": lambda _: self.easier(),
             "back": lambda _: self.back(),
+            "unmarked": lambda _: self.unmarked(),
             "give_up": lambda _: self.give_up_earlier(),
             "new": lambda _: self.new_numbers(),
         }
@@ -201,12 +211,13 @@ class ExerciseCard(Card):
             ],
             "sketch": None if drawn is None else render(drawn),
             "worked": self._worked(),
+            "wait": self._wait(),
             "form": None if closed else self._form(),
             "result": _result(work),
             "ask": _ask(work),
             "hints": _hints(work) or None,
             "tools": self._tools(),
-            "foot": [self._standing()],
+            "foot": [] if self._nobody else [self._standing()],
             "caution": {
                 "summary": " ".join(caution(c) for c in STANDING["result"]),
                 "lines": [caution(c) for c in one.cautions],
@@ -239,7 +250,22 @@ class ExerciseCard(Card):
 
     def _form(self) -> dict[str, Any]:
         field = answer_box(self.task.variant, self._field, unit_system())
-        return {"act": "answer", "fields": [field], "submit": say("card", "check")}
+        check = "check_later" if self.task.work.asked_for_thinking else "check"
+        return {"act": "answer", "fields": [field], "submit": say("card", check)}
+
+    def _wait(self) -> dict[str, Any] | None:
+        """Say why there is no box where nobody has signed in, and the ways out."""
+        if not self._nobody:
+            return None
+        return {
+            "text": say("card", "marked"),
+            "link": {"text": say("card", "sign_in"), "file": FIRST},
+        }
+
+    @property
+    def _nobody(self) -> bool:
+        """Whether this is marked, and nobody has signed in."""
+        return self.task.marked and not self.record.reader.signed_in
 
     def _worked(self) -> dict[str, Any] | None:
         """Return the worked example: whole if asked for, else fading from the end."""
@@ -266,6 +292,7 @@ class ExerciseCard(Card):
         done = task.work.solved or (last is not None and last.answer_shown)
         number = None if done else task.next_hint
         return self._offered(
+            unmarked=say("card", "unmarked") if self._nobody else "",
             hint=say("card", "hint", number=number, most=most) if number else "",
             worked="" if self._whole_example else say("card", "show_worked"),
         )
@@ -288,8 +315,6 @@ class ExerciseCard(Card):
         task = self.task
         if not task.marked:
             return say("card", task.set, number=task.attempt, reader=self.called)
-        if not self.record.reader.signed_in:
-            return say("card", "sign_in_first")
         return say(
             "card",
             task.set,

@@ -1,11 +1,12 @@
 """From try to try: refutation before answer, thinking before the next try."""
 
 import pytest
-from on_card import answers, tools, typed_for
+from on_card import answers, press, tools, typed_for
 
 from widgets import ExerciseCard, SignIn
 from workbook.exercises import wording
 from workbook.language import say, text
+from workbook.reader.opening import shipped_lessons
 from workbook.reader.record import record_here
 
 M10 = text("mistake", "M10_equal_legs")
@@ -95,12 +96,36 @@ def test_practice_has_no_limit():
 
 def test_a_marked_set_waits_for_somebody_to_sign_in():
     card = ExerciseCard("7.2", set="exit")
-    asked = card.frame["form"]
+    before = card.frame
 
     SignIn().sign_in(student="K7", class_key="oak")
 
-    assert asked is None
+    assert before["form"] is None
+    assert before["wait"]["text"] == say("card", "marked")
+    assert before["wait"]["link"]["file"] in shipped_lessons()
     assert card.frame["form"] is not None
+    assert card.frame["wait"] is None
+    assert "unmarked" not in tools(card)
+
+
+def test_who_has_not_signed_in_may_answer_a_marked_question_without_marks():
+    ExerciseCard("7.2").answer("1 kN")
+    practised = ExerciseCard("7.2")
+    practised.answer(typed_for(practised))
+    card = ExerciseCard("7.2", set="exit")
+    marked = card.task.variant.numbers
+
+    press(card, "unmarked")
+
+    # New numbers: those of this question are for who signs in, the others were solved.
+    assert card.frame["form"] is not None
+    assert (card.task.set, card.task.attempt) == ("practice", 2)
+    numbers = card.task.variant.numbers
+    assert marked != numbers != practised.task.variant.numbers
+    card.answer(typed_for(card))
+    SignIn().sign_in(student="K7", class_key="oak")
+    assert card.task.set == "exit"
+    assert card.task.work.history.tries == 0
 
 
 def test_nothing_typed_is_no_answer():

@@ -398,3 +398,27 @@ def test_a_card_that_fills_no_screen_has_no_such_key(card):
     card.clock.run_for(1000)
     assert card.evaluate(BACK)
     assert card.locator(".pw-project").count() == 0
+
+
+def test_a_link_to_another_lesson_is_opened_by_the_notebook(card):
+    wait = {"text": "Marked.", "link": {"text": "Sign in", "file": "00_a b.ipynb"}}
+    card.evaluate("history.replaceState(null, '', '/lab/tree/x y/01_b.ipynb?a')")
+
+    change(card, wait=wait)
+
+    link = card.get_by_role("link", name="Sign in")
+    assert link.get_attribute("href").endswith("/lab/tree/x%20y/00_a%20b.ipynb")
+    assert link.get_attribute("data-commandlinker-command") == "docmanager:open"
+    args = link.get_attribute("data-commandlinker-args")
+    assert args == '{"path":"x y/00_a b.ipynb"}'
+
+
+def test_what_is_said_about_an_answer_comes_into_sight(card):
+    card.evaluate("place.style.marginTop = `${innerHeight}px`")
+    field(card, "Pull, with its unit").focus()
+    said = card.locator(".pw-result")
+
+    change(card, result={"sign": "", "lines": ["Look again."] * 5})
+
+    box = said.bounding_box()
+    assert box["y"] + box["height"] <= card.viewport_size["height"] + 1

@@ -365,6 +365,31 @@ def test_on_a_narrow_page_one_button_unfolds_the_line(led):
     page.keyboard.press("Escape")
 
     assert "pw-unfolded" not in nav.get_attribute("class")
+    button.click()
+    page.evaluate("document.body.dispatchEvent(new Event('pointerdown'))")
+    assert "pw-unfolded" not in nav.get_attribute("class")
+
+
+def test_the_line_does_not_stay_over_the_text_once_a_part_was_chosen(led):
+    page = go_on(led(), 2)
+    nav, item = page.locator(".pw-course"), page.locator(".pw-part").first
+
+    def away():
+        return "pw-away" in nav.get_attribute("class").split()
+
+    # The hand is still over it, so that nothing but a class can put it away.
+    item.evaluate("button => button.click()")
+    assert away()
+    nav.dispatch_event("pointerenter")
+    assert not away()
+
+    page.locator(".pw-part[tabindex='0']").focus()
+    page.keyboard.press("Escape")
+    assert away()
+    page.locator(".pw-part").nth(1).focus()
+    assert not away()
+    page.evaluate("document.body.dispatchEvent(new Event('pointerdown'))")
+    assert away()
 
 
 def test_the_line_follows_what_is_read(led):

@@ -21,7 +21,8 @@ from workbook.errors import OutOfRangeError, WorkbookError
 from workbook.files import read_at_most, read_json, write_whole
 from workbook.language import say
 
-FIRST_PAGE = "lab/tree/00_start_here.ipynb"
+FIRST = "00_start_here.ipynb"  # where one signs in, too
+FIRST_PAGE = f"lab/tree/{FIRST}"
 MANIFEST = ".pullwright.json"
 DOOR = ".pullwright-open.html"  # leads the browser to the server, token and all
 LARGEST = 2**20  # bytes of it; a hundred lessons take some 20 000

@@ -159,6 +159,9 @@ export class Steps {
       return made;
     });
     nav.addEventListener("keydown", (event) => this.key(event));
+    for (const kind of ["pointerenter", "focusin"]) {
+      nav.addEventListener(kind, () => this.putAway(false));
+    }
     this.nav = nav;
     this.unfold(false);
   }
@@ -180,14 +183,20 @@ export class Steps {
     this.nav.classList.toggle("pw-unfolded", open);
   }
 
+  /** Once something was chosen the line is narrow again, until one comes back to it. */
+  putAway(away) {
+    this.nav.classList.toggle("pw-away", away);
+    if (away) this.unfold(false);
+  }
+
   /** Up and down, home and end go through the list; Escape folds it. */
   key(event) {
     const from = this.items.indexOf(document.activeElement);
     const end = this.items.length - 1;
     const to = { ArrowDown: from + 1, ArrowUp: from - 1, Home: 0, End: end };
     if (event.key === "Escape") {
-      this.unfold(false);
       this.now.focus();
+      this.putAway(true);
     } else if (from >= 0 && event.key in to) {
       event.preventDefault();
       this.items[to[event.key]]?.focus();
@@ -284,9 +293,9 @@ export class Steps {
   // What a reader does ----------------------------------------------------------
 
   goTo(index) {
-    this.unfold(false);
     this.moved = true;
     if (this.items[index].ariaDisabled !== "true") this.stand(index);
+    this.putAway(true);
   }
 
   goOn() {
@@ -343,6 +352,8 @@ export class Steps {
     this.turned = new ResizeObserver(() => this.stayInSight());
     this.turned.observe(this.outer);
     this.touched = () => (this.moved = true);
+    this.outside = ({ target }) => !this.nav.contains(target) && this.putAway(true);
+    window.addEventListener("pointerdown", this.outside, true);
     for (const kind of ["wheel", "pointerdown", "keydown"]) {
       this.outer.addEventListener(kind, this.touched, { passive: true });
     }
@@ -431,6 +442,7 @@ export class Steps {
     this.watch.disconnect();
     this.turned.disconnect();
     this.outer.removeEventListener("scroll", this.scrolled);
+    window.removeEventListener("pointerdown", this.outside, true);
     for (const kind of ["wheel", "pointerdown", "keydown"]) {
       this.outer.removeEventListener(kind, this.touched);
     }
