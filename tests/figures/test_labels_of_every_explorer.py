@@ -20,6 +20,11 @@ from workbook.scenes.fields import Choice, starts
 OTHERS = sorted({*subjects()} - {"pull"})  # which has a page of its own
 RANDOM = 500
 ELSEWHERE = 5  # of them one in so many is drawn for a phone, and for a projector
+GRIP = 8  # px, half as wide as the handle of what can be taken is drawn
+TURNED = [  # the hit is taken close to what stands there
+    starts(subjects()["hit"].fields) | {"from_deg": np.deg2rad(turn)}
+    for turn in range(-75, 80, 10)
+]
 BARS = "bar "  # their words stand before and behind them, in rows
 
 
@@ -117,6 +122,27 @@ def test_labels_lie_on_nothing(name, rows, room):
 
     assert found == []
     assert drawn >= len(some) / 2
+
+
+def test_no_label_lies_under_what_can_be_taken():
+    view, seen, found = VIEWS["home"], 0, []
+    for name in OTHERS:
+        subject = subjects()[name]
+        if subject.grips is None:
+            continue
+        for values in (*of_the_course(name), *(TURNED if name == "hit" else ())):
+            solved = subject.solve(values)
+            sheet = subject.sheets(solved, Look(system=METRIC, view=view)).picture
+            panel = settle(sheet)[0].panels[0]
+            for grip, taken in subject.grips(solved, view, sheet).items():
+                seen += 1
+                for label, box in boxes_of(panel, sheet.letters).items():
+                    off = np.maximum(box[:2] - taken.at, taken.at - box[2:])
+                    if np.hypot(*np.maximum(off, 0)) < GRIP:
+                        found.append((name, grip, label))
+
+    assert found == []
+    assert seen > 60
 
 
 @pytest.mark.parametrize("room", sorted(ROOMS))

@@ -67,7 +67,6 @@ WORKED = (
                 finds="wider",
                 of=lambda g: g.front - g.rear,
                 kind="small length",
-                finer=1,
                 scene="uneven_gap",
             ),
             ExampleStep(

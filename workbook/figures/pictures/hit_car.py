@@ -65,11 +65,11 @@ SILL, BELT, ROOF = 0.25, 0.85, 1.35  # m, heights of the invented car
 CABIN_HALF = 0.6  # m, of its roof
 HIT_LONG, BESIDE = 0.75, 0.14  # m: arrows of hit and pull, and each from their line
 WORDS = ("picture", "hit")
-SHOWN = {  # gaps that are named in the picture: where, along and across
-    "left front door, front edge": (HINGE, 1.0),
-    "right front door, front edge": (HINGE, -1.0),
-    "left hood, front": (NOSE, 1.0),
-    "right hood, front": (NOSE, -1.0),
+SHOWN = {  # gaps that stand in the picture: of what, and where, along, across and up
+    "left front door, front edge": ("door", (STATIONS[HINGE], HALF, BELT)),
+    "right front door, front edge": ("door", (STATIONS[HINGE], -HALF, SILL)),
+    "left hood, front": ("hood", (STATIONS[NOSE], HOOD_HALF, BELT)),
+    "right hood, front": ("hood", (STATIONS[NOSE], -HOOD_HALF, BELT)),
 }
 
 
@@ -408,17 +408,18 @@ def _gap_labels(
     if brief:
         return []
     marks: list[Mark] = []
-    for name, (station, way) in SHOWN.items():
-        across = HOOD_HALF if "hood" in name else HALF
-        at = np.array([[STATIONS[station], way * across, BELT]])
-        there = np.broadcast_to(seen(at)[0], (*np.shape(solved.far_corner), 2))
+    for name, (of, at) in SHOWN.items():
+        place = seen(np.array([at]))[0]
+        there = np.broadcast_to(place, (*np.shape(solved.far_corner), 2))
+        gap = solved.gaps[name]
         marks.append(
             FreeLabel(
                 there,
-                Amount(solved.gaps[name], "small length", system.show),
+                said(*WORDS, "gap_of", of, show=system.show, gap=gap),
                 "text",
                 name=f"label {name}",
                 rank="point",
+                short=Amount(gap, "small length", system.show),
             )
         )
     return marks
