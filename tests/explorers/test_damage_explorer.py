@@ -47,7 +47,7 @@ def test_twelve_millimetres_of_one_sided_mash_shorten_one_side_and_one_diagonal(
     assert told["diagonal difference"] == "9.4 mm"
     assert told["left side, length"] == "1388.0 mm"
     assert told["right side, length"] == "1400.0 mm"
-    assert told["unexplained"] == "0%"
+    assert told["share that no kind explains"] == "0%"
 
 
 def test_what_turns_the_front_is_twist_and_what_only_lowers_it_is_not():

@@ -12,7 +12,7 @@ from workbook.course.script import Minutes
 from workbook.course.tables import Amount, Column, Table
 from workbook.course.worked import ExampleStep, Worked
 from workbook.scenes import damaged_box
-from workbook.scenes.damaged_box import FIELD_OF, POINTS
+from workbook.scenes.damaged_box import POINTS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -149,7 +149,6 @@ LESSON = Lesson(
                 },
                 "corner": CORNER,
             },
-            front=(*FIELD_OF.values(),),
             curtain=True,
             predict=Prediction(
                 exercise="5.1",

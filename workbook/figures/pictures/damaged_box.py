@@ -297,9 +297,12 @@ def _names(
     for name in CORNERS:
         at = seen(_at(solved, name)[..., None, :])[..., 0, :]
         words: str | Text = text("picture", "damage", which, name)
+        short: str | Text = text("picture", "damage", "short", name)
         if not room.brief and name in diagonals:
-            told = {"name": words, "length": diagonals[name]}
-            words = said(*WORDS, "corner", show=system.show, **told)
+            words, short = (
+                said(*WORDS, "corner", show=system.show, name=one, length=long)
+                for one, long in ((words, diagonals[name]), (short, diagonals[name]))
+            )
         marks.append(
             FreeLabel(
                 at,
@@ -307,7 +310,7 @@ def _names(
                 "small text",
                 name=f"label {name}",
                 rank="point",
-                short=text("picture", "damage", "short", name),
+                short=short,
             )
         )
     return marks
