@@ -17,8 +17,8 @@ from workbook.cli import main
 from workbook.errors import OutOfRangeError
 from workbook.mechanics.metal import front
 from workbook.mechanics.metal.front_parts import PullOn
+from workbook.mechanics.metal.rail_arrangement import arrange
 from workbook.mechanics.metal.rail_balance import look
-from workbook.mechanics.metal.rail_parts import arrange
 from workbook.scenes.chains import CHAIN_GRADES
 from workbook.scenes.set_up_files import to_toml
 from workbook.scenes.setups import Setup

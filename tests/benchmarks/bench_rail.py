@@ -13,13 +13,13 @@ import numpy as np
 from scipy.optimize import root
 
 from workbook.mechanics.metal.rail import follow
+from workbook.mechanics.metal.rail_arrangement import arrange
 from workbook.mechanics.metal.rail_history import RailHistory
 from workbook.mechanics.metal.rail_links import place, point_jacobian, return_to_yield
 from workbook.mechanics.metal.rail_parts import (
     FrontEnd,
     RailClamp,
     RailPull,
-    arrange,
     pull_hold_release,
     uniform_rail,
 )

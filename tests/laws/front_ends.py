@@ -7,6 +7,7 @@ from workbook.mechanics.metal.rail_parts import (
     RailStage,
     Relief,
     Spring,
+    uniform_crossmember,
     uniform_rail,
 )
 from workbook.mechanics.metal.sections import BoxSection
@@ -15,6 +16,7 @@ LENGTH, LINKS = 0.6, 6
 TIP = (0, LINKS)
 TUBE = BoxSection(width=0.07, depth=0.10, thickness=0.002)
 TURNED = BoxSection(width=0.10, depth=0.07, thickness=0.002)
+BEAM = BoxSection(width=0.05, depth=0.05, thickness=0.0015)
 STEEL = {"youngs_modulus": 210e9, "yield_stress": 260e6, "hardening_ratio": 0.03}
 
 
@@ -48,6 +50,30 @@ def two_rails():
         springs={
             "crossmember": Spring(node=(0, 5), other=(1, 5), stiffness=(2e5, 2e6, 2e5)),
             "stand": Spring(node=(0, 2), stiffness=(1e6, 1e6, 1e6), in_place=False),
+        },
+    )
+
+
+def two_rails_and_a_beam():
+    """Return the same two rails welded to a beam between them, and clamps, for acts."""
+    beam = uniform_crossmember(
+        ends=((0, 5), (1, 5)),
+        length=0.8,
+        links=LINKS,
+        upright=BEAM,
+        sideways=BEAM,
+        torsion_constant=BEAM.torsion_constant,
+        shear_modulus=81e9,
+        **STEEL,
+    )
+    return FrontEnd(
+        rails=[rail(0.4), rail(-0.4)],
+        crossmember=beam,
+        clamps={
+            "left tip": RailClamp(node=TIP),
+            "left root": RailClamp(node=(0, 1)),
+            "right tip": RailClamp(node=(1, LINKS)),
+            "right root": RailClamp(node=(1, 1)),
         },
     )
 

@@ -6,22 +6,26 @@ import numpy as np
 import pytest
 
 from workbook.mechanics.metal.rail import follow
+from workbook.mechanics.metal.rail_arrangement import arrange
 from workbook.mechanics.metal.rail_balance import look, slopes
-from workbook.mechanics.metal.rail_links import place, point_jacobian
-from workbook.mechanics.metal.rail_parts import RailStage, arrange
-from workbook.scenes.kestrin import crashed_kestrin
-from workbook.scenes.kestrin_rail import kestrin_front_end
+from workbook.mechanics.metal.rail_links import point_jacobian
+from workbook.mechanics.metal.rail_parts import RailStage
+from workbook.scenes.kestrin import crash_stages
+from workbook.scenes.kestrin_rail import kestrin_front, kestrin_front_end
 
 STEP = 1e-6
 
 
-@pytest.fixture(name="bent")
-def fixture_bent():
+@pytest.fixture(name="bent", params=["tie", "beam"])
+def fixture_bent(request):
     """Return the damaged rails under two pulls, and a deformation well past yield."""
+    front_end = kestrin_front_end()
+    if request.param == "beam":
+        front_end = replace(front_end, crossmember=kestrin_front().crossmember)
     pull = RailStage(name="pull", forces={"rough": 20e3, "root hold": 5e3})
-    state = follow(kestrin_front_end(), [pull], start=crashed_kestrin()).end
+    state = follow(front_end, [*crash_stages(), pull]).end
     stir = np.random.default_rng(0).normal(size=state.deformation.shape)
-    return arrange(kestrin_front_end()), state, state.deformation + 0.02 * stir
+    return arrange(front_end), state, state.deformation + 0.02 * stir
 
 
 def differences(function, at):
@@ -35,13 +39,12 @@ def differences(function, at):
 
 def test_jacobian_is_the_slope_of_the_nodes(bent):
     a, _, deformation = bent
-    frame = {"root": a.root, "frame": a.frame, "link_length": a.link_length}
 
     def points(bend):
-        return place(bend, **frame).nodes[a.point_rail, a.point_node]
+        return a.points(a.placed(bend))
 
     jacobian = point_jacobian(
-        place(deformation, **frame), points=points(deformation), carried=a.carried
+        a.placed(deformation), points=points(deformation), carried=a.carried
     )
 
     assert jacobian == pytest.approx(differences(points, deformation), abs=1e-8)

@@ -48,6 +48,7 @@ LEFT_OUT = {
         act: {"steps": 8, "tolerance": 1e-3}
         for act in ("load", "hold", "release", "relieve")
     },
+    "metal.front_parts": {"FrontState": {"crossmember_on": False}},
     "metal.rail": {"follow": {"tolerance": 1e-3, "largest_step": 0.5}},
     "metal.rail_balance": {
         "Energies": dict.fromkeys(
@@ -142,6 +143,7 @@ LIMITS = {
     "CORRECTION": 1e-7,
     "ITERATIONS": 14,
     "SLACK": 1e-10,
+    "FIT": 1e-6,
     "LOCKED": 1e6,
     "ROUNDING": 1e-12,
     "GREATEST_HALF_TURN": 150.0,

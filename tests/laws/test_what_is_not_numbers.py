@@ -163,6 +163,17 @@ CALLS = {
             "hardening_ratio": 0.01,
             **STEEL,
         },
+        "uniform_crossmember": {
+            "ends": ((0, 4), (1, 4)),
+            "length": 1.0,
+            "links": 4,
+            "upright": BoxSection(width=0.06, depth=0.06, thickness=0.002),
+            "sideways": BoxSection(width=0.06, depth=0.06, thickness=0.002),
+            "torsion_constant": 4e-7,
+            "shear_modulus": 81e9,
+            "hardening_ratio": 0.01,
+            **STEEL,
+        },
     },
     "metal.bending": {
         "bend_past_yield": {
@@ -417,7 +428,7 @@ def several(value, count):
 PAIRS = sorted(
     (module, call, *names)
     for module, call in sorted({p[:2] for p in PLACES})
-    if call != "uniform_rail"  # a rail is checked with its front end
+    if not call.startswith("uniform_")  # a rail is checked with its front end
     for names in combinations([p[2] for p in PLACES if p[:2] == (module, call)], 2)
     if all(several(CALLS[module][call][name], 2) is not None for name in names)
 )

@@ -3,10 +3,17 @@
 import numpy as np
 import pytest
 
+from workbook.mechanics.metal.front import load, places, release, undamaged
+from workbook.mechanics.metal.front_parts import PullOn
 from workbook.mechanics.metal.rail import follow
 from workbook.mechanics.metal.rail_parts import RailStage, pull_hold_release
 from workbook.scenes.kestrin import crashed_kestrin
-from workbook.scenes.kestrin_rail import invented, kestrin_front_end, read_rail_data
+from workbook.scenes.kestrin_rail import (
+    invented,
+    kestrin_front,
+    kestrin_front_end,
+    read_rail_data,
+)
 
 LEFT_TIP, RIGHT_TIP = (0, 8), (1, 8)
 
@@ -35,6 +42,37 @@ def test_the_tip_is_as_stiff_as_the_final_exercise_says(push):
     stiffness = 500.0 / np.linalg.norm(moved.movement(LEFT_TIP)) / 1e6
 
     assert 3 <= stiffness <= 7
+
+
+def test_in_the_bay_too_and_the_blow_goes_through_the_crossmember_as_told():
+    # The brief: left tip (-26, -19, -8) mm, right tip 6 mm to the right.
+    front = kestrin_front()
+    start = undamaged(front)
+    small = {
+        way: load(front, start, {way: blow(way, tension=500.0)}, steps=1)
+        for way in BLOWS
+    }
+    stiffness = [
+        500.0 / np.linalg.norm(act.path("left tip")[-1] - act.path("left tip")[0]) / 1e6
+        for act in small.values()
+    ]
+    assert all(3 <= each <= 7 for each in stiffness[1:])
+
+    travels = zip(BLOWS, (0.0275, 0.0253, 0.0125), strict=True)
+    crash = load(front, start, {way: blow(way, stroke=far) for way, far in travels})
+    after = places(front, release(front, crash.state).state)
+
+    was = places(front, start)
+    left, right = (after[tip] - was[tip] for tip in ("left tip", "right tip"))
+    assert left == pytest.approx([-0.026, -0.019, -0.008], abs=1e-3)
+    assert right == pytest.approx([0, -0.006, 0], abs=1e-3)
+
+
+BLOWS = {"rear": (-1, 0, 0), "right": (0, -1, 0), "down": (0, 0, -1)}
+
+
+def blow(way, **how):
+    return PullOn(clamp="struck corner", direction=BLOWS[way], **how)
 
 
 def test_one_pull_brings_back_most_of_it_and_springs_back():

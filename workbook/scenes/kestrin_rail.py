@@ -12,11 +12,13 @@ import numpy as np
 
 from workbook.language import say
 from workbook.mechanics.metal.rail_parts import (
+    Crossmember,
     FrontEnd,
     Rail,
     RailClamp,
     RailPull,
     Spring,
+    uniform_crossmember,
     uniform_rail,
 )
 from workbook.mechanics.metal.sections import BoxSection
@@ -26,6 +28,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 SIDES = ("left", "right")
+_STEEL = ("youngs_modulus", "yield_stress", "hardening_ratio")
 
 
 def invented() -> str:
@@ -60,12 +63,12 @@ def kestrin_front_end(*, wall: float | None = None) -> FrontEnd:
 
 
 def kestrin_front(*, crossmember: bool = True) -> FrontEnd:
-    """Return the same metal for the bay, where pulls and holds come with the acts.
+    """Return the undamaged metal of the bay; pulls and holds come with the acts.
 
     Parameters
     ----------
     crossmember : bool
-        Whether it is on.
+        Whether it is on: a beam, where `kestrin_front_end` has a tie.
 
     Examples
     --------
@@ -74,9 +77,11 @@ def kestrin_front(*, crossmember: bool = True) -> FrontEnd:
     >>> places(front, undamaged(front))["left tip"].round(3).tolist()
     [1.54, 0.44, 0.42]
     """
-    whole = kestrin_front_end()
-    kept = {"crossmember": whole.springs["crossmember"]} if crossmember else {}
-    return replace(whole, pulls={}, springs=kept)
+    data, ends = read_rail_data(), kestrin_front_end()
+    beam = (
+        _crossmember(_placed(data["crossmember"]), rails=data) if crossmember else None
+    )
+    return replace(ends, pulls={}, springs={}, crossmember=beam)
 
 
 @cache
@@ -98,21 +103,43 @@ def read_rail_data() -> dict[str, Any]:
 
 def _rail(row: Mapping[str, Any], *, root: list[float]) -> Rail:
     """Return a tube whose crush beads leave a share of it along its length."""
-    size = {"depth": row["depth"], "width": row["width"]}
-    tube = BoxSection(**size, thickness=row["wall"])
-    turned = BoxSection(depth=tube.width, width=tube.depth, thickness=row["wall"])
     rail = uniform_rail(
         root=root,
         along=(1, 0, 0),
         length=row["length"],
         links=row["links"],
-        upright=tube,
-        sideways=turned,
-        youngs_modulus=row["youngs_modulus"],
-        yield_stress=row["yield_stress"],
-        hardening_ratio=row["hardening_ratio"],
+        **_tube(row),
     )
-    left = np.array([1, 1, row["crush_share"]])
+    return _weaker(rail, row["crush_share"])
+
+
+def _crossmember(row: Mapping[str, Any], *, rails: Mapping[str, Any]) -> Crossmember:
+    """Return a tube whose bow leaves a share of it along its length."""
+    tube = _tube(row)
+    beam = uniform_crossmember(
+        ends=(row["node"], row["other"]),
+        length=rails["root_of"]["left"][1] - rails["root_of"]["right"][1],
+        links=rails["rail"]["links"],
+        torsion_constant=tube["upright"].torsion_constant,
+        shear_modulus=row["shear_modulus"],
+        **tube,
+    )
+    return replace(beam, half=_weaker(beam.half, row["bow_share"]))
+
+
+def _tube(row: Mapping[str, Any]) -> dict[str, Any]:
+    """Return section both ways and steel of a tube, as a uniform beam is given."""
+    width, depth = row["width"], row["depth"]
+    return {
+        "upright": BoxSection(depth=depth, width=width, thickness=row["wall"]),
+        "sideways": BoxSection(depth=width, width=depth, thickness=row["wall"]),
+        **{name: row[name] for name in _STEEL},
+    }
+
+
+def _weaker(rail: Rail, share: float) -> Rail:
+    """Return a rail of which a share is left along its length."""
+    left = np.array([1, 1, share])
     return replace(
         rail,
         stiffness=left * np.asarray(rail.stiffness),

@@ -23,6 +23,7 @@ from workbook.mechanics.metal.front_parts import (
     node_of,
 )
 from workbook.mechanics.metal.rail import follow
+from workbook.mechanics.metal.rail_arrangement import arrange
 from workbook.mechanics.metal.rail_at_rest import at_rest
 from workbook.mechanics.metal.rail_balance import Controls, State, pull_lines
 from workbook.mechanics.metal.rail_history import RailHistory, RailStart
@@ -31,7 +32,6 @@ from workbook.mechanics.metal.rail_parts import (
     RailStage,
     Relief,
     Spring,
-    arrange,
 )
 from workbook.mechanics.vectors import Array
 
@@ -50,7 +50,9 @@ def undamaged(front_end: FrontEnd) -> FrontState:
     FrontState
     """
     bare = replace(front_end, pulls={})
-    return FrontState(metal=at_rest(bare, arrange(bare)))
+    return FrontState(
+        metal=at_rest(bare, arrange(bare)), crossmember_on=bare.crossmember is not None
+    )
 
 
 def load(
@@ -165,8 +167,9 @@ def release(
     front_end, state, steps, tolerance
         As for `load`.
     names : sequence of str, optional
-        Chains, holds and springs of the front end; all chains and holds that are
-        on, if not given. What is not named stays as it is.
+        Chains, holds, springs of the front end and "crossmember", which is cut in
+        its middle and stays out; all chains and holds that are on, if not given.
+        What is not named stays as it is.
 
     Returns
     -------
@@ -233,7 +236,8 @@ def _act(
     if not (count >= 1 and count == int(count)):
         raise OutOfRangeError("rail.steps", count=count)
     all_pulls = _together(state.pulls, pulls)
-    _refuse_taken([*state.holds, *front_end.springs], holds)
+    own = ["crossmember"] if front_end.crossmember else []
+    _refuse_taken([*own, *state.holds, *front_end.springs], holds)
     later = {name: replace(tie, in_place=False) for name, tie in holds.items()}
     here = replace(
         front_end,
@@ -276,8 +280,8 @@ def _rigged(here: FrontEnd, state: FrontState) -> State:
     """Return the metal's state with new chains and holds on it, none working yet."""
     a, metal = arrange(here), state.metal
     k = len(a.head)
-    points = metal.nodes[a.point_rail, a.point_node]
-    one, other = np.split(points[k:], 2)
+    points = a.points(a.placed(metal.deformation))
+    rest = a.gap_of @ points[k:]
     fresh_travel = pull_lines(a, points[:k])[1]
     old_pulls, new_pulls = len(state.pulls), k - len(state.pulls)
     old_ties = len(metal.gap)
@@ -289,7 +293,7 @@ def _rigged(here: FrontEnd, state: FrontState) -> State:
         return np.concatenate([old, rows])
 
     none = np.zeros(new_pulls, dtype=bool)
-    fresh = len(one) - old_ties
+    fresh = len(rest) - old_ties
     return replace(
         metal,
         controls=Controls(
@@ -302,7 +306,7 @@ def _rigged(here: FrontEnd, state: FrontState) -> State:
         travel=more(metal.travel, fresh_travel[old_pulls:], new_pulls),
         locked=np.append(metal.locked, none),
         slack=np.append(metal.slack, none),
-        rest=more(metal.rest, (one - other)[old_ties:], fresh),
+        rest=more(metal.rest, rest[old_ties:], fresh),
         gap=more(metal.gap, 0, fresh),
     )
 
@@ -315,9 +319,10 @@ def _left_on(
 ) -> FrontState:
     """Return the state after an act, without what does nothing any more."""
     end, own = history.end, len(front_end.springs)
+    joint = len(end.gap) - len(here.springs)
     pulling = (end.tension != 0) | end.locked
     holding = end.controls.presence > 0
-    holding[:own] = True  # springs of the front end are metal, in place or not
+    holding[: joint + own] = True  # springs of the front end are metal, in place or not
     controls = replace(
         end.controls,
         tension=end.controls.tension[pulling],
@@ -336,7 +341,8 @@ def _left_on(
     )
     return FrontState(
         metal=metal,
+        crossmember_on=bool(end.controls.presence[:joint].any()),
         pulls=dict(compress(pulls.items(), pulling)),
-        holds=dict([*compress(here.springs.items(), holding)][own:]),
+        holds=dict([*compress(here.springs.items(), holding[joint:])][own:]),
         torn=history.torn,
     )

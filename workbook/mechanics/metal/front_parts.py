@@ -14,7 +14,8 @@ from types import MappingProxyType
 import numpy as np
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.metal.rail_balance import Energies, State
+from workbook.mechanics.metal.rail_arrangement import Arrangement, arrange
+from workbook.mechanics.metal.rail_balance import Energies, State, pull_lines
 from workbook.mechanics.metal.rail_history import Event, RailHistory
 from workbook.mechanics.metal.rail_parts import FrontEnd, RailPull, Spring
 from workbook.mechanics.vectors import Array, unit
@@ -58,12 +59,15 @@ class FrontState:
         Stands and holds on it.
     torn : frozenset of str
         Clamps whose metal tore. It stays torn.
+    crossmember_on : bool
+        Whether it is on.
     """
 
     metal: State
     pulls: Mapping[str, PullOn] = field(default_factory=dict)
     holds: Mapping[str, Spring] = field(default_factory=dict)
     torn: frozenset[str] = frozenset()
+    crossmember_on: bool = False
 
     def __post_init__(self) -> None:
         for name in ("pulls", "holds"):
@@ -121,8 +125,9 @@ class FrontSteps:
     @cached_property
     def hold_force(self) -> dict[str, Array]:
         """Force of each hold and spring on its node at each step, shape (k, 3). [N]"""
+        springs = self.front_end.springs
         ties = np.moveaxis(self.history.tie, 1, 0)
-        return dict(zip(self.front_end.springs, ties, strict=True))
+        return dict(zip(springs, ties[len(ties) - len(springs) :], strict=True))
 
     @cached_property
     def stress(self) -> Array:
@@ -131,12 +136,12 @@ class FrontSteps:
         Times the yield stress it is the mean stress over the section. What is left
         of it with all pulls off is residual stress.
         """
-        return self.history.load / self._yield_load
+        return self.history.load / self._arrangement.yield_load
 
     @cached_property
     def locked_in(self) -> Array:
         """Middle of each hinge's elastic range, as `stress`; what hammering lowers."""
-        return self.history.back_load / self._yield_load
+        return self.history.back_load / self._arrangement.yield_load
 
     @cached_property
     def energies(self) -> dict[str, Array]:
@@ -145,6 +150,44 @@ class FrontSteps:
             part.name: np.array([getattr(e, part.name) for e in self.history.energies])
             for part in fields(Energies)
         }
+
+    @property
+    def rails(self) -> Array:
+        """Nodes of the rails at each step, shape (k, r, n + 1, 3). [m]"""
+        return self.history.nodes[:, : len(self.front_end.rails)]
+
+    @property
+    def crossmember(self) -> Array:
+        """Nodes of the crossmember from end to end, shape (k, 2 n + 1, 3). [m]
+
+        Those of its halves where it was taken out; none where there never was one.
+        """
+        nodes = self.history.nodes[:, len(self.front_end.rails) :]
+        if not nodes.shape[1]:
+            return np.empty((len(nodes), 0, 3))
+        return np.concatenate([nodes[:, 0], nodes[:, 1, -2::-1]], axis=1)
+
+    @cached_property
+    def root_load(self) -> tuple[Array, Array]:
+        """Force on the cowl at each rail's root, and moment about that root.
+
+        Each of shape (k, r, 3). [N], [N m]
+        """
+        a, history = self._arrangement, self.history
+        rooted = a.carried[:, : len(self.front_end.rails), 0]
+        force, moment = [], []
+        for bent, tension, tie in zip(
+            history.deformation, history.force, history.tie, strict=True
+        ):
+            points = a.points(a.placed(bent))
+            pulled = tension[:, None] * pull_lines(a, points[: len(tension)])[0]
+            each = np.concatenate([pulled, a.gap_of.T @ tie])
+            arms = points[:, None] - a.root[: rooted.shape[1]]
+            force.append(rooted.T @ each)
+            moment.append(
+                np.einsum("pr,pra->ra", rooted, np.cross(arms, each[:, None]))
+            )
+        return np.stack(force), np.stack(moment)
 
     def path(self, clamp: str) -> Array:
         """Return where a clamp is at each step, shape (k, 3). [m]"""
@@ -155,9 +198,9 @@ class FrontSteps:
             return unit(np.broadcast_to(np.asarray(pull.direction), (1, 3)))
         return unit(np.asarray(pull.head) - self.path(pull.clamp))
 
-    @property
-    def _yield_load(self) -> Array:
-        return np.stack([np.asarray(rail.yield_load) for rail in self.front_end.rails])
+    @cached_property
+    def _arrangement(self) -> Arrangement:
+        return arrange(self.front_end)
 
 
 def node_of(front_end: FrontEnd, clamp: str) -> tuple[int, int]:

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from workbook.errors import NoConvergenceError, OutOfRangeError, WorkbookError
 from workbook.mechanics.magnitudes import finite
+from workbook.mechanics.metal.rail_arrangement import arrange
 from workbook.mechanics.metal.rail_at_rest import (
     NOTHING,
     at_rest,
@@ -33,7 +34,7 @@ from workbook.mechanics.metal.rail_balance import (
     tie_force,
 )
 from workbook.mechanics.metal.rail_history import Event, RailHistory, RailStart
-from workbook.mechanics.metal.rail_parts import FrontEnd, RailStage, arrange
+from workbook.mechanics.metal.rail_parts import FrontEnd, RailStage
 from workbook.mechanics.vectors import norm
 
 # Steps shorter than this share of a stage mean that the rail can carry no more.
@@ -149,7 +150,8 @@ class _Run:
         self.largest_step = largest_step
         self.arrangement = arrange(front_end)
         self.pulls = tuple(front_end.pulls)
-        self.springs = tuple(front_end.springs)
+        joint = len(self.arrangement.spring_stiffness) - len(front_end.springs)
+        self.ties = ("crossmember",) * joint + tuple(front_end.springs)
         self.torn = set(start.torn) if start else set()
         self.events: list[Event] = []
         self.home = at_rest(front_end, self.arrangement)
@@ -180,7 +182,7 @@ class _Run:
         self._refuse_nonsense()
         forced = self._which(self.pulls, stage.forces)
         drawn = self._which(self.pulls, stage.travels)
-        fitted = self._which(self.springs, stage.fit)
+        fitted = self._which(self.ties, stage.fit)
         now = replace(
             state.controls,
             tension=state.tension,
@@ -201,7 +203,7 @@ class _Run:
             strength[relief.rail, list(relief.hinges)] = 1 - relief.fraction
         further = [stage.travels.get(name, 0.0) for name in self.pulls]
         force = [stage.forces.get(name, 0.0) for name in self.pulls]
-        gone = self._which(self.springs, stage.take_out)
+        gone = self._which(self.ties, stage.take_out)
         return Controls(
             tension=np.where(forced, force, now.tension),
             goal=now.goal + further,
@@ -400,11 +402,7 @@ class _Run:
         for name in (*stage.forces, *stage.travels):
             if name not in self.pulls:
                 raise OutOfRangeError("rail.no_such_pull", name=name, known=self.pulls)
-        for name in (*stage.fit, *stage.take_out):
-            if name not in self.springs:
-                raise OutOfRangeError(
-                    "rail.no_such_spring", name=name, known=self.springs
-                )
+        self._refuse_unknown_ties()
         finite(list(stage.forces.values()), name="force", unit="N")
         finite(list(stage.travels.values()), name="travel", unit="m")
         for name in (*stage.forces, *stage.travels):
@@ -427,6 +425,16 @@ class _Run:
                     last_hinge=n - 1,
                     last_rail=m - 1,
                 )
+
+    def _refuse_unknown_ties(self) -> None:
+        springs = tuple(self.front_end.springs)
+        for names, known in (
+            (self.stage.fit, springs),
+            (self.stage.take_out, tuple(dict.fromkeys(self.ties))),
+        ):
+            for name in names:
+                if name not in known:
+                    raise OutOfRangeError("rail.no_such_spring", name=name, known=known)
 
     def _refuse_torn(self, pull: str) -> None:
         """Refuse a pull on torn metal, whatever the clamp there is called."""

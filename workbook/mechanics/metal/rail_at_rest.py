@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from workbook.errors import MechanismError, OutOfRangeError
+from workbook.mechanics.metal.rail_arrangement import Arrangement
 from workbook.mechanics.metal.rail_balance import (
-    Arrangement,
     Controls,
     Energies,
     State,
@@ -14,7 +14,6 @@ from workbook.mechanics.metal.rail_balance import (
     pull_lines,
     slopes,
 )
-from workbook.mechanics.metal.rail_links import place
 from workbook.mechanics.metal.rail_parts import FrontEnd
 from workbook.mechanics.vectors import Array, norm
 
@@ -27,18 +26,18 @@ NO_WAY = 1e-6
 def at_rest(front_end: FrontEnd, a: Arrangement) -> State:
     """Return the undamaged, unloaded state."""
     nothing, k = np.zeros_like(a.stiffness), len(a.head)
-    placed = place(nothing, root=a.root, frame=a.frame, link_length=a.link_length)
-    points = placed.nodes[a.point_rail, a.point_node]
+    placed = a.placed(nothing)
+    points = a.points(placed)
     _refuse_at_head(front_end, a, points)
     travel = pull_lines(a, points[:k])[1]
-    one, other = np.split(points[k:], 2)
+    joint = len(a.spring_stiffness) - len(front_end.springs)
     in_place = [spring.in_place for spring in front_end.springs.values()]
     none = np.zeros(k, dtype=bool)
     return State(
         controls=Controls(
             tension=np.zeros(k),
             goal=travel,
-            presence=np.array(in_place, dtype=float),
+            presence=np.array([True] * joint + in_place, dtype=float),
             strength=np.ones_like(nothing),
         ),
         deformation=nothing,
@@ -50,8 +49,8 @@ def at_rest(front_end: FrontEnd, a: Arrangement) -> State:
         travel=travel,
         locked=none,
         slack=none,
-        rest=one - other,
-        gap=np.zeros_like(one),
+        rest=a.gap_of @ points[k:],
+        gap=np.zeros_like(a.spring_stiffness),
         energies=Energies(),
     )
 

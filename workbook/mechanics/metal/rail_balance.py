@@ -7,17 +7,16 @@ tangent; whether the balance it finds stands is asked of the tangent.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from workbook.errors import NoConvergenceError
+from workbook.mechanics.metal.rail_arrangement import Arrangement
 from workbook.mechanics.metal.rail_links import (
     HingeResponse,
     Placed,
     load_stiffness,
-    place,
     point_jacobian,
     return_to_yield,
 )
@@ -32,46 +31,6 @@ SLACK = 1e-10
 # Stiffness along a locked pull, in multiples of the rail's own, when asking
 # whether a balance stands.
 LOCKED = 1e6
-
-
-@dataclass(frozen=True, kw_only=True)
-class Arrangement:
-    """Rails, springs and pulls as arrays: m rails of n links, s springs, k pulls.
-
-    Attributes
-    ----------
-    root : ndarray, shape (m, 3)
-    frame : ndarray, shape (m, 3, 3)
-    link_length : ndarray, shape (m, n)
-    stiffness, yield_load, hardening : ndarray, shape (m, n, 3)
-    point_rail, point_node : ndarray of int, shape (k + 2 s,)
-        Where the pulls, the springs' first ends and their other ends are.
-    spring_stiffness : ndarray, shape (s, 3)
-    head : ndarray, shape (k, 3)
-        Fixed point a pull runs to [m], or its fixed direction [-].
-    to_head : ndarray of bool, shape (k,)
-        Which of the two.
-    """
-
-    root: Array
-    frame: Array
-    link_length: Array
-    stiffness: Array
-    yield_load: Array
-    hardening: Array
-    point_rail: NDArray[np.intp]
-    point_node: NDArray[np.intp]
-    spring_stiffness: Array
-    head: Array
-    to_head: NDArray[np.bool_]
-
-    @cached_property
-    def carried(self) -> Array:
-        """1 where a hinge carries a point, shape (k + 2 s, m, n)."""
-        m, n = self.link_length.shape
-        same = self.point_rail[:, None, None] == np.arange(m)[:, None]
-        before = np.arange(n) < self.point_node[:, None, None]
-        return np.asarray(same & before, dtype=float)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -189,7 +148,7 @@ def look(
     a: Arrangement, state: State, controls: Controls, deformation: Array
 ) -> RailLook:
     """Place the links and return the hinges to yield, from the state before."""
-    placed = place(deformation, root=a.root, frame=a.frame, link_length=a.link_length)
+    placed = a.placed(deformation)
     # Hammering takes its share of the back load half before the flow of a step
     # and half after it: second order in the step.
     kept = controls.strength / state.controls.strength
@@ -201,8 +160,7 @@ def look(
         yield_load=controls.strength * a.yield_load,
         hardening=np.sqrt(kept) * a.hardening,
     )
-    points = placed.nodes[a.point_rail, a.point_node]
-    k, s = len(a.head), len(a.spring_stiffness)
+    points, k = a.points(placed), len(a.head)
     direction, travel, turning = pull_lines(a, points[:k])
     return RailLook(
         deformation=deformation,
@@ -212,28 +170,33 @@ def look(
         direction=direction,
         travel=travel,
         turning=turning,
-        gap=points[k : k + s] - points[k + s :] - state.rest,
+        gap=a.gap_of @ points[k:] - state.rest,
     )
 
 
 def slopes(a: Arrangement, controls: Controls, now: RailLook, tension: Array) -> Slopes:
     """Return what is out of balance under these tensions, and how it changes."""
-    k, s = len(a.head), len(a.spring_stiffness)
+    k = len(a.head)
     spring = controls.presence[:, None] * a.spring_stiffness
-    tie = spring * now.gap
-    forces = np.concatenate([tension[:, None] * now.direction, -tie, tie])
+    forces = np.concatenate(
+        [tension[:, None] * now.direction, -a.gap_of.T @ (spring * now.gap)]
+    )
 
     jacobian = point_jacobian(now.placed, points=now.points, carried=a.carried)
     size = jacobian.shape[-1]
     along = (now.direction[:, None, :] @ jacobian[:k])[:, 0]
-    gap_slope = jacobian[k : k + s] - jacobian[k + s :]
+    gap_slope = np.tensordot(a.gap_of, jacobian[k:], axes=1).reshape(-1, size)
     # A pull to a fixed head swings as its clamp moves across it.
     across = jacobian[:k] - now.direction[:, :, None] * along[:, None, :]
-    swing = np.sqrt(np.maximum(tension * now.turning, 0))[:, None, None] * across
-    bars = np.concatenate([np.sqrt(spring)[:, :, None] * gap_slope, swing])
-    bars = bars.reshape(-1, size)
-    tangent = bars.T @ bars - load_stiffness(
-        now.placed, points=now.points, forces=forces, carried=a.carried
+    swing = np.repeat(np.maximum(tension * now.turning, 0), 3)
+    bars = np.concatenate([gap_slope, across.reshape(-1, size)])
+    weight = np.concatenate([spring.ravel(), swing])
+    tangent = bars.T @ (weight[:, None] * bars) - load_stiffness(
+        now.placed,
+        points=now.points,
+        forces=forces,
+        carried=a.carried,
+        in_line=a.in_line,
     )
     tangent.ravel()[:: size + 1] += now.hinges.tangent.ravel()
     return Slopes(

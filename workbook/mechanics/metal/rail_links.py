@@ -2,8 +2,9 @@
 
 A rail is a chain of links. Each link hangs on the one before it by a universal
 joint, which turns first about the lateral and then about the vertical axis, and
-can stretch. These three movements of a link are its *deformation*
-[rad, rad, m]; the *load* in it, [N m, N m, N], does work on them.
+can stretch. These three movements of a link are its *deformation* [rad, rad, m]; the
+*load* in it, [N m, N m, N], does work on them. A chain is rooted, or branches off a
+node of another one.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from workbook.mechanics.vectors import Array
 
@@ -29,17 +31,25 @@ class Placed:
     ----------
     nodes : ndarray, shape (m, n + 1, 3)
         Root, then the end of each link. [m]
+    frames : ndarray, shape (m, n + 1, 3, 3)
+        Columns along, to the left and up: of the root, then of each link. [-]
     axes : ndarray, shape (m, n, 3, 3)
         For each link, the directions about which its hinge turns (lateral,
         vertical) and along which it stretches. [-]
     """
 
     nodes: Array
+    frames: Array
     axes: Array
 
 
 def place(
-    deformation: Array, *, root: Array, frame: Array, link_length: Array
+    deformation: Array,
+    *,
+    root: Array,
+    frame: Array,
+    link_length: Array,
+    parent: NDArray[np.intp] | None = None,
 ) -> Placed:
     """Place every link exactly, however far the hinges have turned.
 
@@ -49,11 +59,15 @@ def place(
         About the lateral axis, about the vertical axis, along the link.
         [rad, rad, m]
     root : ndarray, shape (m, 3)
-        Where each rail starts. [m]
+        Where each rail starts; not asked for of a chain that branches off. [m]
     frame : ndarray, shape (m, 3, 3)
-        Columns along the undeformed rail, to its left, and up. [-]
+        Columns along the undeformed rail, to its left, and up; of a chain that
+        branches off, as seen from the link it branches off. [-]
     link_length : ndarray, shape (m, n)
         Unstretched. [m]
+    parent : ndarray of int, shape (b, 2), optional
+        Rail and node that each of the last b chains branches off, by the link
+        that ends there.
 
     Returns
     -------
@@ -78,20 +92,29 @@ def place(
     turn[..., 1, 0], turn[..., 1, 1] = sb, cb
     turn[..., 2, 0], turn[..., 2, 1], turn[..., 2, 2] = -sa * cb, sa * sb, ca
 
-    frames = np.empty((n + 1, m, 3, 3))
-    frames[0] = frame
-    for i in range(n):
-        frames[i + 1] = frames[i] @ turn[:, i]
-    axes = np.empty((m, n, 3, 3))
-    axes[..., 0, :] = frames[:-1, :, :, 1].swapaxes(0, 1)
-    axes[..., 1, :] = frames[1:, :, :, 2].swapaxes(0, 1)
-    axes[..., 2, :] = frames[1:, :, :, 0].swapaxes(0, 1)
+    frames, nodes = np.empty((m, n + 1, 3, 3)), np.empty((m, n + 1, 3))
+    frames[:, 0], nodes[:, 0] = frame, root
+    length = (link_length + deformation[..., 2])[..., None]
 
-    nodes = np.empty((m, n + 1, 3))
-    nodes[:, 0] = root
-    reach = (link_length + deformation[..., 2])[..., None] * axes[..., 2, :]
-    nodes[:, 1:] = root[:, None] + np.cumsum(reach, axis=1)
-    return Placed(nodes=nodes, axes=axes)
+    def string(chains: slice) -> None:
+        for i in range(n):
+            frames[chains, i + 1] = frames[chains, i] @ turn[chains, i]
+        reach = length[chains] * frames[chains, 1:, :, 0]
+        nodes[chains, 1:] = nodes[chains, :1] + np.cumsum(reach, axis=1)
+
+    rooted = m if parent is None else m - len(parent)
+    string(slice(rooted))
+    if parent is not None and len(parent):
+        rail, node = parent.T
+        nodes[rooted:, 0] = nodes[rail, node]
+        frames[rooted:, 0] = frames[rail, node] @ frame[rooted:]
+        string(slice(rooted, m))
+
+    axes = np.empty((m, n, 3, 3))
+    axes[..., 0, :] = frames[:, :-1, :, 1]
+    axes[..., 1, :] = frames[:, 1:, :, 2]
+    axes[..., 2, :] = frames[:, 1:, :, 0]
+    return Placed(nodes=nodes, frames=frames, axes=axes)
 
 
 def point_jacobian(placed: Placed, *, points: Array, carried: Array) -> Array:
@@ -122,7 +145,7 @@ def point_jacobian(placed: Placed, *, points: Array, carried: Array) -> Array:
 
 
 def load_stiffness(
-    placed: Placed, *, points: Array, forces: Array, carried: Array
+    placed: Placed, *, points: Array, forces: Array, carried: Array, in_line: Array
 ) -> Array:
     r"""Return how the work of constant forces curves with the deformations.
 
@@ -132,6 +155,8 @@ def load_stiffness(
         As for `point_jacobian`.
     forces : ndarray, shape (p, 3)
         On the points. [N]
+    in_line : ndarray, shape (m n, m n)
+        1 where one of two hinges carries the other, or both are the same. [-]
 
     Returns
     -------
@@ -161,13 +186,12 @@ def load_stiffness(
     moment[:, 2] = (cross @ total[:, :, None])[..., 0]
     turning = axes.copy()
     turning[:, 2] = 0
-    rails = turning.reshape(m, n * 3, 3) @ moment.reshape(m, n * 3, 3).swapaxes(1, 2)
-    nearer = np.tri(n * 3, dtype=bool)
-    rails = np.where(nearer, rails.swapaxes(1, 2), rails)
-    stiffness = np.zeros((m, n * 3, m, n * 3))
-    rail = np.arange(m)
-    stiffness[rail, :, rail, :] = rails
-    return stiffness.reshape(m * n * 3, m * n * 3)
+    all_pairs = turning.reshape(-1, 3) @ moment.reshape(-1, 3).T
+    # Of two movements the nearer to the root turns, and chains follow their parents.
+    nearer = np.tri(m * n * 3, dtype=bool)
+    all_pairs = np.where(nearer, all_pairs.T, all_pairs)
+    blocks = all_pairs.reshape(m * n, 3, m * n, 3) * in_line[:, None, :, None]
+    return blocks.reshape(m * n * 3, m * n * 3)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""Rails, clamps, pulls, springs and stages, checked and turned into arrays."""
+"""Rails and a crossmember, clamps, pulls, springs and stages, as they are given."""
 
 from __future__ import annotations
 
@@ -9,19 +9,9 @@ from types import MappingProxyType
 import numpy as np
 from numpy.typing import ArrayLike
 
-from workbook.errors import OutOfRangeError, WorkbookError
-from workbook.mechanics.magnitudes import (
-    Name,
-    called,
-    finite,
-    magnitude,
-    numbers,
-    one_number,
-    refuse_where,
-)
-from workbook.mechanics.metal.rail_balance import Arrangement
+from workbook.errors import OutOfRangeError
+from workbook.mechanics.magnitudes import magnitude, numbers, one_number
 from workbook.mechanics.metal.sections import Section
-from workbook.mechanics.vectors import Array, norm, unit
 
 Node = tuple[int, int]
 """A rail and one of its nodes: 0 is the root, n the tip."""
@@ -58,6 +48,35 @@ class Rail:
 
     def __post_init__(self) -> None:
         _read(self, *(part.name for part in fields(self)))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Crossmember:
+    """A beam from rail to rail, in two halves; see `uniform_crossmember`.
+
+    Each half is a chain of links like a rail's, welded to the link that ends at its
+    node and joined to the other half by an elastic joint in the middle. Stage and
+    acts call it "crossmember": once taken out, it stays out.
+
+    Parameters
+    ----------
+    ends : ((int, int), (int, int))
+        Rail and node at either end, on two rails.
+    half : Rail
+        Links from a rail to the middle, as many as a rail has. Where it is rooted
+        and where it runs follow from the ends. As chains with nodes, the halves
+        come after the rails, in the order of ``ends``.
+    joint : array_like, shape (4,)
+        Stiffness of the joint about the lateral axis, about the vertical axis, in
+        twist, and against coming apart. [N m/rad, N m/rad, N m/rad, N/m]
+    """
+
+    ends: tuple[Node, Node]
+    half: Rail
+    joint: ArrayLike
+
+    def __post_init__(self) -> None:
+        _read(self, "joint")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -110,6 +129,7 @@ class FrontEnd:
     """Rails with the same number of links, and all that holds and pulls them."""
 
     rails: Sequence[Rail]
+    crossmember: Crossmember | None = None
     clamps: Mapping[str, RailClamp] = field(default_factory=dict)
     pulls: Mapping[str, RailPull] = field(default_factory=dict)
     springs: Mapping[str, Spring] = field(default_factory=dict)
@@ -244,6 +264,78 @@ def uniform_rail(
     )
 
 
+def uniform_crossmember(
+    *,
+    ends: tuple[Node, Node],
+    length: float,
+    links: int,
+    upright: Section,
+    sideways: Section,
+    torsion_constant: float,
+    youngs_modulus: float,
+    shear_modulus: float,
+    yield_stress: float,
+    hardening_ratio: ArrayLike,
+) -> Crossmember:
+    """Cut a uniform tube into two halves of links between two rails.
+
+    The joint bends as the tube between the middles of its two links does, twists
+    as the whole tube, and comes apart no easier than one link stretches.
+
+    Parameters
+    ----------
+    ends : ((int, int), (int, int))
+        Rail and node at either end.
+    length : float
+        Between them. [m]
+    links : int
+        Of each half: as many as a rail has.
+    upright, sideways, youngs_modulus, yield_stress, hardening_ratio
+        As for `uniform_rail`.
+    torsion_constant : float
+        Of the section. [m^4]
+    shear_modulus : float
+        Of the metal. [Pa]
+
+    Returns
+    -------
+    Crossmember
+
+    Examples
+    --------
+    >>> from workbook.mechanics.metal.sections import BoxSection
+    >>> tube = BoxSection(width=0.06, depth=0.06, thickness=0.002)
+    >>> beam = uniform_crossmember(
+    ...     ends=((0, 5), (1, 5)), length=0.8, links=6, upright=tube, sideways=tube,
+    ...     torsion_constant=tube.torsion_constant, youngs_modulus=210e9,
+    ...     shear_modulus=81e9, yield_stress=300e6, hardening_ratio=0.02,
+    ... )
+    >>> [f"{stiffness:.3g}" for stiffness in beam.joint]
+    ['8.2e+05', '8.2e+05', '3.95e+04', '1.46e+09']
+    """
+    constant = one_number(torsion_constant, name="torsion_constant")
+    modulus = one_number(shear_modulus, name="shear_modulus")
+    magnitude(constant, name="torsion_constant", unit="m^4")
+    magnitude(modulus, name="shear_modulus", unit="Pa")
+    length = one_number(length, name="length")
+    half = uniform_rail(
+        root=(0, 0, 0),
+        along=(1, 0, 0),
+        length=length / 2,
+        links=links,
+        upright=upright,
+        sideways=sideways,
+        youngs_modulus=youngs_modulus,
+        yield_stress=yield_stress,
+        hardening_ratio=hardening_ratio,
+    )
+    bending, stretch = np.split(np.asarray(half.stiffness)[-1], [2])
+    if links == 1:  # whose only hinge is the half one at the rail
+        bending = bending / 2
+    twist = modulus * constant / length
+    return Crossmember(ends=ends, half=half, joint=[*bending, twist, *stretch])
+
+
 def pull_hold_release(
     pull: str, *, force: float
 ) -> tuple[RailStage, RailStage, RailStage]:
@@ -255,99 +347,7 @@ def pull_hold_release(
     )
 
 
-def arrange(front_end: FrontEnd) -> Arrangement:
-    """Check a front end and turn it into arrays.
-
-    Raises
-    ------
-    OutOfRangeError
-        If any of it makes no sense.
-    """
-    rails = [_checked(rail) for rail in front_end.rails]
-    counts = [len(rail["link_length"]) for rail in rails]
-    if len(set(counts)) != 1:
-        raise OutOfRangeError("rail.unequal", counts=counts)
-    for name, pull in front_end.pulls.items():
-        if pull.clamp not in front_end.clamps:
-            raise OutOfRangeError(
-                "rail.no_clamp", name=pull.clamp, pull=name, known=[*front_end.clamps]
-            )
-        if (pull.head is None) == (pull.direction is None):
-            raise OutOfRangeError("rail.head_or_direction", pull=name)
-    for name, clamp in front_end.clamps.items():
-        if not clamp.rating > 0:
-            raise OutOfRangeError("rail.rating", clamp=name, rating=clamp.rating)
-    springs = front_end.springs.values()
-    # The bench end of a spring is a root, which does not move.
-    nodes = [
-        *(front_end.clamps[pull.clamp].node for pull in front_end.pulls.values()),
-        *(spring.node for spring in springs),
-        *(spring.other or (0, 0) for spring in springs),
-    ]
-    for node in [*nodes, *(clamp.node for clamp in front_end.clamps.values())]:
-        _refuse_missing(node, rails=len(rails), links=counts[0])
-    rail, place = np.array(nodes, dtype=np.intp).reshape(-1, 2).T
-    to_head = [pull.head is not None for pull in front_end.pulls.values()]
-    return Arrangement(
-        **{name: np.stack([one[name] for one in rails]) for name in rails[0]},
-        point_rail=rail,
-        point_node=place,
-        spring_stiffness=np.array(
-            [_not_negative(s.stiffness, 3, "spring_stiffness", "N/m") for s in springs]
-        ).reshape(-1, 3),
-        head=_heads(front_end.pulls),
-        to_head=np.array(to_head, dtype=bool),
-    )
-
-
-def _checked(rail: Rail) -> dict[str, Array]:
-    """Return the arrays of one rail."""
-    length = magnitude(np.atleast_1d(rail.link_length), name="link_length", unit="m")
-    ratio = finite(rail.hardening_ratio, name="hardening_ratio")
-    refuse_where((ratio < 0) | (ratio >= 1), "rail.hardening_ratio", ratio=ratio)
-    stiffness = _not_negative(rail.stiffness, (len(length), 3), "stiffness", "N m/rad")
-    limit = np.asarray(rail.yield_load, dtype=float)
-    if limit.shape != (len(length), 3) or not np.all(limit > 0):
-        raise OutOfRangeError("rail.yield_load")
-    return {
-        "root": _three(rail.root, name="root", unit="m"),
-        "frame": _frame(rail),
-        "link_length": length,
-        "stiffness": stiffness,
-        "yield_load": limit,
-        # Hinge in series with its hardening: r k = k H / (k + H).
-        "hardening": stiffness * ratio / (1 - ratio),
-    }
-
-
-def _frame(rail: Rail) -> Array:
-    """Return columns along the rail, to its left and up."""
-    forward = unit(_three(rail.along, name="rail_direction"))
-    upward = unit(_three(rail.upward, name="rail_upward"))
-    left = np.cross(upward, forward)
-    if norm(left) < 1e-6:
-        raise OutOfRangeError("rail.upper_side")
-    left = unit(left)
-    return np.stack([forward, left, np.cross(forward, left)], axis=1)
-
-
-def _heads(pulls: Mapping[str, RailPull]) -> Array:
-    """Return fixed heads and unit directions, shape (k, 3)."""
-    rows = []
-    for name, pull in pulls.items():
-        if pull.head is not None:
-            head = WorkbookError("rail.head_of", pull=name)
-            rows.append(_three(pull.head, name=head, unit="m"))
-            continue
-        along = WorkbookError("rail.direction_of", pull=name)
-        given = _three(pull.direction, name=along)
-        if norm(given) == 0:
-            raise OutOfRangeError("rail.no_direction", name=along)
-        rows.append(unit(given))
-    return np.array(rows, dtype=float).reshape(-1, 3)
-
-
-def _read(part: Rail | Spring | RailPull, *names: str) -> None:
+def _read(part: Rail | Crossmember | Spring | RailPull, *names: str) -> None:
     """Read fields of a part while it is being made, as arrays of its own."""
     for name in names:
         array = numbers(getattr(part, name), name=_CALLED.get(name, name))
@@ -363,29 +363,3 @@ def _keep(part: FrontEnd | RailStage, *names: str) -> None:
 
 # What a field is called where its own name is another quantity's.
 _CALLED = {"along": "rail_direction", "upward": "rail_upward", "direction": "pull"}
-
-
-def _three(value: ArrayLike | None, *, name: Name, unit: str = "") -> Array:
-    array = finite(np.asarray(value, dtype=float), name=name, unit=unit)
-    if array.shape != (3,):
-        raise OutOfRangeError("rail.three", name=called(name), shape=array.shape)
-    return array
-
-
-def _not_negative(
-    value: ArrayLike, shape: int | tuple[int, int], name: str, unit: str
-) -> Array:
-    array = finite(value, name=name, unit=unit)
-    if array.shape != np.empty(shape).shape or np.any(array < 0):
-        raise OutOfRangeError(
-            "rail.not_negative", name=called(name), shape=shape, unit=unit
-        )
-    return array
-
-
-def _refuse_missing(node: Node, *, rails: int, links: int) -> None:
-    rail, place = node
-    if not (0 <= rail < rails and 0 <= place <= links):
-        raise OutOfRangeError(
-            "rail.no_node", node=place, rail=rail, last_rail=rails - 1, last_node=links
-        )

@@ -149,6 +149,12 @@ class BoxSection(PlateSection):
         """Width and depth of the hollow [m]."""
         return self.width - 2 * self.thickness, self.depth - 2 * self.thickness
 
+    @property
+    def torsion_constant(self) -> float:
+        """Bredt's for the middle line of a thin wall [m^4]."""
+        wide, deep = self.width - self.thickness, self.depth - self.thickness
+        return 2 * self.thickness * (wide * deep) ** 2 / (wide + deep)
+
 
 @dataclass(frozen=True, kw_only=True)
 class ThinBoxSection(Section):
