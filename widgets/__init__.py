@@ -9,6 +9,7 @@ from widgets.five import TodaysFive
 from widgets.gate import SafetyGate
 from widgets.lesson import LessonParts, lesson
 from widgets.question import ExerciseCard
+from widgets.quick_check import AngleTables, QuickCheckCard
 from widgets.reveal import Reveal
 from widgets.sign_in import SignIn
 from workbook.figures.pictures import subjects
@@ -26,6 +27,7 @@ RollerExplorer = EXPLORERS["roller"]
 
 __all__ = [
     "EXPLORERS",
+    "AngleTables",
     "ArrowExplorer",
     "BridleExplorer",
     "ChainSagExplorer",
@@ -33,6 +35,7 @@ __all__ = [
     "Explorer",
     "LessonParts",
     "PullExplorer",
+    "QuickCheckCard",
     "Reveal",
     "RollerExplorer",
     "SafetyGate",

@@ -4,7 +4,7 @@ from urllib.parse import urlsplit
 
 import nbformat
 import pytest
-from execute import lessons
+from execute import notebooks
 from nbformat import v4
 
 from workbook.language import say
@@ -72,7 +72,7 @@ NAMELESS = """(panel) => [...panel.querySelectorAll(
   .map((e) => e.outerHTML.slice(0, 200))"""
 
 
-@pytest.mark.parametrize("lesson", lessons(), ids=lambda lesson: lesson.stem[:2])
+@pytest.mark.parametrize("lesson", notebooks(), ids=lambda lesson: lesson.stem[:2])
 def test_everything_to_be_set_has_a_name_for_a_screen_reader(lab, lesson):
     lab.show_everything()
     lab.open(lesson.name)

@@ -166,6 +166,15 @@ def test_a_lesson_as_shipped_runs_unasked(opened):
     assert page.evaluate("panel.classes.has('pw-starting')") is False
 
 
+def test_a_page_with_nothing_to_predict_is_not_led_through(opened):
+    page = opened("08_fork.ipynb", LESSON, [])
+    assert page.evaluate("lesson.steps") is None
+
+    predicts = [{**cell, "tags": ["predict"]} for cell in LESSON]
+    page = opened("08_fork.ipynb", predicts, [])
+    assert page.evaluate("lesson.steps.parts") == []
+
+
 def test_a_changed_lesson_is_left_alone_and_the_reader_told(opened):
     page = opened("08_fork.ipynb", [*LESSON, {"source": "print()"}], [])
 

@@ -34,9 +34,14 @@ RULE = "|---|---|---|---|---|\n"  # under the head of the list of lessons
 CELL_METADATA = {"tags", "jupyter", "slideshow", "editable", "deletable"}
 
 
+def notebooks() -> list[Path]:
+    """Return all that a reader opens: the lessons and the angle card."""
+    return sorted(LESSONS.glob("*.ipynb"))
+
+
 def lessons() -> list[Path]:
     """Return the lessons in the order they are taught."""
-    return sorted(LESSONS.glob("*.ipynb"))
+    return sorted(LESSONS.glob("[0-9]*.ipynb"))
 
 
 def code_cells(lesson: NotebookNode) -> list[NotebookNode]:
@@ -171,7 +176,7 @@ def _check(paths: Iterable[Path]) -> int:
 def main() -> int:
     """Run or check the lessons named, or all; 0 done, 1 could not."""
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
-    parser.add_argument("lessons", nargs="*", type=Path, default=lessons())
+    parser.add_argument("lessons", nargs="*", type=Path, default=notebooks())
     parser.add_argument("--check", action="store_true", help="change nothing")
     parser.add_argument("--list", action="store_true", help="write the list of lessons")
     args = parser.parse_args()

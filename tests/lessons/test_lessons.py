@@ -4,12 +4,12 @@ import re
 
 import nbformat
 import pytest
-from execute import LESSONS, code_cells, dirt, lessons
+from execute import LESSONS, code_cells, dirt, lessons, notebooks
 
-from workbook.reader.opening import FIRST_PAGE, shipped_lessons
+from workbook.reader.opening import CARD, FIRST, shipped_lessons
 
 
-@pytest.fixture(params=lessons(), ids=lambda path: path.stem)
+@pytest.fixture(params=notebooks(), ids=lambda path: path.stem)
 def lesson(request):
     return nbformat.read(request.param, as_version=4)
 
@@ -22,8 +22,8 @@ def test_there_are_lessons():
 def test_the_reader_gets_every_lesson_and_starts_on_one_of_them():
     shipped = shipped_lessons()
 
-    assert {path.name for path in lessons()} <= set(shipped)
-    assert FIRST_PAGE.rpartition("/")[2] in shipped
+    assert {path.name for path in notebooks()} <= set(shipped)
+    assert {FIRST, CARD} <= set(shipped)
 
 
 def test_every_code_cell_was_run_in_order(lesson):
@@ -41,10 +41,10 @@ def test_no_code_stands_among_the_words(lesson):
 
 def test_each_lesson_prints_a_number(lesson):
     printed = [
-        output.text
+        output.get("text") or output.data["text/plain"]
         for cell in code_cells(lesson)
         for output in cell.outputs
-        if output.output_type == "stream"
+        if output.output_type == "stream" or "text/plain" in output.data
     ]
 
     assert re.search(r"\d", "".join(printed))

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from workbook.cli import reader  # noqa: F401  whoever registers first is first
 
 # isort: split
-from workbook.cli import bench, classroom  # noqa: F401
+from workbook.cli import bench, classroom, technician  # noqa: F401
 from workbook.cli.commands import build_parser, tell
 from workbook.errors import WorkbookError
 from workbook.reader.settings import use_language

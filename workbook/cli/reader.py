@@ -14,15 +14,19 @@ from workbook.reader.settings import remember_language
     argument("folder", nargs="?", type=Path),
     argument("--port", type=int),
     argument("--no-browser", dest="browser", action="store_false"),
+    argument("--card", action="store_true"),
     argument("--language", choices=[*languages()]),
 )
 def open_(args: argparse.Namespace) -> int:
     """Put the lessons in a folder and open them."""
-    from workbook.reader.opening import open_workbook
+    from workbook.reader.opening import CARD, FIRST, open_workbook
 
     if args.language:
         remember_language(args.language)
-    open_workbook(args.folder, port=args.port, browser=args.browser, tell=tell)
+    first = CARD if args.card else FIRST
+    open_workbook(
+        args.folder, port=args.port, browser=args.browser, first=first, tell=tell
+    )
     return 0
 
 

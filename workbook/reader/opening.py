@@ -22,7 +22,7 @@ from workbook.files import read_at_most, read_json, write_whole
 from workbook.language import say
 
 FIRST = "00_start_here.ipynb"  # where one signs in, too
-FIRST_PAGE = f"lab/tree/{FIRST}"
+CARD = "angle_card.ipynb"  # what a technician looks up
 MANIFEST = ".pullwright.json"
 DOOR = ".pullwright-open.html"  # leads the browser to the server, token and all
 LARGEST = 2**20  # bytes of it; a hundred lessons take some 20 000
@@ -178,9 +178,10 @@ def open_workbook(
     *,
     port: int | None = None,
     browser: bool = True,
+    first: str = FIRST,
     tell: Callable[[str], object] = print,
 ) -> None:
-    """Copy the lessons, start JupyterLab on the first one and wait until it ends.
+    """Copy the lessons, start JupyterLab on one of them and wait until it ends.
 
     A folder that is already open is not opened twice: its address is told,
     and opened in the browser, instead.
@@ -194,6 +195,8 @@ def open_workbook(
         Port to serve on; the first free one from 8888 on if not given.
     browser : bool
         Whether to open the reader's browser.
+    first : str
+        The page to open on.
     tell : callable
         Receives each line for the reader.
 
@@ -205,7 +208,7 @@ def open_workbook(
         If the port is taken, or the folder cannot be made or written.
     """
     folder = Path(folder or default_folder()).expanduser().absolute()
-    address = address_if_open(folder)
+    address = address_if_open(folder, first=first)
     if address:
         tell(say("opening", "open_already", folder=folder, address=address))
         if browser:
@@ -215,7 +218,7 @@ def open_workbook(
         check_port(port)
     for line in _prepare(folder):
         tell(line)
-    _serve(folder, port=port, browser=browser, tell=tell)
+    _serve(folder, port=port, browser=browser, first=first, tell=tell)
 
 
 def _prepare(folder: Path) -> Iterator[str]:
@@ -262,14 +265,18 @@ def check_port(port: int) -> None:
         raise WorkbookError(reason, port=port) from error
 
 
-def address_if_open(folder: Path) -> str | None:
-    """Return the address of a running server on this folder, or None."""
+def address_if_open(folder: Path, *, first: str = FIRST) -> str | None:
+    """Return the address of a page on a running server on this folder, or None."""
     from jupyter_server.serverapp import list_running_servers
 
     for server in list_running_servers():
         if Path(server["root_dir"]).resolve() == folder.resolve() and _answers(server):
-            return f"{server['url']}{FIRST_PAGE}?token={server['token']}"
+            return f"{server['url']}{_path(first)}?token={server['token']}"
     return None
+
+
+def _path(page: str) -> str:
+    return f"lab/tree/{page}"
 
 
 def _answers(server: Mapping[str, Any]) -> bool:
@@ -287,7 +294,8 @@ def _show(folder: Path, address: str) -> None:
 
     door, (page, _, token) = folder / DOOR, address.partition("?token=")
     try:
-        leads_there = token in door.read_text("utf-8")
+        there = door.read_text("utf-8")
+        leads_there = token in there and page.rpartition("/")[2] in there
     except (OSError, ValueError):
         leads_there = False
     # Without the file, JupyterLab itself asks for the token that was printed.
@@ -299,6 +307,7 @@ def _serve(
     *,
     port: int | None,
     browser: bool,
+    first: str,
     tell: Callable[[str], object],
 ) -> None:
     from jupyterlab.labapp import LabApp
@@ -310,13 +319,13 @@ def _serve(
         prefix="pullwright-", ignore_cleanup_errors=True
     ) as workspaces:
         server = LabApp.initialize_server(
-            config=_server_config(folder, port, browser, workspaces)
+            config=_server_config(folder, port, browser, first, workspaces)
         )
         server.browser_open_file = str(_door(folder))
         # Jupyter asks for confirmation at the first Ctrl-C, or drops its kernels.
         signal.signal(signal.SIGINT, lambda *_: server.stop(from_signal=True))
         token = server.identity_provider.token
-        address = f"{server.connection_url}{FIRST_PAGE}?token={token}"
+        address = f"{server.connection_url}{_path(first)}?token={token}"
 
         def opened() -> None:
             tell(say("opening", "open", address=address))
@@ -354,7 +363,7 @@ def _keep_kernels_off_the_terminal() -> None:
 
 
 def _server_config(
-    folder: Path, port: int | None, browser: bool, workspaces: str
+    folder: Path, port: int | None, browser: bool, first: str, workspaces: str
 ) -> Any:
     from traitlets.config import Config
 
@@ -369,7 +378,7 @@ def _server_config(
     if port is not None:
         config.ServerApp.port = port
         config.ServerApp.port_retries = 0
-    config.LabApp.default_url = f"/{FIRST_PAGE}"
+    config.LabApp.default_url = f"/{_path(first)}"
     config.LabApp.open_browser = browser
     # Installed, it is found without; a developer's copy is not.
     config.LabApp.extra_labextensions_path = [str(LAB_EXTENSIONS)]

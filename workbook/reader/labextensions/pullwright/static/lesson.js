@@ -4,7 +4,7 @@
 // is left as it is; where the server hands over nothing, every notebook is.
 
 import { Glossary } from "./glossary.js";
-import { Steps } from "./steps.js";
+import { PREDICT, Steps } from "./steps.js";
 
 const KEPT = "pullwright:code"; // whether this reader wants to see code
 const VIEW = "application/vnd.jupyter.widget-view+json";
@@ -160,6 +160,11 @@ export class LessonPage {
     return node;
   }
 
+  /** Tell whether a cell has a tag. */
+  has(tag) {
+    return this.cells.some(({ model }) => model.getMetadata("tags")?.includes(tag));
+  }
+
   /** Lead through the lesson, with a switch that shows everything. */
   lead() {
     this.steps = new Steps(this.panel, this.says);
@@ -199,7 +204,7 @@ export class LessonPage {
     this.hideLost(null);
     if (kind === "as shipped") {
       this.say("starting");
-      this.lead();
+      if (this.has(PREDICT)) this.lead(); // else a page to look something up
     }
     await Promise.all([sessionContext.ready, revealed]);
     const alive = await widgetsAlive(sessionContext);

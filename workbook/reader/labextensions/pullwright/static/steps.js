@@ -5,7 +5,7 @@
 // (`data-pw-whose`); where a reader stands is kept for this lesson and that reader.
 
 const AFTER_SEEN = "after-seen"; // tag of a cell that tells what an explorer shows
-const PREDICT = "predict"; // tag of the cell with the explorer that it waits for
+export const PREDICT = "predict"; // tag of the cell with the explorer that it waits for
 const WAY_IN = "way-in"; // tag of the cell that says whether a lesson is open
 const OPENS = new Set(["seen", "known", "passed"]); // states of what is waited for
 const PLACE = "pullwright:place"; // where a reader stands in a lesson
