@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from workbook.figures.drawing.marks import place
 from workbook.figures.drawing.windows import fitted
 
 if TYPE_CHECKING:
@@ -80,12 +81,12 @@ def grip_at(
         The only values where the real thing can be put.
     """
     x0, y0, kx, ky = fitted(panel)
-    (x, y), (dx, dy) = (np.moveaxis(view.at(v), -1, 0) for v in (point, way))
-    shown = np.hypot(dx, dy) / np.linalg.norm(way, axis=-1)
+    scale, seen = place((kx, -ky)), view.at(way)
+    shown = np.hypot(seen[..., 0], seen[..., 1]) / np.linalg.norm(way, axis=-1)
     return Grip(
         field=field,
-        at=np.stack(np.broadcast_arrays(x0 + kx * x, y0 - ky * y), axis=-1),
-        way=np.stack(np.broadcast_arrays(kx * dx, -ky * dy), axis=-1),
+        at=place((x0, y0)) + scale * view.at(point),
+        way=scale * seen,
         at_the_reader=shown < LEAST_SHOWN,
         stops=stops,
     )

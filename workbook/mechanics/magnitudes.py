@@ -98,7 +98,7 @@ def numbers(value: object, *, name: Name) -> Array:
         raise OutOfRangeError("magnitudes.no_numbers", name=called(name)) from None
     if array.dtype.kind not in "biuf":
         raise OutOfRangeError("magnitudes.no_numbers", name=called(name))
-    return array.astype(float)
+    return array.astype(float, copy=False)
 
 
 def one_number(value: object, *, name: Name) -> float:

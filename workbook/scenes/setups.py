@@ -85,7 +85,7 @@ class Setup(Given):
             rise=self.array("wanted_rise_deg"),
         )
 
-    @property
+    @cached_property
     def clamp(self) -> Array:
         """Where the clamp is hooked on, shape (..., 3). [m]"""
         ways = ("forward", "left", "height")

@@ -173,11 +173,11 @@ class Obstacles:
         """Return the lines of a mark, each with half of how wide it is drawn."""
         match mark:
             case Arrow():
-                ends = np.stack([mark.tail, mark.head])
+                ends = mark.places
                 way = self.px(ends[1]) - self.px(ends[0])
                 size = float(np.hypot(*way))
                 share = min(3.6 * width / size, 1.0) if size else 0.0
-                tip = np.stack([ends[1] - share * (ends[1] - ends[0]), ends[1]])
+                tip = np.array([ends[1] - share * (ends[1] - ends[0]), ends[1]])
                 return [(ends, width / 2), (tip, 2 * width)]
             case Strokes():
                 return [(line, width / 2) for line in mark.points[mark.there]]

@@ -17,7 +17,7 @@ from workbook.figures.drawing.windows import placed
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from workbook.figures.drawing.marks import Mark, Panel, Sheet
+    from workbook.figures.drawing.marks import Array, Mark, Panel, Sheet
     from workbook.figures.drawing.styles import Theme
 
 Pixels = tuple[float, float]
@@ -111,31 +111,36 @@ def _panel(panel: Panel, sheet: Sheet) -> str:
     x0, y0, kx, ky = placed(panel)
     seen = panel.drawing.seen
     places = [mark.places for mark in seen]
-    points = np.concatenate([np.empty((0, 2)), *places])
-    pixels = (points * (kx, -ky) + (x0, y0)).tolist()
+    points = np.concatenate([np.empty((0, 2)), *places]) * (kx, -ky) + (x0, y0)
+    pixels, written = points.tolist(), _written(points)
     marks, start = [], 0
     for mark, own in zip(seen, places, strict=True):
         end = start + len(own)
-        marks.append(_mark(mark, pixels[start:end], sheet))
+        marks.append(_mark(mark, pixels[start:end], written[start:end], sheet))
         start = end
     # The caption comes last, so that no line runs through it.
     return "".join([*marks, _label(*caption_of(panel, sheet.letters), sheet)])
 
 
-def _mark(mark: Mark, pixels: list[Pixels], sheet: Sheet) -> str:
-    """Return a mark as SVG; its points are given in pixels."""
+def _written(points: Array) -> list[str]:
+    """Return points (n, 2) as text, all of them in one go."""
+    return ("%.1f,%.1f " * len(points) % tuple(points.ravel().tolist())).split()
+
+
+def _mark(mark: Mark, pixels: list[Pixels], written: list[str], sheet: Sheet) -> str:
+    """Return a mark as SVG; its points are given in pixels, as numbers and as text."""
     name = css_name(mark.role)
     match mark:
         case Strokes():
             path, each = "", mark.points.shape[-2]
-            for start in range(0, len(pixels), each):
-                path += f"M{_points(pixels[start : start + each])}"
+            for start in range(0, len(written), each):
+                path += f"M{' '.join(written[start : start + each])}"
             return f'<path class="{name}" style="fill:none{_weight(mark)}" d="{path}"/>'
         case Line():
-            style, path = f"fill:none{_weight(mark)}", _points(pixels)
+            style, path = f"fill:none{_weight(mark)}", " ".join(written)
             return f'<polyline class="{name}" style="{style}" points="{path}"/>'
         case Polygon():
-            return f'<polygon class="{name}" points="{_points(pixels)}"/>'
+            return f'<polygon class="{name}" points="{" ".join(written)}"/>'
         case Marker():
             return _marker(pixels[0], mark.shape, name, MARKER_RADIUS * sheet.lines)
         case Arrow():

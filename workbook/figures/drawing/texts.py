@@ -85,7 +85,7 @@ class Sentence(Text):
     @property
     def forms(self) -> list[str]:
         """All that it says somewhere, of a sentence without values."""
-        keys = (np.unique(key).tolist() for key in self.keys)
+        keys = (sorted({*np.ravel(key).tolist()}) for key in self.keys)
         return [say(*each, show=self.show) for each in product(*keys)]
 
 

@@ -53,7 +53,8 @@ class Viewpoint:
         """Return the line through points (..., 3) as it is seen, (..., n, 2)."""
         if len({point.shape for point in points}) > 1:
             points = np.broadcast_arrays(*points)
-        return self.along(np.stack(points, axis=-2))
+        rows = [point[..., None, :] for point in points]
+        return self.along(np.concatenate(rows, axis=-2))
 
     def near(self, point: Array) -> Array:
         """Return how far towards the viewer points (..., 3) lie. [m]"""

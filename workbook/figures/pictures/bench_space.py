@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
+from workbook.figures.drawing.kept import kept
 from workbook.figures.drawing.marks import Line, Mark, Polygon, Strokes
 from workbook.figures.drawing.views import VIEWS
 
@@ -32,6 +33,7 @@ def before_or_behind(view: Viewpoint) -> Array:
     return np.where(view.toward[..., 0] > 0, AHEAD, BEHIND)
 
 
+@kept
 def window_round(low: Array, high: Array, view: Viewpoint, shift: Array) -> Window:
     """Return a window on a box, of one scale for every view: that of the named ones.
 
@@ -81,6 +83,21 @@ def bench_top(
     )
     x0, y0 = (np.floor(at / PITCH) * PITCH for at in (low[..., 0] - 0.3, y[0]))
     x1, y1 = (np.ceil(at / PITCH) * PITCH for at in (high[..., 0] + 0.25, y[1]))
+    top = _top(x0, y0, x1, y1, shift, view, sockets)
+    return [*top, *(mark.standing(ON_BENCH) for mark in body.shadow(view))]
+
+
+@kept
+def _top(
+    x0: Array,
+    y0: Array,
+    x1: Array,
+    y1: Array,
+    shift: Array,
+    view: Viewpoint,
+    sockets: tuple[int, int],
+) -> list[Mark]:
+    """Draw the bench's top from one corner to the other, and its sockets."""
 
     def on(x: Coordinate, y: Coordinate) -> Array:
         point = np.stack(np.broadcast_arrays(x, y, 0.0), axis=-1)
@@ -96,12 +113,10 @@ def bench_top(
     squares = (centre + shift[..., None, :])[..., None, :] + _SQUARE
     seen = view.along(squares.reshape(*squares.shape[:-3], -1, 3))
     openings = seen.reshape(*seen.shape[:-2], -1, 5, 2)
-    marks = [
-        Polygon(top, "bench top", "bench"),
-        Strokes(openings, "socket", "sockets"),
-        *body.shadow(view),
+    return [
+        Polygon(top, "bench top", "bench").standing(ON_BENCH),
+        Strokes(openings, "socket", "sockets").standing(ON_BENCH),
     ]
-    return [mark.standing(ON_BENCH) for mark in marks]
 
 
 def chain(

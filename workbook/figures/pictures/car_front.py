@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
+from workbook.figures.drawing.kept import kept
 from workbook.figures.drawing.marks import Coordinate, Line, Mark, Polygon
 from workbook.figures.drawing.texts import common_shape
 from workbook.mechanics.vectors import unit
@@ -84,6 +85,14 @@ class CarFront:
 
     def marks(self, view: Viewpoint, depth: float) -> list[Mark]:
         """Return the front as it is seen, round some depth."""
+        return _drawn(self.tip, view, depth)
+
+    def shadow(self, view: Viewpoint) -> list[Mark]:
+        """Return what lies under it on the bench."""
+        return _shadow(self.tip, view)
+
+    def drawn(self, view: Viewpoint, depth: float) -> list[Mark]:
+        """Draw the front as it is seen, round some depth."""
         ahead = view.toward[..., 0] > 0
         inner = depth + np.where(ahead, 0.5, -0.5)
         faces = [*self._shell(view, depth), *self._beam(view, inner)]
@@ -97,8 +106,8 @@ class CarFront:
             start = end
         return marks
 
-    def shadow(self, view: Viewpoint) -> list[Mark]:
-        """Return what lies under it on the bench."""
+    def drawn_shadow(self, view: Viewpoint) -> list[Mark]:
+        """Draw what lies under it on the bench."""
         wide, rail = self.half_width, self.track
         corners = [(CUT, -wide), (NOSE, -wide), (NOSE, wide), (CUT, wide)]
         marks: list[Mark] = [
@@ -164,6 +173,16 @@ class CarFront:
         ends = np.stack([view.along(tops * DOWN), view.along(tops)], axis=-2)
         lines = [Line(ends[..., k, :, :], "stand", n) for k, n in enumerate(names)]
         return [line.standing(depth) for line in lines]
+
+
+@kept
+def _drawn(tip: Array, view: Viewpoint, depth: float) -> list[Mark]:
+    return CarFront(tip).drawn(view, depth)
+
+
+@kept
+def _shadow(tip: Array, view: Viewpoint) -> list[Mark]:
+    return CarFront(tip).drawn_shadow(view)
 
 
 def _box(
