@@ -1,7 +1,9 @@
 // The line to the kernel for moves: the newest state, never a queue of messages.
+// The kernel works on one move while the page shows the answer to another.
 
 const COMPUTING = 500; // ms without an answer, and the reader is told
 const AGAIN = 3000; // ms without an answer, and the move is sent once more
+const UNDER_WAY = 2; // moves at most that wait for their answers
 
 // Moves of one model. `tell` shows the reader how things stand: "", "computing" or
 // "silent". Each move has all values, view and way that are not answered yet, so that
@@ -10,24 +12,31 @@ export function makeLine(model, tell) {
   let pending = {}; // values by field
   let view = null;
   let way = null; // what happens while a stroke is played
-  let next = null; // what is sent with the next picture of the screen
+  let next = null; // what is sent with the next picture of the screen, or answer
+  let last = null; // what was sent
+  let seq = model.get("frame").answers ?? 0; // its number
+  let answered = seq;
   let painted = 0;
   let timer = 0;
-  const last = () => model.get("move").seq ?? 0;
 
   function post() {
     cancelAnimationFrame(painted);
     painted = 0;
-    const move = { ...next, values: pending, view, way, seq: last() + 1 };
-    next = null;
-    put(move);
+    if (seq - answered >= UNDER_WAY) return; // it goes with the next answer
     clearTimeout(timer);
     timer = setTimeout(wait, COMPUTING);
+    put(next);
   }
 
   function put(move) {
-    model.set("move", move);
-    model.save_changes();
+    last = move;
+    next = null;
+    seq += 1;
+    try {
+      model.send({ move: { ...move, values: pending, view, way, seq } });
+    } catch {
+      // A kernel that has gone takes nothing; the reader is told that it is silent.
+    }
   }
 
   function wait() {
@@ -36,8 +45,8 @@ export function makeLine(model, tell) {
   }
 
   function resend() {
-    put({ ...model.get("move"), seq: last() + 1 });
     timer = setTimeout(() => tell("silent"), AGAIN);
+    put(next ?? last);
   }
 
   return {
@@ -54,7 +63,10 @@ export function makeLine(model, tell) {
     valueOf: (field, known) => pending[field] ?? known,
     // Hear a frame; it counts as an answer only if it answers the newest move.
     hear(frame) {
-      if (next || frame.answers < last()) return;
+      answered = Math.max(answered, frame.answers ?? 0);
+      seq = Math.max(seq, answered); // another view of the model may have sent it
+      if (next && !painted) post();
+      if (next || answered < seq) return;
       pending = {};
       view = null;
       way = null;

@@ -69,8 +69,8 @@ class Stage(anywidget.AnyWidget):
     letters = traitlets.Float(1.0).tag(sync=True)
     widths = traitlets.Dict().tag(sync=True)
     space = traitlets.Dict().tag(sync=True)
-    # A move is the page's own: nothing is told back but its frame.
-    move = traitlets.Dict().tag(sync=True, echo_update=False)
+    # A message of its own: changes of traits wait for one another's answers.
+    move = traitlets.Dict()
 
     def __init__(
         self,
@@ -90,7 +90,9 @@ class Stage(anywidget.AnyWidget):
     def _heard(
         self, _widget: object, content: Mapping[str, Any], _more: object
     ) -> None:
-        if "key" in content:
+        if "move" in content:
+            self.move = content["move"]
+        elif "key" in content:
             self._on_key(content["key"])
         else:
             self._on_play(content)

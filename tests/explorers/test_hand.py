@@ -50,7 +50,7 @@ class Page:
         more = {"view": view, "values": values}
         more |= {} if since is None else {"since": since}
         more |= {} if way is None else {"way": way}
-        self.explorer.stage.set_trait("move", {**said, **more})
+        self.explorer.stage._handle_custom_msg({"move": {**said, **more}}, [])
         assert self.frame["answers"] == self.seq
         return self.frame
 

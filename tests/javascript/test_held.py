@@ -42,7 +42,7 @@ MOVABLE = ("#handle", "#box", "#list", "#freeze")
 @pytest.fixture
 def held(shown):
     values = {"frame": {**FRAME, "count": 1}, "says": SAYS, "widths": {}, "space": {}}
-    page = shown({**values, "room": "page", "move": {}}, EXPLORER)
+    page = shown({**values, "room": "page"}, EXPLORER)
     page.evaluate(HEARD)
     return page
 

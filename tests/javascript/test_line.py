@@ -8,7 +8,7 @@ MODULE = "widgets/line.js"
 @pytest.fixture
 def line(page):
     page.evaluate("""() => {
-        window.model = new Model({ move: {} });
+        window.model = new Model({ frame: {} });
         window.told = [];
         window.line = parts.makeLine(model, (how) => told.push(how));
     }""")
@@ -20,7 +20,7 @@ def send(page, **move):
 
 
 def sent(page):
-    return page.evaluate("model.saved.map((saved) => saved.move)")
+    return page.evaluate("model.sent.map(({ move }) => move)")
 
 
 def answer(page, seq):
@@ -95,10 +95,40 @@ def test_a_value_is_the_hands_own_until_the_newest_move_is_answered(line):
 
 def test_a_second_view_of_the_same_model_goes_on_counting(line):
     send(line, phase="end", values={"lean_deg": 4})
+    line.evaluate("() => model.set('frame', { answers: 1 })")
     line.evaluate("() => (window.line = parts.makeLine(model, () => {}))")
     send(line, phase="end", values={"lean_deg": 5})
+    answer(line, 7)  # to a move of the first view
+    send(line, phase="end", values={"lean_deg": 6})
 
-    assert [move["seq"] for move in sent(line)] == [1, 2]
+    assert [move["seq"] for move in sent(line)] == [1, 2, 8]
+
+
+def test_two_moves_are_under_way_and_the_newest_of_the_others_follows(line):
+    for value in range(1, 6):
+        send(line, phase="move", values={"lean_deg": value})
+        line.clock.run_for(17)
+    assert [move["values"]["lean_deg"] for move in sent(line)] == [1, 2]
+
+    answer(line, 1)
+
+    assert [move["values"]["lean_deg"] for move in sent(line)] == [1, 2, 5]
+    assert value_of(line, "lean_deg") == 5
+    answer(line, 2)
+    answer(line, 3)
+    assert value_of(line, "lean_deg") == "known"
+
+
+def test_the_end_of_a_move_waits_for_its_turn_and_is_not_lost(line):
+    for value in (1, 2, 3):
+        send(line, phase="end", values={"lean_deg": value})
+    send(line, phase="rest")
+    line.clock.run_for(17)
+
+    answer(line, 2)
+
+    ended = [(move["values"]["lean_deg"], move["phase"]) for move in sent(line)]
+    assert ended == [(1, "end"), (2, "end"), (3, "rest")]
 
 
 def test_a_kernel_that_is_slow_is_told_asked_again_once_and_then_given_up(line):
@@ -115,6 +145,14 @@ def test_a_kernel_that_is_slow_is_told_asked_again_once_and_then_given_up(line):
     assert line.evaluate("told") == ["computing", "silent"]
     line.clock.run_for(20_000)
     assert len(sent(line)) == 2
+
+
+def test_a_kernel_that_has_gone_is_said_to_be_silent(line):
+    line.evaluate("() => { model.send = () => { throw new Error('Cannot send'); }; }")
+    send(line, phase="end", values={"lean_deg": 4})
+    line.clock.run_for(20_000)
+
+    assert line.evaluate("told") == ["computing", "silent"]
 
 
 def test_an_answer_in_time_asks_for_nothing_more(line):

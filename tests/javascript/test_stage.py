@@ -40,7 +40,6 @@ VALUES = {
     "letters": 1,
     "widths": WIDTHS,
     "space": {},
-    "move": {},
 }
 # The notebook's own widgets round a stage, as far as the stage looks at them.
 EXPLORER = """
