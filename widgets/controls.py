@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 
     from workbook.scenes.fields import Value
 
+# A slider in another unit than its field's has at least so many steps.
+LEAST_STEPS = 4
+
 
 def alert(sentence: str) -> str:
     """Return a sentence that a screen reader speaks at once, as HTML."""
@@ -98,7 +101,11 @@ class NumberControl:
         """
         self.system = system
         field, to_shown = self.field, factor(self.field.unit) / factor(self.unit)
-        step = field.step if self.unit == field.unit else UNITS[self.unit].step
+        step = field.step
+        if self.unit != field.unit:
+            unit, span = UNITS[self.unit], (field.high - field.low) * to_shown
+            # What has no room for whole steps goes by the last decimal of its box.
+            step = unit.step if span >= LEAST_STEPS * unit.step else 10.0**-unit.boxed
         self.slider = ipw.FloatSlider(
             value=self._value * to_shown,
             # Ends on whole steps, so that every step is a round number.

@@ -65,6 +65,18 @@ SETTINGS = {
         {"bearing_deg": 90, "rise_deg": 60, "up_mm": -40},
         {"pull_height_mm": 100, "hold_height_mm": 600},
     ],
+    "springback": [
+        {"load_kn": 36, "stage": "let go", "relief_percent": 40},
+        {"load_kn": 21, "stage": "hammered", "relief_percent": 80},
+        {"wall_mm": 1.5, "load_kn": 16, "stage": "let go", "needed_mm": 6},
+        {"load_kn": 20, "stage": "let go", "earlier_kn": 18, "needed_mm": 25},
+    ],
+    "sheet edge": [
+        {"pull_kn": 14},
+        {"pull_kn": 36, "edge_mm": 40, "sheet_mm": 2, "strength_n_per_mm2": 350},
+        {"clamps": "two", "between_deg": 120, "edge_mm": 15},
+        {"clamps": "two", "between_deg": 0, "pull_kn": 30},
+    ],
     "roller": [{"between_deg": 0}, {"between_deg": 135}, {"between_deg": 180}],
 }
 

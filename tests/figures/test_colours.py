@@ -15,7 +15,7 @@ from workbook.scenes.fields import starts
 STANDS_FOR = {
     "the chain that pulls": {
         *("pull leg", "take-up", "force pull", "bar pull"),
-        *("pull core", "pull links", "pull text"),
+        *("pull core", "pull links", "pull text", "loading"),
     },
     "the ram": {"ram", "extension", "force ram", "bar ram", "ram text"},
     "the anchor leg": {

@@ -19,6 +19,7 @@ from workbook.scenes.fields import Choice, starts
 
 OTHERS = sorted({*subjects()} - {"pull"})  # which has a page of its own
 RANDOM = 500
+FEWER = {"springback": 40, "sheet edge": 100}  # each follows a rail from its hit
 ELSEWHERE = 5  # of them one in so many is drawn for a phone, and for a projector
 GRIP = 8  # px, half as wide as the handle of what can be taken is drawn
 TURNED = [  # the hit is taken close to what stands there
@@ -58,7 +59,7 @@ def slider_ends(name):
 def by_chance(name):
     rng, fields, start = np.random.default_rng(11), numbers(name), of_the_course(name)
     found = []
-    for k in range(RANDOM):
+    for k in range(FEWER.get(name, RANDOM)):
         few = rng.choice([*fields], size=min(3, len(fields)), replace=False)
         drawn = {n: rng.uniform(fields[n].low, fields[n].high) for n in few}
         drawn = {n: fields[n].checked(v) for n, v in drawn.items()}

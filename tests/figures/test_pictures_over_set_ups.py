@@ -51,6 +51,8 @@ CHOICES = {
     ],
     "pull line": [{}],
     "roller": [{}],
+    "springback": [{}, {"stage": "hammered"}, {"stage": "let go"}],
+    "sheet edge": [{}, {"clamps": "two"}],
 }
 CASES = [
     pytest.param(name, choice, id=f"{name} {' '.join(choice.values())}".strip())
@@ -63,7 +65,7 @@ RENDERED = 8  # set-ups, of each case; what is rendered is compared of them all
 # The choices that say what there is to draw.
 WHAT_IS_DRAWN = (
     *("second", "chain_at_head", "fork", "tie"),
-    *("shown", "point", "left_out"),
+    *("shown", "point", "left_out", "stage"),
 )
 
 

@@ -14,8 +14,8 @@ MARK = "ŏ"
 WORD = re.compile(r"\{[^{}]*\}|%\([a-z_]+\)[sdr]|[^\W\d_]+")
 # Signs of units, figures of codes and words of no language.
 SIGNS = {
-    "mm", "kN", "bar", "psi", "lbf", "deg", "MPa", "kgf", "short", "long", "tf", "kg",
-    "rad", "min",
+    "mm", "mm²", "kN", "bar", "psi", "lbf", "deg", "MPa", "kgf", "short", "long", "tf",
+    "kg", "rad", "min",
 }  # fmt: skip
 
 

@@ -42,12 +42,13 @@ NOT_SHOWN = {
     *("view", "kind", "way"),
 }
 TYPED = {"lean", "bearing", "rise", "up"}  # short names, typed by hand below
-CODE = re.compile(r"(PULL1|LINE1)[-0-9A-Z]+")
+CODE = re.compile(r"(PULL1|LINE1|SPRING1)[-0-9A-Z]+")
 HTML = re.compile(r"<(style|svg)\b.*?</\1>|<[^>]*>", re.DOTALL)
 # Names: the invented car and its shop's parts, standards, words of codes, units.
 PARTS = (part.name for kind in vars(shop()).values() for part in kind)
 NAMES = {
-    "Kestrin", "CFR", "ROLLER", "BRIDLE", "PULL", "ARROW", "SAG", "inch",
+    "Kestrin", "CFR", "ROLLER", "BRIDLE", "PULL", "ARROW", "SAG", "SPRING", "EDGE",
+    "inch",
     *(word for name in PARTS for word in name.split()),
 }  # fmt: skip
 

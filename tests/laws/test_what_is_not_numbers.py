@@ -175,6 +175,13 @@ CALLS = {
             **STEEL,
         },
     },
+    "metal.edges": {
+        "tear_out": {
+            "edge_distance": 0.025,
+            "thickness": 1.2e-3,
+            "shear_strength": 220e6,
+        },
+    },
     "metal.bending": {
         "bend_past_yield": {
             "section": RectangularSection(width=0.05, depth=0.12),

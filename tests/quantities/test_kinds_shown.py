@@ -15,6 +15,7 @@ SHOWN = {
     "small length": (0.0123456, "12.3 mm", "0.49 in"),
     "force": (12345.6, "12.3 kN", "2775 lbf"),
     "small force": (12.3456, "12 N", "2.8 lbf"),
+    "strength": (2.19555e8, "220 N/mm²", "31844 psi"),
     "pressure": (1.23456e7, "123 bar", "1791 psi"),
     "angle": (0.123456, "7.1°", "7.1°"),
     "energy": (123.456, "123.5 J", "91 ft lbf"),
@@ -33,6 +34,7 @@ SHOWN = {
 SENSIBLE = {
     "length": (0.0, 10.0),
     "force": (50.0, 500e3),
+    "strength": (1e6, 5e9),
     "pressure": (1e5, 1500e5),
     "angle": (0.0, 2 * pi),
     "energy": (0.0, 500e3),

@@ -40,6 +40,8 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "roller": ("S1", "S8"),
     "bridle": ("S1", "S8", "S6", "S16"),
     "chain sag": ("S1", "S5"),
+    "springback": ("S2", "S9", "S10", "S13"),
+    "sheet edge": ("S2", "S9", "S10", "S13"),
 }
 """Where each caution stands: the one table that every surface is made or tested by."""
 

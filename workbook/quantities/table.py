@@ -89,7 +89,8 @@ UNITS: Mapping[str, Unit] = {
         spellings="longtf longton longtons longtonforce longtonsforce ukton uktons",
     ),
     "bar": Unit(size=BAR, spellings="bar bars", boxed=0),
-    "MPa": Unit(size=10**6, spellings="mpa megapascal megapascals n/mm2 n/mm²"),
+    "MPa": Unit(size=10**6, spellings="mpa megapascal megapascals"),
+    "N/mm²": Unit(size=10**6, spellings="n/mm2 n/mm²"),
     "psi": Unit(
         size=POUND_FORCE / INCH**2,
         spellings="psi lbf/in2 lbf/in²",
@@ -173,11 +174,19 @@ KINDS: Mapping[str, Kind] = {
         largest_sensible=500e3,
     ),
     "small force": Kind(si="N", metric=("N", 0), inch=("lbf", 1)),
+    "strength": Kind(  # of metal, before pressure: N/mm² names it
+        si="Pa",
+        metric=("N/mm²", 0),
+        inch=("psi", 0),
+        typed=("N/mm²", "MPa", "psi"),
+        smallest_sensible=1e6,
+        largest_sensible=5e9,
+    ),
     "pressure": Kind(
         si="Pa",
         metric=("bar", 0),
         inch=("psi", 0),
-        typed=("bar", "MPa", "psi"),
+        typed=("bar", "MPa", "N/mm²", "psi"),
         smallest_sensible=1e5,
         largest_sensible=1500e5,
     ),
@@ -243,4 +252,4 @@ def unit_in(name: str) -> str:
 
 _BY_ENDING = {
     unit.lower().replace("/", "_per_").replace(" ", "_"): unit for unit in UNITS
-}
+} | {"percent": "%", "n_per_mm2": "N/mm²"}

@@ -84,6 +84,13 @@ def kestrin_front(*, crossmember: bool = True) -> FrontEnd:
     return replace(ends, pulls={}, springs={}, crossmember=beam)
 
 
+def kestrin_rail(side: str, *, wall: float | None = None) -> Rail:
+    """Return one of the undamaged rails by itself, of another wall if given [m]."""
+    data = read_rail_data()
+    row = data["rail"] if wall is None else {**data["rail"], "wall": wall}
+    return _rail(row, root=data["root_of"][side])
+
+
 @cache
 def read_rail_data() -> dict[str, Any]:
     """Return ``rail.toml``, every column that has a unit in SI."""

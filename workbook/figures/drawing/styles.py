@@ -123,6 +123,7 @@ STYLES: Mapping[str, Style] = {
     "axis": Style(stroke=INK, width=1.5),
     "loading": Style(stroke=BLUE, width=3),
     "release": Style(stroke=RED, width=3, dash="9 4"),
+    "letting go": Style(stroke=INK, width=3, dash="9 4"),
     "hold": Style(stroke=INK, fill=INK, width=2),
     "before": Style(stroke=GREY, width=4, dash="2 3"),
     "under load": Style(stroke=RED, width=2.5, dash="9 4"),
