@@ -103,7 +103,7 @@ def space_sheet(
     """Return the same in space, as it is seen from a view; its scale is always one."""
     drawing = space_view(solved, system, ghosts, view=view, brief=room.brief)
     line = _stop_line(solved, system, room)
-    panels = stacked([(drawing, 1.0)], room.picture, top=line.height)
+    panels = stacked([(drawing, 1.0)], room.picture, top=line.height, over=room.caption)
     return room.picture_of([*panels, line], _text(solved, system))
 
 

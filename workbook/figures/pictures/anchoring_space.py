@@ -72,7 +72,7 @@ def space_view(
     for letter, other in ghosts:
         moving += scene.ghost(letter, other, system)
     return Drawing(
-        caption="",
+        caption="" if brief else str(say_of(("caption", "space"), system)),
         window=window_round(LOW, TOP, view, 0.0 * UP),
         still=scene.bench(),
         moving=[

@@ -184,7 +184,7 @@ def described(solved: DamagedBox, system: UnitSystem) -> Text:
         apart=Amount(np.abs(pair.difference), "small length", show),
         mash=said(*WORDS, "mash", solved.given.chosen("mash_side"), show=show),
         mash_size=sizes.pop("mash"),
-        share=solved.reading.share_unexplained,
+        share=1 - solved.reading.share_unexplained,
         **sizes,
     )
 
