@@ -126,6 +126,14 @@ EXERCISES = (
         # Of 24 kN each: 24/6 × (1 + 1200/800) = 10; 24/4 × (1 + 1200/1600) = 10.5;
         # 24/4 × (1 + 360/600) = 9.6; 24/4 × (1 + 480/1500) = 7.92: the last.
         by_hand=ByHand(CASE, "d"),
+        sketch=Sketch(
+            "four_layouts",
+            {
+                size: size
+                for name in LAYOUTS
+                for size in (f"{name}_width", f"{name}_offset")
+            },
+        ),
         easier="3.1",
         cautions=CAUTIONS,
     ),

@@ -238,6 +238,7 @@ EXERCISES = (
             # a, c and f are heights, b and d widths, e, g and h lengths.
             "a 1, b 2, c 1, d 2, e 3, f 1, g 3, h 3",
         ),
+        sketch=Sketch("three_planes"),
         cautions=CAUTIONS,
     ),
     Exercise(

@@ -120,6 +120,7 @@ EXERCISES = (
             },
             "a",
         ),
+        sketch=Sketch("three_lines", {name: f"{name}_off" for name in LINES}),
         easier="6.4",
         cautions=CAUTIONS,
     ),

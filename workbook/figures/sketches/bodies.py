@@ -79,3 +79,43 @@ def pull_ahead_of_clamps(words: Words, *, rise: float) -> list[View]:
         Label(((front + hook[0]) / 2, 24), words["ahead"], "text", (0, 14)),
     ]
     return [View(words["caption"], [m for m in marks if getattr(m, "text", "x")])]
+
+
+def four_layouts(words: Words, **sizes: float) -> list[View]:
+    """Draw four ways to hold a body from above, and the pull beside their middle.
+
+    Sizes are ``NAME_width`` across and ``NAME_offset`` to the left. Words: the same
+    below each layout, ``pull`` at the first, and ``wanted`` for what is asked.
+    """
+    px, middle = 47.0, 96.0  # of a metre; of the height
+    views = []
+    for pair in (("many", "wide"), ("near", "between")):
+        marks: list[Mark] = []
+        for k, name in enumerate(pair):
+            at = 210.0 * k
+            half = px * sizes[f"{name}_width"] / 2
+            hook = (at + 138, middle + px * sizes[f"{name}_offset"])
+            rows = (52.0, 88.0, 124.0) if name == "many" else (56.0, 120.0)
+            body = [(at + x, middle + y) for x, y in ((40, -44), (138, -44))]
+            body += [(x, 2 * middle - y) for x, y in body[::-1]]
+            marks += [
+                Polygon(body, "body"),
+                Line([(at + 24, middle), (at + 200, middle)], "reference"),
+                *(
+                    Marker((at + x, middle + way * half), "square", "support")
+                    for x in rows
+                    for way in (1, -1)
+                ),
+                Arrow(hook, (hook[0] + 52, hook[1]), "force pull"),
+                Marker(hook, "square", "clamp"),
+                Label((at + 105, 38), words[f"{name}_width"], "small text", (0, 0)),
+                Label((at + 105, 24), words[f"{name}_offset"], "small text", (0, 0)),
+            ]
+        first = pair[0] == "many"
+        marks.append(
+            Label((148, 80), words["pull"], "text", (0, 0), "start")
+            if first
+            else Label((210, 10), words["wanted"], "strong text", (0, 0))
+        )
+        views.append(View(words["caption"] if first else "", marks, 164.0))
+    return views

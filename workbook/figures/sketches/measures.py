@@ -153,3 +153,39 @@ def six_limits(words: Words) -> list[View]:
     count = words["count"]
     marks.append(Label((12, 22), count, role_of(count), (0, 0), "start"))
     return [View(words["caption"], marks, 230.0)]
+
+
+def three_planes(words: Words) -> list[View]:
+    """Draw the planes that a car is measured from, from the side and from above.
+
+    Words: ``datum``, ``zero``, ``centre`` plane, ``side`` and ``above`` for the two
+    views, and ``wanted`` for what is asked.
+    """
+    side = [(60, 52), (350, 52), (350, 76), (286, 84), (250, 116), (150, 116), (96, 84)]
+    above = [(60, 30), (340, 30), (352, 56), (352, 90), (340, 116), (60, 116)]
+    zero = 214.0
+    return [
+        View(
+            words["side"],
+            [
+                Polygon([*side, (60, 80)], "body"),
+                Line([(24, 30), (400, 30)], "wanted"),
+                Line([(zero, 18), (zero, 136)], "wanted"),
+                Label((400, 30), words["datum"], "text", (0, 14), "end"),
+                Label((zero, 136), words["zero"], "text", (8, 4), "start"),
+            ],
+            160.0,
+        ),
+        View(
+            words["above"],
+            [
+                Polygon(above, "body"),
+                Line([(24, 73), (412, 73)], "wanted"),
+                Line([(zero, 16), (zero, 136)], "wanted"),
+                Label((24, 73), words["centre"], "text", (44, -12), "start"),
+                Label((zero, 136), words["zero"], "text", (8, 4), "start"),
+                Label((24, 8), words["wanted"], "strong text", (0, 0), "start"),
+            ],
+            164.0,
+        ),
+    ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import pi, sin
 from typing import TYPE_CHECKING
 
-from workbook.figures.drawing.marks import Arrow, Label, Line
+from workbook.figures.drawing.marks import Arrow, Label, Line, Marker, Polygon
 from workbook.figures.drawing.named import arc
 from workbook.figures.sketches.parts import View, role_of, towards
 from workbook.language import say
@@ -123,4 +123,36 @@ def two_pulls(
             Line(wide, "angle"),
             Label(wide[12], words["joint_angle"], "strong text", (8, -2), "start"),
         ]
+    return [View(words["caption"], marks)]
+
+
+def three_lines(
+    words: Words, *, light: float, between: float, straight: float
+) -> list[View]:
+    """Draw three pulls from above, each at its angle beside the same wanted line.
+
+    Words: ``line`` and ``bracket`` at the first of them, ``NAME_tension`` and
+    ``NAME_off`` below each, and ``wanted`` for what is asked.
+    """
+    marks: list[Mark] = []
+    turned = {"light": light, "between": between, "straight": straight}
+    for k, (name, angle) in enumerate(turned.items()):
+        tail = (70.0 + 140 * k, 62.0)
+        x, y = tail
+        tip = towards(tail, pi / 2 - angle, 88.0)
+        part = [(x + 30, y - 8), (x + 54, y - 8), (x + 54, y + 14), (x + 30, y + 14)]
+        marks += [
+            Polygon(part, "body"),
+            Line([tail, (x, y + 98)], "wanted"),
+            Line(arc(tail, 60, pi / 2 - angle, pi / 2), "angle"),
+            Arrow(tail, tip, "force pull"),
+            Marker(tail, "square", "clamp"),
+            Label((x, y), words[f"{name}_tension"], "small text", (0, 17)),
+            Label((x, y), words[f"{name}_off"], "small text", (0, 31)),
+        ]
+    marks += [
+        Label((70, 152), words["line"], "small text", (-6, 0), "end"),
+        Label((112, 76), words["bracket"], "small text", (0, -8)),
+        Label((210, 11), words["wanted"], "strong text", (0, 0)),
+    ]
     return [View(words["caption"], marks)]

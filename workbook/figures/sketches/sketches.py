@@ -42,7 +42,7 @@ SCENES: Mapping[str, Callable[..., list[View]]] = {
     draw.__name__: draw
     for draw in (
         *(pulls.one_pull, pulls.rising_pull, pulls.rising_anchor),
-        *(pulls.leaning_pull, pulls.two_pulls),
+        *(pulls.leaning_pull, pulls.two_pulls, pulls.three_lines),
         *(rigs.rig, rigs.typical_rig, rigs.slack_rig, rigs.heights, rigs.to_set_out),
         *(slots.slot, slots.slot_from_above, slots.slot_to_set_out),
         *(boards.head_to_draw, boards.clamp_to_draw),
@@ -52,10 +52,12 @@ SCENES: Mapping[str, Callable[..., list[View]]] = {
         *(bridles.even_legs, bridles.two_legs),
         *(rams.cylinder, rams.load_path),
         *(bodies.pull_off_centre, bodies.pull_ahead_of_clamps),
+        bodies.four_layouts,
         *(looked_over.hit_from_above, looked_over.uneven_gap),
         *(points.point_from_above, points.point_in_space, points.pull_above_hold),
         *(measures.tilted_base, measures.two_widths, measures.sloping_tape),
         *(measures.difference_in_space, measures.six_limits),
+        measures.three_planes,
         *(chains.hung_chain, chains.taut_chain, chains.two_springs),
         *(steps.force_triangle, steps.slope_to_bench, steps.line_over_bench),
         *(steps.two_parts, named.named_parts),
