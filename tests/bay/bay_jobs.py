@@ -1,6 +1,9 @@
 """A job that goes well, act by act; each test takes of it what it needs."""
 
+from itertools import pairwise
+
 from workbook.bay.acts import STEPS
+from workbook.bay.floor import bay_floor
 from workbook.bay.job import do, new_job
 
 CODES = {"class_key": "oak", "student": "S0"}
@@ -49,11 +52,10 @@ def ready(*chains):
     names = [chain.get("ram", chain.get("name")) for chain in chains]
     rams = [chain["ram"] for chain in chains if "ram" in chain]
     away = {
-        "visitor": [-500, 3000],
-        "signaller": [-500, 3200],
-        "valve hand": [-500, 2800],
-        "measurer": [-500, -3000],
+        who: [-500, 2800 + 100 * place]
+        for place, who in enumerate(sorted({*bay_floor().people} - {"measurer"}))
     }
+    away["measurer"] = [-500, -3000]
     return [
         *chains,
         {"act": "cable", "name": "k", "of": names, "to": "cowl ring", "loose": False},
@@ -67,6 +69,12 @@ def ready(*chains):
 
 def pumped(*steps):
     return [{"act": "pump", "air_bar": step} for step in steps]
+
+
+def pumped_to(car, *oil_bar):
+    """Return steps of the pump to each of some pressures of oil."""
+    steps = [b - a for a, b in pairwise((0, *oil_bar))]
+    return pumped(*(round(step / car.pump_ratio, 4) for step in steps))
 
 
 def every_state(acts, **codes):

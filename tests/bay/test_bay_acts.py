@@ -9,6 +9,7 @@ from bay_jobs import (
     anchored,
     every_state,
     pumped,
+    pumped_to,
     ready,
 )
 
@@ -217,7 +218,7 @@ def test_a_shut_valve_keeps_the_rams_length_and_a_holding_chain_only_pulls(state
 
 def test_hammering_under_load_leaves_less_springback(car):
     """The same pull let down, hammered and not: the tip comes back less."""
-    pull = [*anchored(car), *ready(AHEAD), *pumped(2.6, 0.3)]
+    pull = [*anchored(car), *ready(AHEAD), *pumped_to(car, 150, 165)]
     loaded = after(pull)
     shut = do(loaded, {"act": "valve", "ram": "A", "open": False})
     hammered = do(

@@ -177,12 +177,12 @@ def test_nothing_in_a_title_or_a_key_can_steer_the_terminal(tmp_path, capsys):
 
 
 def test_odd_codes_are_handouts_of_their_own():
-    from workbook.classroom.handouts import _in_name
+    from workbook.classroom.files import in_name
 
     codes = ["K/7", "K?7", "K_7", "K 7", "KEY", "Ä7", "a\u03087"]
 
-    assert len({f"L07 {_in_name(code)}".casefold() for code in codes}) == len(codes)
-    assert "l07 key" not in {f"L07 {_in_name(code)}".casefold() for code in codes}
+    assert len({f"L07 {in_name(code)}".casefold() for code in codes}) == len(codes)
+    assert "l07 key" not in {f"L07 {in_name(code)}".casefold() for code in codes}
 
 
 @pytest.mark.parametrize("written", ["picture", "plan"])

@@ -25,8 +25,8 @@ LONGEST_TEXT = 1_000
 MOST_NAMES = 40
 FIELDS = read_fields("bay")
 STEPS = (
-    "plan", "clamp", "chain", "inspect", "safety cable", "clear zone", "one voice",
-    "take up slack", "stop and look", "pull",
+    "plan", "clamp", "chain", "inspect", "cable", "zone", "voice", "slack", "look",
+    "pull",
 )  # fmt: skip
 """The ten steps in their order, as lesson 11 has them."""
 

@@ -14,6 +14,7 @@ import numpy as np
 
 from workbook.bay.floor import bay_floor, read_bay_data
 from workbook.bay.metal import CROSSMEMBER, bare, crossmember
+from workbook.equipment import shop
 from workbook.errors import OutOfRangeError
 from workbook.exercises.seeds import Stream, plain, seed_for
 from workbook.mechanics.metal.front import undamaged
@@ -24,7 +25,7 @@ from workbook.mechanics.metal.rail_parts import (
     RailPull,
     RailStage,
 )
-from workbook.quantities.table import UNITS
+from workbook.quantities.table import unit_in
 from workbook.quantities.units import factor
 from workbook.scenes.kestrin_rail import kestrin_front_end
 
@@ -69,6 +70,8 @@ class BayCar:
         What is noticed on it, and what of that stops the job.
     pump_ratio : float
         Oil pressure over air pressure. [1]
+    line : (str, str)
+        Two rams of the shop on one line, of which a question asks.
     ask : mapping of str to float
         Numbers of the questions beside the work. [SI]
     crashed : FrontState
@@ -85,6 +88,7 @@ class BayCar:
     conditions: tuple[str, ...]
     stoppers: tuple[str, ...]
     pump_ratio: float
+    line: tuple[str, str]
     ask: Mapping[str, float]
     crashed: FrontState
     specified: NDArray[np.float64]
@@ -176,6 +180,8 @@ def _drawn(class_key: str, student: str, attempt: int) -> BayCar:
     stops = chance.shuffled(STOPPERS)[: 1 + chance.below(3)]
     rest = chance.shuffled(HARMLESS)[: CONDITIONS - len(stops)]
     conditions = tuple(chance.shuffled([*stops, *rest]))
+    one, other, *_ = chance.shuffled([ram.name for ram in shop().rams])
+    line = one, other
     size, ask = (
         {_bare(name): _steps(chance, name, row) for name, row in data[table].items()}
         for table in ("car", "ask")
@@ -191,6 +197,7 @@ def _drawn(class_key: str, student: str, attempt: int) -> BayCar:
         conditions=conditions,
         stoppers=tuple(stops),
         pump_ratio=size["pump_ratio"],
+        line=line,
         ask=ask,
         crashed=crashed,
         specified=undamaged(front_end).metal.nodes,
@@ -198,16 +205,22 @@ def _drawn(class_key: str, student: str, attempt: int) -> BayCar:
 
 
 def _bare(name: str) -> str:
-    """Return a name without its unit."""
-    return name.rpartition("_")[0] if name.rpartition("_")[2] in UNITS else name
+    """Return a name without its unit.
+
+    Examples
+    --------
+    >>> _bare("clamp_pull_kn"), _bare("pump_ratio")
+    ('clamp_pull', 'pump_ratio')
+    """
+    unit = unit_in(name)
+    return name if unit == "1" else name[: -len(unit) - 1]
 
 
 def _steps(chance: Stream, name: str, row: list[float]) -> float:
     """Draw a whole number of steps between two ends. [SI]"""
     low, high, step = row
     drawn = low + step * chance.below(round((high - low) / step) + 1)
-    unit = name.rpartition("_")[2]
-    return float(drawn * (factor(unit) if unit in UNITS else 1.0))
+    return float(drawn * factor(unit_in(name)))
 
 
 def _front_end(wall: float) -> FrontEnd:

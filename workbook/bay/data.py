@@ -126,6 +126,7 @@ def _brief(bay: Bay) -> dict[str, Any]:
         "conditions": [*car.conditions],
         "pump_ratio_1": car.pump_ratio,
         "stiffness_N_per_m": metal_stiffness(car),
+        "line": [*car.line],
         "ask": dict(car.ask),
     }
 

@@ -65,7 +65,7 @@ def do(bay: Bay, given: object) -> Bay:
     >>> bay = do(bay, {"act": "begin", **rules})
     >>> bay = do(bay, {"act": "survey"})
     >>> [f"{1e3 * d:.1f}" for d in bay.readings[0].differences["left-tip"]]
-    ['-35.1', '-11.7', '-6.9']
+    ['-31.1', '-8.9', '-5.9']
     """
     act = read_act(given)
     name, takes = act["act"], {key: act[key] for key in act if key != "act"}

@@ -464,7 +464,11 @@ def _noted(before: Bay, after: Bay) -> Bay:
             after = _once(after, "past_margin", part=worst.part, of=worst.of)
     oil, seconds = _oil(before, after)
     return replace(
-        after, oil=oil, seconds=seconds, signs=(*_signs(after),), pulls=_pulls(after)
+        after,
+        oil=oil,
+        seconds=seconds,
+        signs=(*_signs(after),),
+        pulls=_pulls(before, after),
     )
 
 
@@ -517,12 +521,16 @@ def _signs(bay: Bay) -> Iterator[tuple[str, str, float]]:
             yield "paint", place, share
 
 
-def _pulls(bay: Bay) -> tuple[PullDone, ...]:
+def _pulls(before: Bay, bay: Bay) -> tuple[PullDone, ...]:
     """Return the pulls so far, the present one with what it has come to."""
     going = bay.pulls[-1:] if bay.pulls and not bay.pulls[-1].over else ()
-    (one,) = going or (
-        PullDone(first_act=bay.count + 1, rams={}, holds={}, pressure=0.0),
-    )
+    new = PullDone(first_act=bay.count + 1, set_out={}, rams={}, holds={}, pressure=0.0)
+    (one,) = going or (new,)
+    taut = {
+        name: (ram, before.places[ram.place])
+        for name, ram in before.rams.items()
+        if ram.taken_up and name not in one.set_out
+    }
     rams = dict(one.rams)
     for name, ram in bay.rams.items():
         if ram.force > 0:
@@ -531,7 +539,12 @@ def _pulls(bay: Bay) -> tuple[PullDone, ...]:
             rams[name] = ram.place, max(most_force, ram.force), max(most_pull, pull)
     holds = {**one.holds, **{n: h.place for n, h in bay.holds.items() if h.tension > 0}}
     done = replace(
-        one, rams=rams, holds=holds, pressure=max(one.pressure, bay.pressure)
+        one,
+        set_out={**one.set_out, **taut},
+        rams=rams,
+        holds=holds,
+        pressure=max(one.pressure, bay.pressure),
+        support_share=max(one.support_share, float(bay_loads(bay).held.shares.max())),
     )
     return (*bay.pulls[: len(bay.pulls) - len(going)], done)
 

@@ -182,18 +182,22 @@ class BayReading:
         return dict(zip(points, self.survey.differences, strict=True))
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class PullDone:
     """One pull, from its first oil to its release, for marks and record.
 
-    ``rams`` by name with place, most force [N] of the ram and most tension [N];
-    ``holds`` by name with their place; ``pressure`` the most there was [Pa].
+    ``set_out`` has the rams as they stood taut before it, by name, each with the place
+    of its clamp [m]; ``rams`` by name place, most force [N] of the ram and most
+    tension [N]; ``holds`` by name their place; ``pressure`` is the most there was [Pa],
+    ``support_share`` the most of what holds the body [1].
     """
 
     first_act: int
+    set_out: Mapping[str, tuple[RamOut, Array]]
     rams: Mapping[str, tuple[str, float, float]]
     holds: Mapping[str, str]
     pressure: float
+    support_share: float = 0.0
     over: bool = False
 
 

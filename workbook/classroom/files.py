@@ -10,12 +10,14 @@ import csv
 import hashlib
 import io
 import json
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tqdm import tqdm
 
 from workbook.errors import FormError
+from workbook.exercises.seeds import plain
 from workbook.files import read_at_most, read_json, write_whole
 from workbook.language import shown
 
@@ -111,6 +113,22 @@ def read_text(path: Path, *, what: str, largest: int = LARGEST) -> str:
     if "\0" in text:
         raise FormError("class_file.no_text", name=name, what=f"class_file.{what}")
     return text
+
+
+def in_name(code: str) -> str:
+    """Return a code with only what every file system takes, each code in its own way.
+
+    Where it had other characters, or is the name of the key, what tells it from its
+    likes stands behind it.
+
+    Examples
+    --------
+    >>> in_name("K7-b"), in_name("K/7"), in_name("K?7")
+    ('K7-b', 'K_7-a93378fe', 'K_7-023d94b9')
+    """
+    kept = re.sub(r"[^0-9A-Za-z_-]", "_", code)
+    told = hashlib.sha256(plain(code).encode()).hexdigest()[:8]
+    return kept if kept == code and plain(code) != "key" else f"{kept}-{told}"
 
 
 def write_all(folder: Path, files: Mapping[str, Content]) -> list[Path]:

@@ -130,7 +130,7 @@ def read_folder(folder: Path, class_list: ClassList) -> Folder:
     FormError
         If there is no such folder, or nothing or too much in it.
     """
-    paths = _paths(folder)
+    paths = paths_under(folder)
     found: dict[str, list[_HandIn]] = defaultdict(list)
     notes: list[str] = []
     for path in tqdm(paths, unit="hand-in", disable=None):
@@ -181,7 +181,7 @@ def _notes(
         yield _say("several", file=first, student=student.code, others=some(others))
 
 
-def _paths(folder: Path) -> list[Path]:
+def paths_under(folder: Path) -> list[Path]:
     """Return every name under a folder but folders; links stay unfollowed."""
     if not folder.is_dir():
         raise FormError("hand_ins.no_folder", folder=shown(str(folder)))
@@ -204,7 +204,7 @@ def _paths(folder: Path) -> list[Path]:
 def _rows(path: Path) -> tuple[list[ChainRow], list[str]]:
     """Return the lines of one file and what is wrong with it."""
     try:
-        raw = _raw(path)
+        raw = raw_of(path)
     except FormError as refusal:
         return [], [str(refusal)]
     except OSError as error:
@@ -225,7 +225,7 @@ def _rows(path: Path) -> tuple[list[ChainRow], list[str]]:
     return rows, [*_trouble(last, written=len(written), read=len(rows))]
 
 
-def _raw(path: Path) -> bytes:
+def raw_of(path: Path) -> bytes:
     """Return what a plain file holds, opened without following a link or waiting."""
     if path.is_symlink():
         raise FormError("hand_ins.link")

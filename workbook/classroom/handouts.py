@@ -5,7 +5,6 @@ Typst sets the pages. Names and all other text reach it as data, never as markup
 
 from __future__ import annotations
 
-import hashlib
 import io
 import re
 from collections.abc import Iterator, Mapping, Sequence
@@ -16,7 +15,7 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any, Literal
 
 from workbook.classroom import keys
-from workbook.classroom.files import write_all
+from workbook.classroom.files import in_name, write_all
 from workbook.classroom.made import SCALE, is_made, printed, scale
 from workbook.classroom.press import Press, PrintedPart, forget, joined, kept
 from workbook.classroom.roll import ClassList, Student
@@ -25,7 +24,6 @@ from workbook.classroom.sheets import sheet_of
 from workbook.course import lessons
 from workbook.course.predictions import asked_on_paper, options
 from workbook.exercises import exercises_of, wording
-from workbook.exercises.seeds import plain
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.language import caution, left_out, say, text
 from workbook.quantities.units import METRIC, UnitSystem
@@ -87,7 +85,7 @@ def write_handouts(
         made: dict[str, Content] = {
             f"{lesson} key.json": partial(keys.key_json, class_list, lesson),
             **{
-                f"{lesson} {_in_name(student.code)}.pdf": partial(handout, student)
+                f"{lesson} {in_name(student.code)}.pdf": partial(handout, student)
                 for student in class_list.students
             },
             f"{lesson} ten minutes.pdf": lambda: script_pdf(
@@ -128,22 +126,6 @@ def student_pages(lesson: str) -> int:
     (3, 2)
     """
     return 2 + any(is_made(one) for one in exercises_of(lesson))
-
-
-def _in_name(code: str) -> str:
-    """Return a code with only what every file system takes, each code in its own way.
-
-    Where it had other characters, or is the name of the key, what tells it from its
-    likes stands behind it.
-
-    Examples
-    --------
-    >>> _in_name("K7-b"), _in_name("K/7"), _in_name("K?7")
-    ('K7-b', 'K_7-a93378fe', 'K_7-023d94b9')
-    """
-    kept = re.sub(r"[^0-9A-Za-z_-]", "_", code)
-    told = hashlib.sha256(plain(code).encode()).hexdigest()[:8]
-    return kept if kept == code and plain(code) != "key" else f"{kept}-{told}"
 
 
 class _Page:

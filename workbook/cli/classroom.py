@@ -90,6 +90,24 @@ def mark(args: argparse.Namespace) -> int:
     return 0
 
 
+@command(CLASS, argument("folder", type=Path), INTO)
+def bay(args: argparse.Namespace) -> int:
+    """Mark a folder of practice-bay logs."""
+    from workbook.classroom.bays import mark_jobs
+    from workbook.classroom.roll import read_class
+    from workbook.language import say
+
+    made = mark_jobs(read_class(args.class_file), args.folder, args.out)
+    for note in made.notes:
+        tell(told("bay", "note", note=note), trouble=True)
+    for one in made.jobs:
+        passed = say("bay", "marks", "passed" if one.marks.passed else "not_passed")
+        total, code = one.marks.total, one.student.code
+        tell(told("bay", "mark", code=code, total=total, passed=passed))
+    tell(told("bay", "made", folder=args.out, count=len(made.jobs)))
+    return 0
+
+
 @command(CLASS, argument("out", type=Path), *MARKING)
 def remark(args: argparse.Namespace) -> int:
     """Mark again what an earlier marking kept."""
