@@ -19,7 +19,15 @@ PURE = ("numpy", "workbook.errors", "workbook.mechanics", *sys.stdlib_module_nam
 GROUND = {"language", "errors", "files"}
 ENGINE = {"mechanics"} | {
     f"mechanics.{subject}"
-    for subject in ("pull", "hydraulics", "holding", "survey", "planner", "metal")
+    for subject in (
+        "pull",
+        "hydraulics",
+        "holding",
+        "survey",
+        "planner",
+        "metal",
+        "safety",
+    )
 }
 BODY = GROUND | ENGINE | {"quantities", "equipment", "scenes"}
 FIGURES = {"figures", "figures.drawing", "figures.pictures", "figures.sketches"}
@@ -36,6 +44,7 @@ MAY_IMPORT = {
     "mechanics.holding": {"errors", "mechanics"},
     "mechanics.survey": {"errors", "mechanics"},
     "mechanics.metal": {"errors", "mechanics"},
+    "mechanics.safety": {"errors", "mechanics"},
     "mechanics.planner": {
         "errors", "mechanics", "mechanics.pull", "mechanics.hydraulics",
         "mechanics.holding",

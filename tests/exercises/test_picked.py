@@ -20,6 +20,7 @@ from workbook.exercises.declaration import ByHand, Carry
 from workbook.exercises.engine import continued, variant_for, variant_from
 from workbook.exercises.marking import FRESH, History, mark
 from workbook.exercises.wording import feedback, question
+from workbook.language import say
 
 ABCD = ("first", "second", "third", "fourth")
 AS_SHOWN = {"shuffle": 7.0}  # of these it makes third, fourth, first, second
@@ -423,3 +424,47 @@ def test_what_is_no_whole_number_is_asked_back(typed):
     assert (outcome.name, outcome.held) == ("not_whole", True)
     assert f"“{typed}” is no count" in outcome.trouble.sentence
     assert mark(SIX, "", history=FRESH).name == "blank"
+
+
+# ----------------------------------------------------------- order with safety steps
+
+START_UP = asked(
+    Order(
+        items=lambda _: ABCD,
+        right=lambda _: dict(zip(ABCD, (0.0, 1.0, 2.0, 2.0), strict=True)),
+        safety=("second",),
+    )
+)  # a third, b fourth, c first, d second; third and fourth may change places
+
+
+@pytest.mark.parametrize(
+    ("typed", "score", "told_so"),
+    [
+        ("c d a b", 1.0, False),
+        ("c d b a", 1.0, False),
+        ("c a d b", 0.0, True),  # one pair of five is wrong, and it is about safety
+        ("d c a b", 0.0, True),
+        ("a d c b", 0.0, True),
+        ("a c d b", 0.0, True),
+    ],
+)
+def test_a_safety_step_out_of_place_leaves_nothing(typed, score, told_so):
+    assert mark(START_UP, typed).score == score
+    assert (say("outcome", "order", "safety_misplaced") in told(START_UP, typed)) == (
+        told_so
+    )
+
+
+def test_other_steps_out_of_place_cost_their_share():
+    # The same order with its last as the safety step: only first and second turned.
+    one = asked(
+        Order(
+            items=lambda _: ABCD,
+            right=lambda _: dict(zip(ABCD, (0.0, 1.0, 2.0, 3.0), strict=True)),
+            safety=("fourth",),
+        )
+    )
+
+    # First c, then d, a, b: with d first, five of six pairs stand.
+    assert mark(one, "d c a b").score == pytest.approx(4 / 6)
+    assert mark(one, "c d b a").score == 0.0

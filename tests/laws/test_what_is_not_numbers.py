@@ -284,6 +284,30 @@ CALLS = {
             "line": [1, 0, 0],
         },
     },
+    "safety.cable": {
+        "run_out": {
+            "part": [0, 0, 0.5],
+            "way": [1, 0, 0],
+            "ties": [[0, 0.3, 0.5], [0, -0.3, 0.5]],
+            "length": 1.0,
+        },
+        "left_past_edge": {"tie": [0, 0, 0], "edge": [0.3, 0, 0], "length": 1.0},
+    },
+    "safety.line_of_fire": {
+        "pairs": {"value": [1, 2], "name": "person"},
+        "angle_off_line": {"people": [2, 1], "apex": [0, 0], "towards": [1, 0]},
+        "in_wedge": {
+            "people": [2, 1],
+            "apex": [0, 0],
+            "towards": [1, 0],
+            "half_angle": 0.5,
+        },
+        "in_line_of_fire": {
+            "people": [[2, 1]],
+            "ends": [[[0, 0], [1, 0]]],
+            "half_angle": 0.5,
+        },
+    },
     "survey.damage": {
         "DamageFrame": FRAME,
         "damage_basis": {"positions": CORNERS, "frame": DamageFrame(**FRAME)},

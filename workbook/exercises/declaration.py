@@ -214,20 +214,21 @@ class ByHand:
 # ---------------------------------------------------------------- what is shown
 
 
+Bound = str | float | Callable[[Numbers], Any]
+
+
 @dataclass(frozen=True)
 class Sketch:
     """A scene of `workbook.figures.sketches` by name, and what it is drawn with.
 
     What the scene draws is bound to a given number by its name, to a number of its
-    own, or to one that follows from the given ones. [SI]
+    own, or to one or an array that follows from the given ones. [SI]
     """
 
     scene: str
-    bound: Mapping[str, str | float | Callable[[Numbers], float]] = field(
-        default_factory=dict
-    )
+    bound: Mapping[str, Bound] = field(default_factory=dict)
 
-    def numbers(self, given: Numbers) -> dict[str, float]:
+    def numbers(self, given: Numbers) -> dict[str, Any]:
         """Return what the scene is drawn with.
 
         Examples
@@ -238,10 +239,10 @@ class Sketch:
         return {name: _bound(to, given) for name, to in self.bound.items()}
 
 
-def _bound(to: str | float | Callable[[Numbers], float], given: Numbers) -> float:
+def _bound(to: Bound, given: Numbers) -> Any:
     if isinstance(to, str):
         return float(getattr(given, to))
-    return float(to(given)) if callable(to) else to
+    return to(given) if callable(to) else to
 
 
 # ----------------------------------------------------------------- the exercise

@@ -391,8 +391,15 @@ class Order(Picked[Mapping[str, float]]):
     What is right is a rank for each item. A pair that is right earns what one the wrong
     way round costs (Kendall's rank correlation; below nought is nought), so that an
     order by chance earns nothing on the whole.
+
+    Parameters
+    ----------
+    safety : collection of str
+        Items of which none may be out of place: a pair with one of them that is the
+        wrong way round leaves nothing.
     """
 
+    safety: Collection[str] = ()
     says: str = field(default="order", init=False)
 
     def in_letters(
@@ -405,6 +412,8 @@ class Order(Picked[Mapping[str, float]]):
         self, made: Made, right: Mapping[str, float], lettered: Mapping[str, str]
     ) -> float:
         """Return the share of pairs in order, less the share the wrong way round."""
+        if self._misplaced(made, right, lettered):
+            return 0.0
         hits, pairs = self._pairs(made, right, lettered)
         return max(0.0, (2 * hits - pairs) / pairs)
 
@@ -422,6 +431,14 @@ class Order(Picked[Mapping[str, float]]):
         unlike = [(a, b) for a, b in combinations(ranks, 2) if a != b]
         return sum(a < b for a, b in unlike), len(unlike)
 
+    def _misplaced(
+        self, made: Made, right: Mapping[str, float], lettered: Mapping[str, str]
+    ) -> set[str]:
+        """Return the letters of the safety items that stand out of place."""
+        pairs = combinations(made, 2)
+        turned = [p for p in pairs if right[lettered[p[0]]] > right[lettered[p[1]]]]
+        return {x for pair in turned for x in pair if lettered[x] in self.safety}
+
     def _read(self, typed: str, lettered: Mapping[str, str]) -> Made:
         letters = self._letters(typed, lettered)
         each_once(letters, lettered)
@@ -431,7 +448,10 @@ class Order(Picked[Mapping[str, float]]):
         self, made: Made, right: Mapping[str, float], lettered: Mapping[str, str]
     ) -> Sequence[Finding]:
         hits, pairs = self._pairs(made, right, lettered)
-        return [Finding("pairs", {"count": hits, "of": pairs})]
+        found = [Finding("pairs", {"count": hits, "of": pairs})]
+        if self._misplaced(made, right, lettered):
+            found.insert(0, Finding("safety_misplaced"))
+        return found
 
 
 def each_once(letters: Sequence[str], lettered: Collection[str]) -> None:

@@ -8,10 +8,11 @@ exercise names the scene and what it is drawn with; its words are among its text
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from workbook.exercises.wording import sketch_words
 from workbook.figures.sketches import (
+    bays,
     boards,
     bodies,
     boxes,
@@ -53,6 +54,7 @@ SCENES: Mapping[str, Callable[..., list[View]]] = {
         *(rams.cylinder, rams.load_path),
         *(bodies.pull_off_centre, bodies.pull_ahead_of_clamps),
         bodies.four_layouts,
+        *(bays.bay_from_above, bays.beside_a_chain),
         *(looked_over.hit_from_above, looked_over.uneven_gap),
         *(points.point_from_above, points.point_in_space, points.pull_above_hold),
         *(measures.tilted_base, measures.two_widths, measures.sloping_tape),
@@ -111,7 +113,7 @@ def sketch(
     return replace(drawn, panels=[first, *more])
 
 
-def scene(name: str, words: Mapping[str, str], /, **numbers: float) -> Sheet:
+def scene(name: str, words: Mapping[str, str], /, **numbers: Any) -> Sheet:
     """Return the sketch of a scene, with its words and what it is drawn with."""
     said = Words(words)
     return sheet(SCENES[name](said, **numbers), text=said["text"])
