@@ -2,9 +2,9 @@
 
 from itertools import pairwise
 
-from workbook.bay.acts import STEPS
 from workbook.bay.floor import bay_floor
 from workbook.bay.job import do, new_job
+from workbook.exercises.bank.lesson_11 import STEPS
 
 CODES = {"class_key": "oak", "student": "S0"}
 CHAIN = "13 mm chain, grade 8, EN 818-2"

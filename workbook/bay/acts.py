@@ -24,12 +24,6 @@ LONGEST_NAME = 60
 LONGEST_TEXT = 1_000
 MOST_NAMES = 40
 FIELDS = read_fields("bay")
-STEPS = (
-    "plan", "clamp", "chain", "inspect", "cable", "zone", "voice", "slack", "look",
-    "pull",
-)  # fmt: skip
-"""The ten steps in their order, as lesson 11 has them."""
-
 RECORD = (
     "vehicle", "procedure", "who", "story", "before", "anchor layout", "pulls",
     "after release", "stress relief", "parts", "heat", "after", "checks", "signatures",

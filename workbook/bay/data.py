@@ -11,11 +11,10 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from workbook.bay.acts import STEPS
 from workbook.bay.floor import above_bench, bay_floor
 from workbook.bay.holding import BayLoads, bay_loads, stand_forces
 from workbook.bay.pulling import metal_stiffness
-from workbook.bay.safety import catches, in_line_of_fire
+from workbook.bay.safety import catches, in_line_of_fire, steps_due
 from workbook.errors import WorkbookError
 from workbook.scenes.kestrin import kestrin_points
 
@@ -56,7 +55,7 @@ def as_data(bay: Bay) -> dict[str, Any]:
         "people": {who: [*at] for who, at in bay.people.items()},
         "in_line_of_fire": in_line_of_fire(bay) if bay.rules else {},
         "called": [*bay.called],
-        "due": next((s for s in STEPS if s not in bay.called), None),
+        "due": [*steps_due(bay)],
         "looked": bay.looked,
         "made_safe": sorted(bay.made_safe),
         "gauge": {

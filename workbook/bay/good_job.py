@@ -16,13 +16,13 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from workbook.bay.acts import STEPS
 from workbook.bay.car import VERSION
 from workbook.bay.floor import above_bench, bay_floor
 from workbook.bay.job import do, new_job
-from workbook.bay.safety import chain_lines, off_the_line
+from workbook.bay.safety import least_off
 from workbook.equipment import pick, shop
 from workbook.errors import WorkbookError
+from workbook.exercises.bank.lesson_11 import STEPS
 from workbook.mechanics.planner.one_ram import plan_pull
 from workbook.quantities.units import factor
 from workbook.scenes.kestrin import kestrin_differences, kestrin_points
@@ -281,9 +281,7 @@ class _GoodHands:
         mm = factor("mm")
 
         def off(at: tuple[float, float]) -> float:
-            here = mm * np.array(at)
-            lines = chain_lines(self.bay)
-            return min(off_the_line(here, one, other) for _, one, other in lines)
+            return least_off((mm * at[0], mm * at[1]), self.bay)
 
         best = max(PLACES_TO_WAIT, key=off)
         return {who: [*best] for who in bay_floor().people}

@@ -1,7 +1,7 @@
 """What keeps people whole: cables, the line of fire, the ten steps, and faults.
 
-The line of fire is in plan: from either end of every chain, along its line both
-ways, as wide as the school's half-angle. It has no end, for no distance is safe.
+The line of fire and the ten steps are those of lesson 11: from either end of every
+chain past the other, as wide as the school's half-angle, and without an end.
 """
 
 from __future__ import annotations
@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.bay.acts import STEPS, one_of
+from workbook.bay.acts import one_of
 from workbook.bay.floor import bay_floor
 from workbook.bay.state import Bay, Cable
 from workbook.errors import OutOfRangeError
+from workbook.exercises.bank.lesson_11 import RANKS, STEPS
+from workbook.mechanics.safety import line_of_fire
 from workbook.quantities.units import factor
 
 if TYPE_CHECKING:
@@ -52,11 +54,15 @@ def people(bay: Bay, *, at: Mapping[str, tuple[float, float]]) -> Bay:
 def call(bay: Bay, *, step: str) -> Bay:
     """Call one of the ten steps; one out of its place is a fault."""
     one_of(STEPS, step, what="step_call")
-    due = STEPS[len(bay.called)] if len(bay.called) < len(STEPS) else None
-    if step != due:
-        bay = bay.fault("step_out_of_place", step=step, due=due)
-        return bay
+    if step not in steps_due(bay):
+        return bay.fault("step_out_of_place", step=step)
     return replace(bay, called=(*bay.called, step))
+
+
+def steps_due(bay: Bay) -> tuple[str, ...]:
+    """Return which of the ten steps may be called next; two have one place."""
+    left = [step for step in STEPS if step not in bay.called]
+    return tuple(step for step in left if RANKS[step] == RANKS[left[0]])
 
 
 def chain_lines(bay: Bay) -> Iterator[tuple[str, Array, Array]]:
@@ -72,53 +78,29 @@ def chain_lines(bay: Bay) -> Iterator[tuple[str, Array, Array]]:
 
 
 def in_line_of_fire(bay: Bay) -> dict[str, str]:
-    """Return who stands in the line of fire of a chain, and of which.
-
-    Examples
-    --------
-    A person 900 mm aside and 2400 mm along from the hook is 20.6° off the line:
-
-    >>> line = np.array([[0.0, 0, 0.3], [1.0, 0, 0.5]])
-    >>> angle = off_the_line(np.array([-2.4, 0.9]), line[0], line[1])
-    >>> round(float(np.degrees(angle)), 1)
-    14.8
-    """
+    """Return who stands in the line of fire of a chain, and of which."""
     assert bay.rules is not None
-    found: dict[str, str] = {}
-    for name, one, other in chain_lines(bay):
-        for who, at in bay.people.items():
-            angle = off_the_line(np.array(at), one, other)
-            if angle <= bay.rules.half_angle:
-                found.setdefault(who, name)
-    return found
+    lines = [*chain_lines(bay)]
+    if not lines:
+        return {}
+    inside = line_of_fire.in_line_of_fire(
+        [*bay.people.values()],
+        ends=np.array([[one[:2], other[:2]] for _, one, other in lines]),
+        half_angle=bay.rules.half_angle,
+    )
+    of_chain = np.any(inside, axis=-1).tolist()
+    return {
+        who: lines[row.index(True)][0]
+        for who, row in zip(bay.people, of_chain, strict=True)
+        if True in row
+    }
 
 
-def off_the_line(at: Array, one: Array, other: Array) -> float:
-    """Return how far a place is off a chain's line, seen from the nearer angle's end.
-
-    Parameters
-    ----------
-    at : ndarray, shape (2,)
-        In plan. [m]
-    one, other : ndarray, shape (3,)
-        The chain's ends. [m]
-
-    Returns
-    -------
-    float
-        From the line, to either side and along it both ways. [rad]
-    """
-    along = (other - one)[:2]
-    size = float(np.hypot(*along))
-    if size == 0:  # straight up: every way is along it
-        return 0.0
-    way = along / size
-    angles = []
-    for end in (one[:2], other[:2]):
-        forth = float(way @ (at - end))
-        aside = float(way[0] * (at - end)[1] - way[1] * (at - end)[0])
-        angles.append(float(np.arctan2(abs(aside), abs(forth))))
-    return min(angles)
+def least_off(at: tuple[float, float], bay: Bay) -> float:
+    """Return how far a place is off the nearest chain's line, from its ends. [rad]"""
+    ends = np.array([[one[:2], other[:2]] for _, one, other in chain_lines(bay)])
+    off = line_of_fire.angle_off_line(at, apex=ends, towards=ends[:, ::-1])
+    return float(off.min())
 
 
 def catches(bay: Bay, name: str) -> str:
@@ -148,8 +130,8 @@ def _dangers(bay: Bay) -> Iterator[tuple[str, dict[str, str]]]:
     for condition in bay.car.stoppers:
         if condition not in bay.made_safe:
             yield "wrong_go", {"what": condition}
-    if bay.called != STEPS:
-        yield "steps_not_called", {"step": STEPS[len(bay.called)]}
+    if steps_due(bay):
+        yield "steps_not_called", {"step": steps_due(bay)[0]}
     chains = [ram.name for ram in bay.rams.values() if not ram.lost and ram.is_open]
     for name in [*chains, *bay.holds]:
         wrong = catches(bay, name)
