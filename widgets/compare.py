@@ -77,7 +77,7 @@ class Compare(Generic[S]):
         shown = [self.table, *([self.choice] if len(self.frozen) > 1 else [])]
         self.widget.children = shown if self.frozen else ()
         if self.frozen:
-            self.table.value = self._short(self._columns(present, system))
+            self.table.value = self._short(self._columns(present, system), system)
 
     def numbers(self, present: S, system: UnitSystem) -> list[tuple[str, ...]]:
         """Return every number as a row of text, the first row the heads of columns.
@@ -89,7 +89,9 @@ class Compare(Generic[S]):
                 (name, value) for name, value in self.subject.numbers(present, system)
             ]
         columns = self._columns(present, system)
-        names = self.subject.told(self.frozen[0].result) | self.subject.told(present)
+        results = (self.frozen[0].result, present)
+        then, now = (self.subject.texts(one, system) for one in results)
+        names = then | now
         rows = [(text("amount", name), *_cells(columns, name)) for name in names]
         return [("", *columns), *rows]
 
@@ -111,21 +113,23 @@ class Compare(Generic[S]):
         self, present: S | None, system: UnitSystem
     ) -> dict[str, Mapping[str, str]]:
         """Return the shown numbers of each set-up and of the difference, by head."""
-        told = {letter: self.subject.told(result) for letter, result in self.ghosts}
-        now = {} if present is None else self.subject.told(present)
         letter = self.with_which.value
+        then = self.subject.told(dict(self.ghosts)[letter])
+        now = {} if present is None else self.subject.told(present)
         change = say("explorer", "compared", "difference", letter=letter)
         columns: dict[str, Mapping[str, str]] = {
-            head: {name: system.show(*amount) for name, amount in amounts.items()}
-            for head, amounts in {
-                **told,
-                say("explorer", "compared", "now"): now,
-            }.items()
+            head: {} if result is None else self.subject.texts(result, system)
+            for head, result in (
+                *self.ghosts,
+                (say("explorer", "compared", "now"), present),
+            )
         }
-        return {**columns, change: _changes(now, told[letter], system)}
+        return {**columns, change: _changes(now, then, system)}
 
-    def _short(self, columns: Mapping[str, Mapping[str, str]]) -> str:
-        names = [*self.subject.told(self.frozen[0].result)][:TELLING]
+    def _short(
+        self, columns: Mapping[str, Mapping[str, str]], system: UnitSystem
+    ) -> str:
+        names = [*self.subject.texts(self.frozen[0].result, system)][:TELLING]
         heads = "".join(f"<th>{escape(text('amount', name))}</th>" for name in names)
         rows = [
             _row(head, (column.get(name, "") for name in names))

@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 
 S = TypeVar("S")
 P = ParamSpec("P")
-CURTAINED = "pw-curtained"
+CURTAINED, TALL = "pw-curtained", "pw-tall"
 
 
 class Lock(Protocol):
@@ -424,6 +424,8 @@ class Explorer(Generic[S]):
             cautions(self.subject.cautions, self.subject.leaves_out),
         ]
         box = _column(parts).add_class("pw-explorer")
+        if self.subject.first_beside:
+            box.add_class(TALL)
         return box.add_class(CURTAINED) if self.curtain else box
 
     def _repr_mimebundle_(self, **kwargs: object) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
 import ipywidgets as ipw
@@ -71,8 +72,9 @@ class LessonParts:
         lock = None
         if one.predict:
             lock = self._behind(PredictionLock(one, now=self._now(one)))
+        subject = subjects()[one.subject]
         explorer = Explorer(
-            subjects()[one.subject],
+            replace(subject, telling=one.telling, first_beside=one.first_beside),
             one.start,
             named={one.called(set_up): values for set_up, values in one.named.items()},
             lock=lock,

@@ -1,5 +1,6 @@
 """What a lesson puts on its page: gates and predictions, kept, compared, come back."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -10,7 +11,7 @@ from workbook.course import lesson, lessons
 from workbook.course.predictions import explained
 from workbook.language import say, text
 from workbook.quantities.typed import read_quantity
-from workbook.quantities.units import INCH
+from workbook.quantities.units import INCH, METRIC
 from workbook.reader.record import Record, record_here
 
 M10 = text("mistake", "M10_equal_legs")
@@ -400,3 +401,24 @@ def test_every_predict_question_can_be_locked_by_each_choice(one):
             made.lock(name)
 
             assert (made.outcome, made.answer) == (name, offered)
+
+
+def test_lesson_10_tells_the_gauge_and_the_part_that_governs_first():
+    explorer = LessonParts(lesson("L10")).explorer()
+    explorer.lock.know()
+    explorer.freeze()
+    explorer.set(ram_force_kn=30)
+
+    # 108 bar on a bore of 42 mm are 15 kN; the pull leg has 1.088 of it, of 30.9 kN.
+    big = explorer.stage.frame["three"]
+    assert re.findall("<b>(.*?)</b>", big) == ["217 bar", "pull leg", "106%"]
+    head, *rows = re.findall("<tr>(.*?)</tr>", explorer.compare.table.value)
+    assert re.findall("<th>(.*?)</th>", head)[0] == "gauge pressure"
+    assert [re.findall("<td>(.*?)</td>", row) for row in rows] == [
+        ["108 bar", "pull leg", "53%"],
+        ["217 bar", "pull leg", "106%"],
+        ["+108 bar", "", ""],
+    ]
+    assert ("gauge pressure", "217 bar") in explorer.subject.numbers(
+        explorer.result, METRIC
+    )

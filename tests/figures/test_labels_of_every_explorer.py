@@ -1,6 +1,7 @@
 """Labels of every explorer but the pull lie on nothing, in every room and view."""
 
 from collections import defaultdict
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -10,7 +11,7 @@ from workbook.course import lessons
 from workbook.errors import WorkbookError
 from workbook.figures.drawing.expected import Expected
 from workbook.figures.drawing.labels import settle
-from workbook.figures.drawing.rooms import ROOMS
+from workbook.figures.drawing.rooms import GAP, ROOMS
 from workbook.figures.drawing.views import VIEWS
 from workbook.figures.pictures import subjects
 from workbook.figures.subject import Look
@@ -279,11 +280,33 @@ def test_the_load_path_keeps_its_words_apart_and_whole_in_every_room(
 
     assert sheet.width == wide + (room == "projector") * ROOMS[room].beside[0]
     assert sheet.letters == ROOMS[room].letters
-    (panel,) = sheet.panels
-    boxes = boxes_of(panel, sheet.letters)
+    assert_words_apart_and_whole(*sheet.panels, sheet.letters)
+
+
+@pytest.mark.parametrize("system", [METRIC, INCH], ids=lambda system: system.name)
+def test_the_load_path_stands_over_the_split_where_a_lesson_wants_it(system):
+    pull, page = subjects()["pull"], ROOMS["page"]
+    for force in (5, 25, 60, 100):
+        solved = pull.solve({**starts(pull.fields), "ram_force_kn": force})
+        look = Look(system=system, room=page, extras=["load path"])
+        split = pull.beside(solved, system=system, room=page)
+
+        sheets = replace(pull, first_beside="load path").sheets(solved, look)
+
+        first, *rest = sheets.beside.panels
+        assert sheets.more == ()
+        assert sheets.beside.width == page.beside[0]
+        assert sheets.beside.height == first.height + GAP + split.height
+        tops = [panel.top - first.height - GAP for panel in rest]
+        assert tops == pytest.approx([panel.top for panel in split.panels])
+        assert_words_apart_and_whole(first, 1.0)
+
+
+def assert_words_apart_and_whole(panel, letters):
+    boxes = boxes_of(panel, letters)
     assert len(boxes) == 13  # a name and words of each of six parts, and the rating's
     for name, box in boxes.items():
         others = np.array([b for other, b in boxes.items() if other != name])
         assert not meet(box[:2], box[2:], others[:, :2], others[:, 2:]).any(), name
         assert (box[:2] >= 0).all(), name
-        assert (box[2:] <= (sheet.width, sheet.height)).all(), name
+        assert (box[2:] <= (panel.width, panel.height)).all(), name

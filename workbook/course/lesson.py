@@ -66,6 +66,10 @@ class Exploration:
         Controls in front, if others than the subject's own; paired ones too.
     extras : tuple of str
         Which of the subject's further pictures are open from the start.
+    telling : tuple of str
+        The numbers told first, if others than the subject's own.
+    first_beside : str
+        Which of the further pictures stands beside the first one, on top.
     curtain : bool
         Whether the picture opens with the prediction: for a start that would give
         the answer away.
@@ -83,6 +87,8 @@ class Exploration:
     named: Mapping[str, Changes] = field(default_factory=dict)
     front: tuple[str, ...] = ()
     extras: tuple[str, ...] = ()
+    telling: tuple[str, ...] = ()
+    first_beside: str = ""
     curtain: bool = False
     predict: Prediction | None = None
     observe: Observation | None = None

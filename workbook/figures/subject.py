@@ -8,14 +8,14 @@ every subject there is.
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import isfinite
 from typing import TYPE_CHECKING, Any, Generic, Literal, Protocol, TypeVar
 
 import numpy as np
 
 from workbook.errors import WorkbookError
-from workbook.figures.drawing.rooms import PAGE, Room, Sheets
+from workbook.figures.drawing.rooms import PAGE, Room, Sheets, under
 from workbook.language import STANDING, text
 from workbook.scenes.fields import Choice, Number
 
@@ -163,6 +163,14 @@ class Subject(Generic[S]):
         ``beside`` it, whose drawers then take ``expected``.
     extras : mapping
         Pictures that may be asked for besides, by name.
+    tells : mapping
+        What else can be told of a result, by name, where ``telling`` asks for it:
+        ``tells[name](solved, system)`` is its text.
+    telling : tuple of str
+        Names of the numbers that are told first, if others than of ``amounts``.
+    first_beside : str
+        Which of the extras, where it is asked for, stands beside the picture on a
+        page, over what else stands there.
     units : callable
         Returns the units of this subject for the reader's.
     """
@@ -185,6 +193,9 @@ class Subject(Generic[S]):
     ways: Mapping[str, Callable[[Values], S] | None] = field(default_factory=dict)
     expects: Mapping[str, Place] = field(default_factory=dict)
     extras: Mapping[str, DrawsMore[S]] = field(default_factory=dict)
+    tells: Mapping[str, Callable[[S, UnitSystem], str]] = field(default_factory=dict)
+    telling: tuple[str, ...] = ()
+    first_beside: str = ""
     units: Callable[[UnitSystem], UnitSystem] = lambda system: system
 
     def sheets(self, solved: S, look: Look[S]) -> Sheets:
@@ -202,12 +213,18 @@ class Subject(Generic[S]):
             first = self.in_space(solved, **where["picture"])
         else:
             first = self.picture(solved, **where["picture"])
-        more = [
-            self.extras[name](solved, system=look.system, room=look.room)
-            for name in look.extras
-        ]
         beside = None if self.beside is None else self.beside(solved, **where["beside"])
-        return Sheets(first, beside, tuple(more))
+        more = [*look.extras]
+        if beside is not None and self.first_beside in more and not look.room.brief:
+            more.remove(self.first_beside)
+            narrow = replace(look.room, picture=look.room.beside)
+            over = self.extras[self.first_beside]
+            beside = under(over(solved, system=look.system, room=narrow), beside)
+        sheets = (
+            self.extras[name](solved, system=look.system, room=look.room)
+            for name in more
+        )
+        return Sheets(first, beside, tuple(sheets))
 
     def solve_by(self, way: str, values: Values) -> S:
         """Ask the engine, as it is where a stroke is played in some way."""
@@ -256,10 +273,16 @@ class Subject(Generic[S]):
             if isfinite(value)
         }
 
+    def texts(self, solved: S, system: UnitSystem) -> dict[str, str]:
+        """Return what is told of a result as text by name, the most telling first."""
+        told = {n: system.show(v, kind) for n, (v, kind) in self.told(solved).items()}
+        asked = [name for name in self.telling if name in self.tells]
+        told |= {name: self.tells[name](solved, system) for name in asked}
+        return {**{name: told[name] for name in self.telling if name in told}, **told}
+
     def numbers(self, solved: S, system: UnitSystem) -> list[tuple[str, str]]:
         """Return the numbers of a result as text: their shown names and values."""
-        told = self.told(solved).items()
-        return [(text("amount", n), system.show(v, kind)) for n, (v, kind) in told]
+        return [(text("amount", n), v) for n, v in self.texts(solved, system).items()]
 
     def held_words(self, values: Values) -> str:
         """Say what stays as it is."""

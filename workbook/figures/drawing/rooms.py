@@ -117,6 +117,17 @@ class Sheets(NamedTuple):
         return replace(self.picture, width=wide, height=high, panels=panels)
 
 
+def under(first: Sheet, second: Sheet) -> Sheet:
+    """Return two sheets as one, the second under the first; its text is the first's."""
+    top = first.height + GAP
+    return replace(
+        first,
+        width=max(first.width, second.width),
+        height=top + second.height,
+        panels=(*first.panels, *_moved(second, top=top)),
+    )
+
+
 def _cover(sheet: Sheet, *, left: float) -> Panel:
     """Return bare paper for a sheet: a picture ends where what is beside it begins."""
     corners = [(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]

@@ -20,6 +20,7 @@ from workbook.figures.pictures.pull_space import space_view
 from workbook.figures.pictures.pull_top import top_view
 from workbook.figures.pictures.ratings import first, over, stop_words, strip
 from workbook.figures.subject import Paired, Subject, Values
+from workbook.language import text
 from workbook.scenes.fields import Number
 from workbook.scenes.setups import FIELDS, WORD, Setup, SolvedPull
 from workbook.scenes.strokes import followed
@@ -216,4 +217,12 @@ PULL = Subject(
         "follows": lambda values: followed(Setup(values=values)),
     },
     extras={"load path": load_path_sheet},
+    tells={
+        "governing part": lambda solved, system: str(
+            text("term", "place", str(solved.load_path.governing))
+        ),
+        "largest share": lambda solved, system: system.show(
+            solved.load_path.largest_share, "share"
+        ),
+    },
 )

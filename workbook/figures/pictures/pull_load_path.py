@@ -43,12 +43,13 @@ def load_path_sheet(
     below = wide - names - behind < LEAST_BAR
     rating_long = (wide - names - behind * (not below)) / WORDS  # px
     left = -names / rating_long
-    row, at = (2.0, (left, 0.95)) if below else (1.0, (WORDS, 0.0))
+    past = "past" if behind <= wide else "past_brief"
+    row, at = (2.0, (left, 0.8)) if below else (1.0, (WORDS, 0.0))
     marks: list[Mark] = []
     for k, part in enumerate(path.parts):
         words = said(
             *("picture", "pull", "load_path"),
-            np.where(part.share > 1, "past", "share"),
+            np.where(part.share > 1, past, "share"),
             show=show,
             share=part.share,
             rating=part.rating,
