@@ -137,7 +137,7 @@ class Stage(anywidget.AnyWidget):
         return {
             "picture": self._svg("picture", sheets.picture, keep) if sheets else "",
             "beside": self._svg("beside", beside, keep) if beside else "",
-            "more": "".join(map(render, more)),
+            "more": "".join(map(_as_wide_as_drawn, more)),
             "three": _big(three),
             "numbers": _table(numbers),
             "words": escape(words),
@@ -170,6 +170,11 @@ class Stage(anywidget.AnyWidget):
 
 WIDTHS = {room.name: room.picture[0] for room in ROOMS.values()}
 PARTS = ("picture", "refusal", "beside", "more", "three", "numbers", "words", "spoken")
+
+
+def _as_wide_as_drawn(sheet: Sheet) -> str:
+    """Return a further picture that grows no wider than it was drawn for."""
+    return f'<div style="max-width:{sheet.width:g}px">{render(sheet)}</div>'
 
 
 def _big(numbers: Sequence[tuple[str, str]]) -> str:

@@ -33,9 +33,11 @@ def test_half_a_degree_raises_a_point_ahead_and_draws_it_back():
     x, y, z = TIP
     turned = [x * cosine - z * sine, y, z * cosine + x * sine]
     assert tip.reading == pytest.approx(turned)
-    # 1,536 mm times the tangent of half a degree, 0.0087269.
-    assert tip.height_off == pytest.approx(13.407e-3, abs=1e-6)
-    assert tip.level_height == pytest.approx(0.420, abs=2e-5)
+    # 1,540 mm × 0.0087265, less what 420 mm lose to the cosine, 0.016 mm: as much as
+    # the height is off, to the last digit, so that no two places of a page differ.
+    assert tip.height_off == pytest.approx(13.4229e-3, abs=1e-7)
+    assert tip.height_off == pytest.approx(tip.difference[2], abs=1e-12)
+    assert tip.level_height == pytest.approx(0.420, abs=1e-12)
     assert tip.beyond[..., tip.row]
 
 

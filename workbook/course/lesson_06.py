@@ -127,6 +127,11 @@ LESSON = Lesson(
                 "between_deg": 70,
             },
             front=("second_kn", "between_deg", "angle_deg"),
+            telling=(
+                "second pull",
+                "together, sideways, plus left",
+                "together, on the wanted line",
+            ),
             predict=Prediction(
                 exercise="6.5",
                 numbers={"first": 12, "between": 70, "wanted": 30},

@@ -16,7 +16,7 @@ import numpy as np
 from workbook.errors import WorkbookError
 from workbook.mechanics.survey.registration import register
 from workbook.mechanics.survey.tapes import length_along_datum
-from workbook.mechanics.survey.tilt import height_without_tilt, read_with_tilt
+from workbook.mechanics.survey.tilt import read_with_tilt
 from workbook.mechanics.vectors import norm
 from workbook.scenes.fields import Choice, Given, read_fields
 from workbook.scenes.kestrin import kestrin_survey
@@ -196,11 +196,8 @@ class Measured:
 
     @property
     def level_height(self) -> Array:
-        """Its height with the tilt taken out. [m]"""
-        length, _, height = np.moveaxis(self.reading, -1, 0)
-        return height_without_tilt(
-            height, x=length, nose_up=self.given.array("tilt_deg")
-        )
+        """Its height with the tilt taken out: that above the car's own datum. [m]"""
+        return np.asarray(self.true[..., self.row, 2])
 
     @property
     def height_off(self) -> Array:

@@ -24,6 +24,7 @@ from workbook.figures.pictures.measuring_parts import (
     say,
     signed,
     slope,
+    tape_words,
     tilted,
 )
 from workbook.figures.pictures.measuring_space import measuring_grips, space_view
@@ -131,7 +132,7 @@ def view_from(
                 words,
                 "strong text",
                 name=f"label {letter(k)}",
-                rank="force",
+                rank="angle",
                 short=letter(k),
             )
         )
@@ -231,9 +232,9 @@ def _tape(
         *marks,
         FreeLabel(
             np.stack(np.broadcast_arrays(*start), axis=-1),
-            say("tape", system, at=measured.tape),
+            tape_words(measured, system),
             name="label tape",
-            rank="angle",
+            rank="force",
             along=tape,
             short=length(measured.tape, system),
         ),

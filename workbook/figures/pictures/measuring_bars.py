@@ -34,6 +34,7 @@ STATES = ("agrees", "odd", "left_out")
 WIDEST = -0.0888  # m, of which few differences are wider
 FLAG = 26.0  # px, for a flag and its air
 LEAST_SCALE = 5e-3  # m, either way
+KEY_ROW = 0.75  # rows, from one line of the key to the next
 
 
 class DifferenceRow(NamedTuple):
@@ -60,7 +61,8 @@ def differences_sheet(
 ) -> Sheet:
     """Return what stands beside it: each difference against its limit."""
     del ghosts  # they are told in the picture and in the table
-    bars = difference_bars(_groups(measured, system, room), system, room)
+    groups = _groups(measured, system, room)
+    bars = difference_bars(groups, system, room, odd=measured.fitted)
     text = where(measured.stands, bars.caption, show=system.show)
     return room.beside_of([bars_panel(bars, room)], text)
 
@@ -133,12 +135,18 @@ def difference_bars(
     groups: Sequence[tuple[str | Text, Sequence[DifferenceRow]]],
     system: UnitSystem,
     room: Room,
+    *,
+    odd: bool = False,
 ) -> Drawing:
-    """Draw each difference as a dumb-bell from nought on the band of its limit."""
+    """Draw each difference as a dumb-bell from nought on the band of its limit.
+
+    A key below says what the marks mean, ``odd`` that of base points too.
+    """
     rows = [row for _, some in groups for row in some]
     marks: list[Mark] = []
     y = 1.0
     left, flag, right = _sides(rows, system, room)
+    px = (right - left) / room.beside[0]
     for number, (heading, some) in enumerate(groups):
         y -= 1.0
         at = (left, y)
@@ -151,12 +159,45 @@ def difference_bars(
         for row in some:
             y -= 1.0
             marks += _row(row, y, full, flag)
+    key = _key(left, y - 0.4, px * room.letters, system, odd=odd)
     return Drawing(
         caption=say(("caption", "bars"), system),
-        window=(left, right, y - 0.7, 1.4),
+        window=(left, right, y - 1.5 - KEY_ROW * (1 + 2 * odd), 1.4),
+        still=key,
         moving=marks,
         true_scale=False,
     )
+
+
+def _key(
+    left: float, y: float, px: float, system: UnitSystem, *, odd: bool
+) -> list[Mark]:
+    """Say what flags, band and words mean, in rows under the bars."""
+    y -= 1.0
+    second, wide = left + 140 * px, 8 * px
+    low, high = y - KEY_ROW - 0.25, y - KEY_ROW + 0.25
+    band = [
+        (x, at)
+        for x, at in zip(
+            (left + 4 * px, left + 4 * px + 2 * wide) * 2,
+            (low, low, high, high),
+            strict=True,
+        )
+    ]
+    words = [(left + 26 * px, y, "outside"), (second + 22 * px, y, "inside")]
+    words += [(left + 26 * px, y - KEY_ROW, "limit")]
+    names = ("odd", "left_out") if odd else ()
+    words += [(left, y - KEY_ROW * (2 + k), name) for k, name in enumerate(names)]
+    return [
+        Marker((left + 12 * px, y), "diamond", "outside", "key outside"),
+        Marker((second + 8 * px, y), "diamond", "inside", "key inside"),
+        Polygon([band[0], band[1], band[3], band[2]], "limit band", "key limit"),
+        *(
+            Label((x, at), say(("key", name), system), "small text", (4, 0), "start",
+                  name=f"label key {name}")
+            for x, at, name in words
+        ),
+    ]  # fmt: skip
 
 
 def _row(row: DifferenceRow, y: float, full: Coordinate, flag: float) -> list[Mark]:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 TIMES = 10.0  # how many times too long differences and tilts are drawn
 LETTERS = "PQR"
+LEVEL = 0.5e-3  # m; a tape that rises less is said to be level
 AHEAD, BACK = 1.75, -2.15  # m, ends of the planes
 # Points joined by lines are the car's outline; both sides alike.
 ALONG = (
@@ -34,6 +35,14 @@ def say(key: str | tuple[Any, ...], system: UnitSystem, **values: Any) -> Text:
 def length(value: Any, system: UnitSystem) -> Text:
     """Return a length as read."""
     return Amount(value, "length", system.show)
+
+
+def tape_words(measured: Measured, system: UnitSystem) -> Text:
+    """Return what the tape reads, and whether it lies level: a view may hide that."""
+    rise = np.asarray(measured.rise)
+    way = np.where(rise > 0, "rises", "falls")
+    way = np.where(np.abs(rise) < LEVEL, "level", way)
+    return say(("tape", way), system, at=measured.tape, rise=np.abs(rise))
 
 
 def signed(value: Any, system: UnitSystem) -> Text:

@@ -31,6 +31,7 @@ from workbook.figures.pictures.measuring_parts import (
     say,
     signed,
     slope,
+    tape_words,
     tilted,
 )
 from workbook.figures.pictures.points import dumb_bell
@@ -203,7 +204,7 @@ class _MeasuringScene:
                     words,
                     "strong text",
                     name=f"label {letter(k)}",
-                    rank="force",
+                    rank="angle",
                     short=letter(k),
                 )
             )
@@ -236,17 +237,19 @@ class _MeasuringScene:
         """Draw the tape from the zero plane to the chosen point."""
         start, place = self.measured.tape_start, self.places[..., 0, :]
         line = self.view.path(start, place)
+        below = self.view.path(start * OFF_PLANE, start)
         marks: list[Mark] = [
             Line(line, "tape", "tape").standing(-0.5),
+            Line(below, "angle", "tape start height").standing(-1.0),
             Marker(self.view.at(start), "disc", "hold", "tape start"),
         ]
         if brief:
             return marks
         label = FreeLabel(
             line.mean(axis=-2),
-            say("tape", system, at=self.measured.tape),
+            tape_words(self.measured, system),
             name="label tape",
-            rank="angle",
+            rank="force",
             along=line,
             short=length(self.measured.tape, system),
         )
