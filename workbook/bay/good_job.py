@@ -102,8 +102,8 @@ def good_job(car: BayCar, *, margin: float, half_angle: float) -> GoodJob:
     GoodJob
         Ended where both tips are back, or after `MOST_PULLS`.
     """
-    work, plans = _GoodHands(car), []
-    work.does(*_before_any_pull(car, margin=margin, half_angle=half_angle))
+    work, plans = GoodHands(car), []
+    work.prepares(margin=margin, half_angle=half_angle)
     for _ in range(MOST_PULLS):
         out = work.farthest_out()
         if out is None:
@@ -175,7 +175,7 @@ def _before_any_pull(
     rules = {
         "version": VERSION,
         "rating_margin": margin,
-        "zone_half_angle_deg": half_angle / factor("deg"),
+        "zone_half_angle_deg": float(half_angle / factor("deg")),
     }
     return [
         {"act": "begin", **rules},
@@ -231,14 +231,20 @@ def _left(bay: Bay, tip: str) -> Array:
     return np.asarray(bay.places[tip] - above_bench(at))
 
 
-class _GoodHands:
+class GoodHands:
     """A job on the way: every act that is done is kept."""
 
     def __init__(self, car: BayCar) -> None:
         self.bay = new_job(class_key=car.class_key, student=car.student)
         self.acts: list[Mapping[str, Any]] = []
 
+    def prepares(self, *, margin: float, half_angle: float) -> None:
+        """Do all that comes before the first chain."""
+        car = self.bay.car
+        self.does(*_before_any_pull(car, margin=margin, half_angle=half_angle))
+
     def does(self, *acts: Mapping[str, Any]) -> None:
+        """Do some acts."""
         for act in acts:
             self.bay = do(self.bay, act)
             self.acts.append(act)

@@ -12,9 +12,11 @@ from typing import TYPE_CHECKING, Any
 
 from tqdm import tqdm
 
+from workbook.bay.car import car_for
 from workbook.bay.good_job import most_tension, worst_left
 from workbook.bay.log import KIND, MOST_ACTS, BayJob, job_of, last_job
 from workbook.bay.marks import BayMarks, ItemMark, marked_bay
+from workbook.bay.paper import acts_of_paper, read_paper
 from workbook.bay.questions import GATE, STEPS
 from workbook.bay.wording import fault_words, question_words, shown_answer
 from workbook.classroom.chains import ChainRow, chain_of, notes_on
@@ -32,6 +34,7 @@ if TYPE_CHECKING:
 
     from workbook.classroom.roll import ClassList, Student
 
+PAPER = ".txt"  # what is typed from paper; any other file is a log
 LONGEST_TYPED = 40  # characters of a typed answer in a report
 
 
@@ -62,7 +65,8 @@ def mark_jobs(class_list: ClassList, folder: Path, out: Path) -> MarkedJobs:
     class_list : ClassList
         Whose they should be.
     folder : Path
-        Where the logs are, under whatever names.
+        Where the logs are, under whatever names, and what was typed from paper,
+        which ends with ``.txt``.
     out : Path
         Where the marks go: one table, and a report for each student.
 
@@ -119,7 +123,10 @@ def _jobs_of(
 ) -> Iterator[tuple[str, BayJob]]:
     """Yield the last job of every student of the class in one file."""
     try:
-        rows = _rows(path, name)
+        if path.suffix == PAPER:
+            yield from _typed_from_paper(path, name, class_list, notes)
+            return
+        rows = _rows(path)
     except (OSError, FormError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         notes.append(f"{name}: {reason}")
@@ -150,7 +157,20 @@ def _jobs_of(
         yield code, _done_again(acts, student, class_list.key, name, notes)
 
 
-def _rows(path: Path, name: str) -> list[ChainRow]:
+def _typed_from_paper(
+    path: Path, name: str, class_list: ClassList, notes: list[str]
+) -> Iterator[tuple[str, BayJob]]:
+    """Yield the job that was typed from a student's paper."""
+    paper = read_paper(raw_of(path).decode("utf-8-sig", "replace"))
+    student = class_list.by_code.get(plain(paper.code))
+    if student is None:
+        notes.append(_say("nobody", file=name))
+        return
+    acts = acts_of_paper(paper, car_for(class_key=class_list.key, student=student.code))
+    yield plain(student.code), _done_again(acts, student, class_list.key, name, notes)
+
+
+def _rows(path: Path) -> list[ChainRow]:
     raw = raw_of(path)
     texts = [(n, one) for n, one in enumerate(raw.split(b"\n"), 1) if one.strip()]
     rows = [ChainRow(n, one, line) for n, one in texts if (line := read_line(one))]

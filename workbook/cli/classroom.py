@@ -108,6 +108,32 @@ def bay(args: argparse.Namespace) -> int:
     return 0
 
 
+@command(
+    CLASS,
+    INTO,
+    argument("--margin", type=float, required=True),
+    argument("--zone-deg", type=float, required=True),
+    PAPER,
+    UNITS,
+)
+def bay_paper(args: argparse.Namespace) -> int:
+    """Print the practice bay for a class."""
+    from workbook.classroom.bay_paper import write_bay_papers
+    from workbook.classroom.handouts import PAPERS
+    from workbook.classroom.roll import read_class
+
+    made = write_bay_papers(
+        read_class(args.class_file),
+        args.out,
+        margin=args.margin,
+        zone_deg=args.zone_deg,
+        paper=PAPERS[args.paper],
+        system=chosen_units(args),
+    )
+    tell(told("bay-paper", "made", folder=args.out, count=len(made)))
+    return 0
+
+
 @command(CLASS, argument("out", type=Path), *MARKING)
 def remark(args: argparse.Namespace) -> int:
     """Mark again what an earlier marking kept."""
