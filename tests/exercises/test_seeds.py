@@ -107,6 +107,7 @@ def test_another_student_gets_other_numbers():
         "L08",
         "L09",
         "L10",
+        "L11",
     ):
         sheets = [
             [

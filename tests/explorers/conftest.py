@@ -54,6 +54,13 @@ SETTINGS = {
         {"mash_mm": 12, "mash_side": "left", "corner_mm": 20, "scatter_mm": 2},
         {"scatter_mm": 1, "survey": "third", "mash_side": "right", "mash_mm": -8},
     ],
+    "fire": [
+        {"half_angle_deg": 60, "rams": "three rams", "first_angle_deg": 45},
+        {"half_angle_deg": 5, "fails": "clamp", "cable": "to the bench"},
+        {"fails": "fork", "fork_offset_mm": 60, "cable": "through two clamps"},
+        {"fails": "hook", "cable": "over an edge", "cable_slack_mm": 1000},
+        {"fails": "anchor leg", "cable": "to the same clamp", "you_left_mm": -3000},
+    ],
     "hit": [
         {"from_deg": 75, "depth_mm": 40, "second_depth_mm": 40},
         {"from_deg": -75, "depth_mm": 40, "second_depth_mm": 40},

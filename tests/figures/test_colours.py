@@ -24,7 +24,7 @@ STANDS_FOR = {
     },
     "what holds it to the bench": {
         *("anchor", "fork", "slot", "fork bar", "fork slot"),
-        *("force support", "bar support", "support text"),
+        *("force support", "bar support", "support text", "cable", "reach"),
     },
     "a second pull or leg": {
         *("force second", "second leg", "bar second"),
@@ -39,6 +39,7 @@ COLOURS = {
     "a second pull or leg": GOLD,
 }
 LOADED = {
+    "fire": {"cable": "to the bench"},
     "pull": {"ram_force_kn": 70},
     "arrow": {"second": "at the same point"},
     "anchoring": {"tie": "back", "rise_deg": 20},

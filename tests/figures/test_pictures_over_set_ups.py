@@ -42,6 +42,11 @@ CHOICES = {
         },
     ],
     "damage": [{}, {"mash_side": "left", "sag_lowest": "half-way"}],
+    "fire": [
+        {},
+        {"fails": "pull leg", "rams": "three rams", "cable": "through two clamps"},
+        {"fails": "clamp", "cable": "over an edge"},
+    ],
     "hit": [{}, {"second_corner": "left rear"}],
     "pull": [
         {},
@@ -66,6 +71,7 @@ RENDERED = 8  # set-ups, of each case; what is rendered is compared of them all
 WHAT_IS_DRAWN = (
     *("second", "chain_at_head", "fork", "tie"),
     *("shown", "point", "left_out", "stage"),
+    *("rams", "fails", "cable"),
 )
 
 

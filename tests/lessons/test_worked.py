@@ -47,6 +47,7 @@ def test_the_hardest_lessons_have_worked_examples():
         "L08",
         "L09",
         "L10",
+        "L11",
     }
 
 

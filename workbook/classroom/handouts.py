@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache, partial
 from importlib.resources import files
+from math import ceil
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any, Literal
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Sheet
 
 Paper = Literal["a4", "us-letter"]
+MADE_ON_A_PAGE = 4  # answers that are made
 KEY_ROWS = 200  # set in one go; a class of 24 with seven exercises has 168
 LONGEST_NAME = 60  # characters of a name on a handout
 PAPERS: Mapping[str, Paper] = {"A4": "a4", "Letter": "us-letter"}
@@ -125,7 +127,8 @@ def student_pages(lesson: str) -> int:
     >>> student_pages("L07"), student_pages("L09")
     (3, 2)
     """
-    return 2 + any(is_made(one) for one in exercises_of(lesson))
+    made = sum(is_made(one) for one in exercises_of(lesson))
+    return 2 + ceil(made / MADE_ON_A_PAGE)
 
 
 class _Page:
@@ -220,8 +223,17 @@ def _student(
         "exercises": [
             _exercise(v, system) for v in variants if not is_made(v.exercise)
         ],
-        "made": [printed(v, system) for v in variants if is_made(v.exercise)],
+        "made": _made_pages(
+            [printed(v, system) for v in variants if is_made(v.exercise)]
+        ),
     }
+
+
+def _made_pages(made: Sequence[dict[str, Any]]) -> list[Sequence[dict[str, Any]]]:
+    """Return answers that are made by page, about as many on each."""
+    pages = ceil(len(made) / MADE_ON_A_PAGE)
+    each = ceil(len(made) / pages) if pages else 1
+    return [made[first : first + each] for first in range(0, len(made), each)]
 
 
 def on_paper(name: str) -> str:

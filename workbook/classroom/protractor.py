@@ -14,6 +14,7 @@ from workbook.figures.drawing.marks import (
     Marker,
     Panel,
     Point,
+    Polygon,
     Sheet,
 )
 from workbook.figures.drawing.named import arc
@@ -83,13 +84,13 @@ def to_read(
     readings : sequence of str
         Labels with one of these in them are left out.
     lines : sequence of str
-        Roles of moving lines that are left out.
+        Roles of moving lines and fields that are left out.
     """
 
     def hides(mark: Mark) -> bool:
         if isinstance(mark, Label):
             return any(part in mark.text for part in readings)
-        return isinstance(mark, Line) and mark.role in lines
+        return isinstance(mark, Line | Polygon) and mark.role in lines
 
     still = [m for m in drawing.still if not (isinstance(m, Label) and hides(m))]
     return replace(

@@ -28,6 +28,7 @@ from workbook.figures.pictures import (
     chain_sag,
     damaged_box,
     hit_car,
+    line_of_fire,
     measuring,
     pull_line,
     pull_side,
@@ -46,6 +47,9 @@ VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
     ("anchoring", "above"): anchoring.top_view,
     ("anchoring", "side"): anchoring.side_view,
     ("arrow", "above"): lambda one, system: arrow.grid_view(one, system, brief=True),
+    ("fire", "above"): lambda one, system: line_of_fire.plan_view(
+        one, system, brief=True
+    ),
     ("hit", "above"): lambda one, system: hit_car.plan_view(one, system, brief=True),
     ("pull", "side"): pull_side.side_view,
     ("pull", "above"): lambda one, system: pull_top.top_view(one, system, brief=True),

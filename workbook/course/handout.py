@@ -52,7 +52,7 @@ class PrintedView:
     captioned : bool
         Whether the lesson has a caption of its own for it.
     hidden : tuple of str
-        Roles of lines left out.
+        Roles of lines and fields left out.
     readings : tuple of str
         Labels with one of these in them are left out.
     """

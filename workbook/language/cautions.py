@@ -29,6 +29,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "L08": ("S1", "S8", "S6", "S16"),
     "L09": ("S1", "S5"),
     "L10": ("S6", "S7"),
+    "L11": ("S1", "S2", "S3", "S4", "S5", "S14"),
     # Explorers, which the line beside their result opens, after S0.
     "hit": ("S12", "S13"),
     "arrow": ("S2", "S6"),
@@ -42,6 +43,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "chain sag": ("S1", "S5"),
     "springback": ("S2", "S9", "S10", "S13"),
     "sheet edge": ("S2", "S9", "S10", "S13"),
+    "fire": ("S1", "S2", "S3", "S4", "S5", "S14"),
 }
 """Where each caution stands: the one table that every surface is made or tested by."""
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -19,7 +20,9 @@ from workbook.figures.drawing.marks import (
     Panel,
     Polygon,
     Window,
+    parts,
     path,
+    place,
 )
 from workbook.figures.drawing.rooms import GAP, PAGE, Room, stacked
 from workbook.figures.drawing.styles import STYLES
@@ -179,6 +182,34 @@ def force_bars(
         moving=marks,
         true_scale=False,
     )
+
+
+def with_limit(bars: Drawing, at: Coordinate, name: str) -> Drawing:
+    """Return bars with a dashed line across them, and values that keep off it.
+
+    Parameters
+    ----------
+    bars : Drawing
+        Of `force_bars`.
+    at : Coordinate
+        Where the line stands, as a share of the longest bar there is room for (...).
+    name : str
+        Which line it is.
+    """
+    low, high = bars.window[2], bars.window[3]
+    line = path([(at, low + 0.4), (at, high - 0.6)])
+
+    def clear(mark: Mark) -> Mark:
+        """Put a value behind the line, where its bar ends before it."""
+        if not mark.name.startswith("value "):
+            return mark
+        assert isinstance(mark, Label)
+        x, y = parts(mark.at)
+        there = place((np.maximum(x, at), y))
+        return Label(there, mark.said, "text", (6, 0), "start", name=mark.name)
+
+    moving = [*map(clear, bars.moving), Line(line, "limit", name)]
+    return replace(bars, moving=moving)
 
 
 def _width(text: str, room: Room) -> float:

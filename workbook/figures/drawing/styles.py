@@ -151,6 +151,13 @@ STYLES: Mapping[str, Style] = {
     "second links": Style(stroke=GOLD, width=7.5, dash="3 11", cap="round"),
     "open links": Style(stroke=PAPER, width=3, dash="3 11", cap="round", quiet=True),
     "ram edge": Style(stroke=INK, width=13),
+    "sweep": Style(
+        stroke=INK, fill=INK, width=1.0, dash="6 4", opacity=0.09, quiet=True
+    ),
+    "cable": Style(stroke=PURPLE, width=3, dash="5 2"),
+    "reach": Style(stroke=PURPLE, width=1.5, dash="2 3"),
+    "person": Style(stroke=INK, fill=PAPER, width=2.5),
+    "person in line": Style(stroke=INK, fill=INK, width=2),
     "past rating": Style(stroke=INK, fill=INK, width=2),
     "governs": Style(stroke=INK, width=2),
     "fails": Style(stroke=INK, fill=INK, width=1.5),

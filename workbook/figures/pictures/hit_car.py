@@ -11,16 +11,13 @@ from workbook.figures.drawing.marks import (
     Arrow,
     Drawing,
     FreeLabel,
-    Label,
     Line,
     Mark,
     Marker,
     Polygon,
-    parts,
-    place,
 )
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
-from workbook.figures.drawing.scales import bars_panel, force_bars, round_up
+from workbook.figures.drawing.scales import bars_panel, force_bars, round_up, with_limit
 from workbook.figures.drawing.texts import Amount, Text, said
 from workbook.figures.drawing.views import VIEWS, Viewpoint
 from workbook.figures.grips import Grip, grip_at
@@ -151,32 +148,7 @@ def gaps_sheet(
     )
     largest = np.maximum.reduce(np.broadcast_arrays(*gaps.values()))
     should = GAP / round_up(np.maximum(largest, 1e-9))
-    low, high = bars.window[2], bars.window[3]
-    ends = np.stack(
-        [
-            np.stack(np.broadcast_arrays(should, low + 0.4), axis=-1),
-            np.stack(np.broadcast_arrays(should, high - 0.6), axis=-1),
-        ],
-        axis=-2,
-    )
-    line = Line(ends, "limit", "as it should be")
-
-    def _clear(mark: Mark) -> Mark:
-        """Put a value behind the line, where its bar ends before it."""
-        if not mark.name.startswith("value "):
-            return mark
-        assert isinstance(mark, Label)
-        x, y = parts(mark.at)
-        at = place((np.maximum(x, should), y))
-        return Label(at, mark.said, "text", (6, 0), "start", name=mark.name)
-
-    drawn = Drawing(
-        caption=bars.caption,
-        window=bars.window,
-        still=bars.still,
-        moving=[*map(_clear, bars.moving), line],
-        true_scale=False,
-    )
+    drawn = with_limit(bars, should, "as it should be")
     return room.beside_of([bars_panel(drawn, room)], caption)
 
 

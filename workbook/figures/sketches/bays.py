@@ -16,18 +16,19 @@ if TYPE_CHECKING:
     from workbook.figures.sketches.parts import Words
     from workbook.mechanics.vectors import Array
 
+ENDS = ("clamp_one", "anchor_one", "clamp_two", "anchor_two")
 # The bay in metres: forward and left, from the middle of the car; the car in it.
-FORWARD, LEFT = (-4.5, 5.7), (-3.9, 3.9)
+FORWARD, LEFT = (-4.5, 6.0), (-3.9, 3.9)
 NOSE, TAIL, HALF = 2.2, -2.4, 0.85
 SCALE = WIDTH / (FORWARD[1] - FORWARD[0])  # px per metre
-ABOVE = 44.0  # px, for the caption and what the school sets
+ABOVE, ROW = 116.0, 18.0  # px, for the caption and the words below it, and each of them
 HIGH = SCALE * (LEFT[1] - LEFT[0]) + ABOVE
 
 
 def bay_from_above(words: Words, *, places: Array) -> list[View]:
     """Draw a bay to scale: people by letter, then both ends of each chain, in metres.
 
-    Words: ``half_angle`` of the wedges.
+    Words: ``half_angle`` of the wedges, and ``clamp_one`` and the other ends.
     """
     at = _px(places)
     people, ends = at[:-4], at[-4:].reshape(2, 2, 2)
@@ -42,7 +43,12 @@ def bay_from_above(words: Words, *, places: Array) -> list[View]:
             Label(spot, letter, "strong text", (11, -9))
             for letter, spot in zip(ascii_lowercase, people, strict=False)
         ),
-        Label((8, HIGH - 32), words["half_angle"], "text", (0, 0), "start"),
+        *(
+            Label(
+                (8, HIGH - 32 - ROW * row), words[name], "small text", (0, 0), "start"
+            )
+            for row, name in enumerate(("half_angle", *ENDS))
+        ),
     ]
     return [View(words["caption"], marks, HIGH)]
 
@@ -81,7 +87,7 @@ def beside_a_chain(words: Words) -> list[View]:
     Words: ``along`` and ``aside``, ``angle``, ``clamp`` and ``person``.
     """
     start, hook, end = (16.0, 52.0), (110.0, 52.0), (404.0, 52.0)
-    person = (330.0, 150.0)
+    person = (262.0, 150.0)
     turn = np.arctan2(person[1] - hook[1], person[0] - hook[0])
     foot = (person[0], hook[1])
     marks: list[Mark] = [
@@ -95,12 +101,6 @@ def beside_a_chain(words: Words) -> list[View]:
         Marker(person, "ring", "head"),
         Label(hook, words["clamp"], "strong text", (-8, -16)),
         Label(person, words["person"], "strong text", (0, -16)),
-        Label(
-            (hook[0] + 84 * np.cos(turn / 2), hook[1] + 84 * np.sin(turn / 2)),
-            words["angle"],
-            role_of(words["angle"]),
-            (0, 0),
-            "start",
-        ),
+        Label((60, 112), words["angle"], role_of(words["angle"]), (0, 0), "start"),
     ]
     return [View(words["caption"], marks, 190.0)]
