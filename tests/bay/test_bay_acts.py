@@ -1,5 +1,9 @@
 """Acts: what is refused and in no log, and what is done and is a fault."""
 
+import json
+from dataclasses import replace
+
+import numpy as np
 import pytest
 from bay_jobs import (
     AHEAD,
@@ -14,6 +18,7 @@ from bay_jobs import (
 )
 
 from workbook.bay.acts import ACTS, FIELDS, read_act
+from workbook.bay.data import as_data
 from workbook.bay.job import DOES, do, new_job
 from workbook.bay.pulling import worst_share
 from workbook.errors import WorkbookError
@@ -285,3 +290,19 @@ def test_zone_and_voice_may_be_called_in_either_order(swapped):
 
     assert bay.faults == ()
     assert bay.called == (*before, *swapped, "slack")
+
+
+def test_a_ram_whose_chain_hangs_where_it_cannot_stand_is_shown_without_numbers(car):
+    """As after the metal under its clamp has moved away; its swivel shuts it out."""
+    bay = after([*anchored(car), AHEAD])
+    ram = bay.rams["A"]
+    stiff = replace(ram, rig=replace(ram.rig, swivel=np.asarray(0.01)))
+
+    standing, hanging = (as_data(one) for one in (bay, replace(bay, rams={"A": stiff})))
+
+    assert standing["rams"][0]["head_m"][2] > 0.3
+    assert standing["rams"][0]["stands"]
+    assert not hanging["rams"][0]["stands"]
+    assert hanging["rams"][0]["head_m"] is None
+    assert hanging["rams"][0].keys() == standing["rams"][0].keys()
+    json.dumps(hanging, allow_nan=False)

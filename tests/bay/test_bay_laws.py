@@ -270,3 +270,17 @@ def test_a_student_has_a_car_of_their_own_and_the_same_again():
 
     assert one is same
     assert np.abs(one.tip_difference - other.tip_difference).max() > 1e-3
+
+
+def test_what_loads_the_body_is_what_the_metal_feels(job, states):
+    """Rams, holding chains and stands, by the bay's loads and by the rail's own."""
+    seen = set()
+    for act, bay in zip(job, states[1:], strict=True):
+        if act["act"] != "pump":
+            continue
+        loads, steps = bay_loads(bay), bay.steps
+        felt = {**steps.pull_force, **steps.hold_force}
+        for name, force in zip(loads.names, loads.forces, strict=True):
+            seen.add(name)
+            assert force == pytest.approx(felt[name][-1], abs=1e-4 * 20e3), name
+    assert seen == {"A", "B", "H", "left stand"}

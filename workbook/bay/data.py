@@ -153,9 +153,8 @@ def _metal(bay: Bay) -> dict[str, Any]:
 
 def _ram(bay: Bay, ram: RamOut) -> dict[str, Any]:
     here = bay.places[ram.place]
-    pull, path = ram.pull(here), ram.load_path(here)
-    pushes = ram.force > 0
-    return {
+    pull = ram.pull(here)
+    shown = {
         **{
             name: getattr(ram, name)
             for name in (
@@ -166,29 +165,44 @@ def _ram(bay: Bay, ram: RamOut) -> dict[str, Any]:
         "open": ram.is_open,
         "taken_up": ram.taken_up,
         "lost": ram.lost,
+        "stands": bool(pull.stands),
         "base_m": ram.rig.base.tolist(),
-        "head_m": pull.head.tolist(),
         "anchor_m": ram.rig.anchor.tolist(),
         "clamp_m": here.tolist(),
         "stroke_m": ram.stroke,
         "full_stroke_m": float(ram.rig.full_stroke),
-        "slack_m": bay.slack_of(ram),
         "ram_force_N": ram.force,
-        "pull_tension_N": float(pull.pull_tension) * pushes,
-        "anchor_tension_N": float(pull.anchor_tension) * pushes,
-        "per_ram_force_1": [
+        "cable": catches(bay, ram.name),
+    }
+    if not pull.stands:  # its chain hangs, and its clamp went where it cannot follow
+        return {**shown, **dict.fromkeys(_STANDING)}
+    path, pushes = ram.load_path(here), ram.force > 0
+    values = (
+        pull.head.tolist(),
+        bay.slack_of(ram),
+        float(pull.pull_tension) * pushes,
+        float(pull.anchor_tension) * pushes,
+        [
             float(pull.pull_tension / pull.ram_force),
             float(pull.anchor_tension / pull.ram_force),
         ],
-        "direction_1": pull.direction.tolist(),
-        "lean_rad": float(pull.lean),
-        "anchor_angle_rad": float(pull.anchor_angle),
-        "side_angle_rad": float(pull.side_angle),
-        "rise_rad": float(pull.rise),
-        "governing": str(path.governing),
-        "shares_1": {part.place: float(part.share) * pushes for part in path.parts},
-        "cable": catches(bay, ram.name),
-    }
+        pull.direction.tolist(),
+        float(pull.lean),
+        float(pull.anchor_angle),
+        float(pull.side_angle),
+        float(pull.rise),
+        str(path.governing),
+        {part.place: float(part.share) * pushes for part in path.parts},
+    )
+    return {**shown, **dict(zip(_STANDING, values, strict=True))}
+
+
+_STANDING = (
+    "head_m", "slack_m", "pull_tension_N", "anchor_tension_N", "per_ram_force_1",
+    "direction_1", "lean_rad", "anchor_angle_rad", "side_angle_rad", "rise_rad",
+    "governing", "shares_1",
+)  # fmt: skip
+"""What there is of a ram only while it stands; else null."""
 
 
 def _hold(bay: Bay, hold: HoldOut) -> dict[str, Any]:

@@ -70,7 +70,9 @@ def chain_lines(bay: Bay) -> Iterator[tuple[str, Array, Array]]:
     for ram in bay.rams.values():
         if not ram.lost:
             here = bay.places[ram.place]
-            head = ram.pull(here).head
+            pull = ram.pull(here)
+            # A slack chain whose ram cannot stand so hangs between its ends.
+            head = pull.head if pull.stands else ram.rig.base
             yield ram.name, here, head
             yield ram.name, head, ram.rig.anchor
     for hold in bay.holds.values():
