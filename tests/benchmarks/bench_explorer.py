@@ -1,21 +1,23 @@
-"""How fast the pull explorer follows a slider, beside what everybody writes.
+"""How fast an explorer follows a slider, beside what everybody writes.
 
-    python tests/benchmarks/bench_explorer.py [command] [kernel] [browser]
+    python tests/benchmarks/bench_explorer.py [command] [kernel] [browser] [--of NAME]
 
-The rival, measured in the same run and the same JupyterLab, is what the author of a
+Measured are the pull, those named (``--of hit --of roller``), or ``--of all``. The
+rival, measured in the same run and the same JupyterLab, is what the author of a
 course would write for the same page: plain ``interact`` with a fresh pyplot figure at
-every step, of four axes with the same marks in the same looks, and the same words and
-numbers printed under it. It places no label. Beside it a frugal rival, our own print
-figure on one bare axes, and the floor: a slider that sets one line of text, which is
-what the notebook itself takes of every step.
+every step, each drawing on axes of its own with the same marks in the same looks, and
+the same words and numbers printed under it. It places no label. Beside it a frugal
+rival, our own print figure on one bare axes, and the floor: a slider that sets one
+line of text, which is what the notebook itself takes of every step.
 
 Each figure stands beside its bar: `met`, or `missed`. Also printed: the kernel's
-share, memory over 2,000 steps, a burst of 15 keys, frames a second while the head is
+share, memory over 2,000 steps, a burst of 15 keys, frames a second while something is
 dragged in the picture, and how long the command and the first lesson take. Single
 figures vary up to twofold between runs, and more where the machine has other work, so
 its load stands beside them; ratios and the processor's time are steadier.
 """
 
+import argparse
 import os
 import statistics
 import subprocess
@@ -37,22 +39,41 @@ from chromium import FLAGS  # noqa: E402
 from conftest import Lab  # noqa: E402
 from execute import new_reader  # noqa: E402
 
+from widgets import EXPLORERS  # noqa: E402
+
 EXPLORER = """
-from widgets import PullExplorer
-explorer = PullExplorer()
+from widgets import EXPLORERS
+explorer = EXPLORERS["{name}"]()
 explorer
 """
-RIVAL = """
+# What both rivals begin and end with.
+OPENING = """
 import ipywidgets
+from workbook.figures.drawing.views import VIEWS
+from workbook.figures.pictures import subjects
+from workbook.figures.subject import Look
+from workbook.quantities.units import METRIC
+from workbook.scenes.fields import checked
+
+subject = subjects()["{name}"]
+view = VIEWS["home"] if subject.in_space else None
+look = Look(system=subject.units(METRIC), view=view)
+
+def solved_at(value):
+    return subject.solve(checked(subject.fields, {{"{field}": value}}))
+"""
+ENDING = """
+slider = ipywidgets.FloatSlider(
+    value={value}, min={low}, max={high}, step={step}
+)
+ipywidgets.interact(show, value=slider);
+"""
+RIVAL = """
+from math import ceil
 import matplotlib.pyplot as plt
 from matplotlib.patheffects import withStroke
 from workbook.figures.drawing.marks import Arrow, Line, Marker, Polygon, Strokes
 from workbook.figures.drawing.styles import INK, STYLES
-from workbook.figures.drawing.views import VIEWS
-from workbook.figures.pictures.pull import PULL
-from workbook.figures.subject import Look
-from workbook.scenes.setups import Setup
-from workbook.quantities.units import METRIC
 
 SHAPES = {"square": "s", "diamond": "D", "triangle": "^", "cross": "X"}
 HALO = [withStroke(linewidth=3, foreground="white")]
@@ -86,38 +107,25 @@ def draw(axes, drawing):
                 mark.text, mark.at, mark.shift, textcoords="offset points", **how
             )
 
-def show(offset):
-    solved = Setup(values={"fork_offset_mm": offset}).solved()
-    sheet = PULL.sheets(solved, Look(system=METRIC, view=VIEWS["home"])).whole
-    fig, axes = plt.subplots(2, 2, figsize=(9, 6))
-    for one, panel in zip(axes.flat, sheet.panels):
-        draw(one, panel.drawing)
+def show(value):
+    solved = solved_at(value)
+    sheet = subject.sheets(solved, look).whole
+    drawings = [panel.drawing for panel in sheet.panels if panel.drawing.seen]
+    fig, axes = plt.subplots(ceil(len(drawings) / 2), 2, figsize=(9, 6))
+    for one, drawing in zip(axes.flat, drawings):
+        draw(one, drawing)
     plt.tight_layout()
     plt.show()
     print(sheet.text)
-    for name, value in PULL.numbers(solved, METRIC):
+    for name, value in subject.numbers(solved, look.system):
         print(f"{name:30}{value}")
-
-slider = ipywidgets.FloatSlider(value=0, min=-300, max=300, step=10)
-ipywidgets.interact(show, offset=slider);
 """
 FRUGAL = """
-import ipywidgets
 from IPython.display import display
 from workbook.figures.drawing.on_axes import figure_of
-from workbook.figures.drawing.views import VIEWS
-from workbook.figures.pictures.pull import PULL
-from workbook.figures.subject import Look
-from workbook.scenes.setups import Setup
-from workbook.quantities.units import METRIC
 
-def show(offset):
-    solved = Setup(values={"fork_offset_mm": offset}).solved()
-    sheet = PULL.sheets(solved, Look(system=METRIC, view=VIEWS["home"])).whole
-    display(figure_of(sheet))
-
-slider = ipywidgets.FloatSlider(value=0, min=-300, max=300, step=10)
-ipywidgets.interact(show, offset=slider);
+def show(value):
+    display(figure_of(subject.sheets(solved_at(value), look).whole))
 """
 FLOOR = """
 import ipywidgets
@@ -126,14 +134,16 @@ told = ipywidgets.HTML("0 mm")
 slider.observe(lambda _: told.set_trait("value", f"{slider.value} mm"), names="value")
 ipywidgets.VBox([slider, told])
 """
-DRAWN = ".pw-drawn"
+DRAWN, IMAGE = ".pw-drawn", ".jp-OutputArea-output img"
+TEXT = ".widget-html-content"
 # From the key press to the first painted frame in which the picture differs.
 WATCH = """([picture, slider, key]) => new Promise((done) => {
   const look = () => {
     const at = document.querySelector(picture);
     return at ? (at.src ?? at.innerHTML) : '';
   };
-  const handle = document.querySelectorAll('.noUi-handle')[slider];
+  const handle = [...document.querySelectorAll('.widget-slider')]
+    .find((one) => one.textContent.includes(slider)).querySelector('.noUi-handle');
   handle.focus();
   const before = look(), start = performance.now();
   handle.dispatchEvent(new KeyboardEvent('keydown', {key, bubbles: true}));
@@ -152,6 +162,31 @@ COUNT = """() => {
     .observe(stage, { attributeFilter: ['data-frame'] });
 }"""
 DRAG_SECONDS = 5
+
+
+class Measured:
+    """An explorer, and the slider of it that goes ten steps one way and back."""
+
+    def __init__(self, name):
+        explorer = EXPLORERS[name]()
+        self.name = name
+        # Of a pull not the first, which turns all of it, but the one a lesson moves.
+        self.field = "fork_offset_mm" if name == "pull" else explorer.subject.front[0]
+        control = explorer.controls[self.field]
+        self.start, self.step = control.value, control.field.step
+        self.slider = control.slider
+        room = self.slider.max - self.slider.value
+        self.way = 1 if room >= 10 * self.slider.step else -1
+
+    def source(self, text):
+        """Return a notebook's source for it."""
+        s = self.slider
+        given = {"value": s.value, "low": s.min, "high": s.max, "step": s.step}
+        return text.format(name=self.name, field=self.field, **given)
+
+    def steps(self, count):
+        """Return how many steps from the start the slider is, time by time."""
+        return [self.way * (10 - abs(k % 20 - 10)) for k in range(1, count + 1)]
 
 
 def say(what, value, unit="", *, most=None, least=None, places=0):
@@ -182,23 +217,18 @@ def opened(folder, home):
     process.wait()
 
 
-def timed(lab, picture, *, slider):
-    """Run a lesson; return the median milliseconds of single key presses."""
-    lab.run_all()
-    lab.page.wait_for_selector(f"{picture}")
+def pressed(page, picture, label, way, *, count=43):
+    """Return the median milliseconds of single key presses on a slider."""
     times = []
-    for k in range(43):
-        key = "ArrowRight" if k % 20 < 10 else "ArrowLeft"
-        times.append(lab.page.evaluate(WATCH, [picture, slider, key]))
-        lab.page.wait_for_timeout(60)
-    if picture == DRAWN:
-        burst(lab.page)
-        drag(lab.page)
-    lab.page.close()
+    for k in range(count):
+        right = (k % 20 < 10) == (way > 0)
+        key = "ArrowRight" if right else "ArrowLeft"
+        times.append(page.evaluate(WATCH, [picture, label, key]))
+        page.wait_for_timeout(60)
     return statistics.median(times[3:])
 
 
-def in_browser():
+def in_browser(names):
     with (
         tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as place,
         sync_playwright() as playwright,
@@ -207,16 +237,6 @@ def in_browser():
         home = Path(place) / "home"
         home.mkdir()
         folder.mkdir()
-        for name, source in (
-            ("explorer", EXPLORER),
-            ("rival", RIVAL),
-            ("frugal", FRUGAL),
-            ("floor", FLOOR),
-        ):
-            kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
-            cells = [v4.new_code_cell(source)]
-            lesson = v4.new_notebook(cells=cells, metadata=kernel)
-            nbformat.write(lesson, folder / f"{name}.ipynb")
         browser = playwright.chromium.launch(
             executable_path="/usr/bin/chromium", args=FLAGS
         )
@@ -232,39 +252,78 @@ def in_browser():
                 lab.open(name)
                 return lab
 
+            @contextmanager
+            def running(source, picture):
+                """Run a notebook of one cell; yield its page."""
+                kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
+                cells = [v4.new_code_cell(source)]
+                notebook = v4.new_notebook(cells=cells, metadata=kernel)
+                nbformat.write(notebook, folder / "measured.ipynb")
+                lab = lesson("measured.ipynb")
+                lab.run_all()
+                lab.page.wait_for_selector(picture)
+                yield lab.page
+                lab.page.close()
+
             lesson("00_start_here.ipynb").page.close()
             first = time.perf_counter() - start
             say("first lesson on screen, kernel idle", first, "s", most=12, places=1)
-            mine = timed(lesson("explorer.ipynb"), DRAWN, slider=1)
-            image = ".jp-OutputArea-output img"
-            rival = timed(lesson("rival.ipynb"), image, slider=0)
-            frugal = timed(lesson("frugal.ipynb"), image, slider=0)
-            floor = timed(lesson("floor.ipynb"), ".widget-html-content", slider=0)
+            with running(FLOOR, TEXT) as page:
+                floor = pressed(page, TEXT, "", 1)
+            say("a slider that sets one line of text, median", floor, "ms")
+            for name in names:
+                compare(Measured(name), running, floor)
         browser.close()
-    say("key press to changed pixels, median", mine, "ms", most=60)
-    say("the same by plain interact, median", rival, "ms")
-    say("ratio", rival / mine, least=10, places=1)
-    say("the same by interact and our print figure, median", frugal, "ms")
-    say("ratio", frugal / mine, places=1)
-    say("a slider that sets one line of text, median", floor, "ms")
-    say("the most that the ratio could be here", rival / floor, places=1)
 
 
-def burst(page):
+def compare(measured, running, floor):
+    """Time key presses of an explorer and of its rivals, and what else a hand does."""
+    label = measured.slider.description
+
+    def rival(show):
+        source = measured.source(OPENING) + show + measured.source(ENDING)
+        with running(source, IMAGE) as page:
+            return pressed(page, IMAGE, "", measured.way)
+
+    with running(measured.source(EXPLORER), f"{DRAWN} svg") as page:
+        mine = pressed(page, DRAWN, label, measured.way)
+        burst(page, measured)
+        drag(page, measured)
+    plain, frugal = rival(RIVAL), rival(FRUGAL)
+    name = measured.name
+    say(f"{name}: key press to changed pixels, median", mine, "ms", most=60)
+    say("   the same by plain interact, median", plain, "ms")
+    say("   ratio", plain / mine, least=10, places=1)
+    say("   the most that it could be here", plain / floor, places=1)
+    say("   the same by interact and our print figure, median", frugal, "ms")
+    say("   ratio", frugal / mine, places=1)
+
+
+def burst(page, measured):
     """Press 15 keys as fast as they go, and look where the control ends."""
-    box = page.locator(".pw-control input[type=text]").nth(1)
-    page.locator(".noUi-handle").nth(1).focus()
+    control = page.locator(".pw-control", has_text=measured.slider.description).first
+    box = control.locator("input[type=text]")
+    control.locator(".noUi-handle").focus()
     before = float(box.input_value())
+    key = "ArrowRight" if measured.way > 0 else "ArrowLeft"
     for _ in range(15):
-        page.keyboard.press("ArrowRight")
+        page.keyboard.press(key)
     page.wait_for_timeout(2_000)
-    lost = 15 - (float(box.input_value()) - before) / 10
-    say("steps lost in a burst of 15 keys", lost, most=0)
+    steps = (float(box.input_value()) - before) / measured.slider.step
+    lost = 15 - measured.way * steps
+    say(f"{measured.name}: steps lost in a burst of 15 keys", lost, most=0)
 
 
-def drag(page):
-    """Drag the head up and down by a pixel at a time, and count the pictures."""
-    box = page.get_by_role("slider", name="head H").bounding_box()
+def drag(page, measured):
+    """Drag something to and fro by a pixel at a time, and count the pictures."""
+    head = "head H" if measured.name == "pull" else ""
+    grips = page.locator(".pw-grip:not([aria-disabled=true])")
+    if head:
+        grips = page.get_by_role("slider", name=head)
+    if not grips.count():
+        return
+    box = grips.first.bounding_box()
+    upright = grips.first.get_attribute("aria-orientation") == "vertical"
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
     page.evaluate(COUNT)
     page.mouse.move(x, y)
@@ -272,15 +331,23 @@ def drag(page):
     start, k = time.perf_counter(), 0
     while time.perf_counter() - start < DRAG_SECONDS:
         k += 1
-        page.mouse.move(x, y - abs(k % 120 - 60))
+        off = abs(k % 120 - 60)
+        page.mouse.move(x - off * (not upright), y - off * upright)
     frames = page.evaluate("window.frames")
     took = time.perf_counter() - start
     page.mouse.up()
-    say("pictures a second while the head is dragged", frames / took, least=15)
+    what = f"{measured.name}: pictures a second in a drag"
+    say(what, frames / took, least=15)
 
 
-def in_kernel():
+def in_kernel(names):
     """Time a message in to the picture's message out; watch memory."""
+    for name in names:
+        one_in_kernel(Measured(name))
+
+
+def one_in_kernel(measured):
+    """Time the messages of one explorer in a kernel of its own."""
     manager, client = start_new_kernel()
 
     def run(source, timeout=300):
@@ -293,17 +360,18 @@ def in_kernel():
         return "".join(told)
 
     slider, stage = run(
-        "from widgets import PullExplorer\nimport psutil, gc, time\n"
-        "explorer = PullExplorer()\n"
-        "slider = explorer.controls['fork_offset_mm'].slider\n"
-        "print(slider.model_id, explorer.stage.model_id)"
+        f"from widgets import EXPLORERS\nimport psutil, gc, time\n"
+        f"explorer = EXPLORERS[{measured.name!r}]()\n"
+        f"control = explorer.controls[{measured.field!r}]\n"
+        f"slider = control.slider\n"
+        f"print(slider.model_id, explorer.stage.model_id)"
     ).split()
     clock = "print(time.process_time())"
+    steps = measured.steps(200)
 
-    def answered(comm, state):
-        """Return the seconds from a changed state to the picture."""
+    def answered(comm, data):
+        """Return the seconds from a message to the picture."""
         start = time.perf_counter()
-        data = {"method": "update", "state": state, "buffer_paths": []}
         content = {"comm_id": comm, "data": data}
         client.shell_channel.send(client.session.msg("comm_msg", content))
         while True:
@@ -313,36 +381,41 @@ def in_kernel():
                 return time.perf_counter() - start
 
     def slid(k):
-        return slider, {"value": 10.0 * (k % 20 + 1)}
+        value = measured.slider.value + steps[k] * measured.slider.step
+        state = {"value": value}
+        return slider, {"method": "update", "state": state, "buffer_paths": []}
 
     def dragged(k):
-        values = {"fork_offset_mm": 10.0 * (k % 20 + 1)}
+        values = {measured.field: measured.start + steps[k] * measured.step}
         how = {"phase": "move", "via": "mouse", "grab": 1, "values": values}
-        return stage, {"move": {"seq": k + 1, **how}}
+        move = {"seq": k + 1, **how}
+        return stage, {"method": "custom", "content": {"move": move}}
 
-    for what, state in (("slider", slid), ("hand's", dragged)):
+    for what, message in (("slider", slid), ("hand's", dragged)):
         before = float(run(clock))
-        times = [answered(*state(k)) for k in range(200)]
+        times = [answered(*message(k)) for k in range(len(steps))]
         used = (float(run(clock)) - before) / len(times)
         median = statistics.median(times[10:]) * 1e3
-        what = f"in the kernel, {what} message to picture message, median"
+        what = f"{measured.name}: {what} message to picture message, median"
         say(what, median, "ms", most=8, places=1)
         say("   processor's time for all of such a step", used * 1e3, "ms", places=1)
     grown = run(
         "def rss():\n    gc.collect()\n"
         "    return psutil.Process().memory_info().rss / 1e6\n"
-        "for k in range(2000):\n"
-        "    slider.value = 10.0 * (k % 40) - 200\n"
+        f"steps = {measured.steps(40)}\n"
+        f"for k in range(2000):\n"
+        f"    slider.value = {measured.slider.value} + "
+        f"steps[k % 40] * {measured.slider.step}\n"
         "    if k == 100: early = rss()\n"
         "print(rss() - early)"
     )
-    what = "memory after 2,000 steps over that after 100"
+    what = f"{measured.name}: memory after 2,000 steps over that after 100"
     say(what, float(grown), "MB", most=5, places=1)
     client.stop_channels()
     manager.shutdown_kernel(now=True)
 
 
-def of_command():
+def of_command(_names):
     """Time the command and the import, best of five."""
 
     def best(*argv):
@@ -365,5 +438,11 @@ def of_command():
 
 if __name__ == "__main__":
     parts = {"command": of_command, "kernel": in_kernel, "browser": in_browser}
-    for part in sys.argv[1:] or parts:
-        parts[part]()
+    parser = argparse.ArgumentParser()
+    # None named at all is checked as if it were a part.
+    parser.add_argument("parts", nargs="*", choices=[*parts, []], metavar="PART")
+    parser.add_argument("--of", action="append", choices=[*EXPLORERS, "all"])
+    asked = parser.parse_args()
+    names = asked.of or ["pull"]
+    for part in asked.parts or parts:
+        parts[part]([*EXPLORERS] if "all" in names else names)
