@@ -45,8 +45,13 @@ export function makeLine(model, tell) {
   }
 
   function resend() {
-    timer = setTimeout(() => tell("silent"), AGAIN);
+    timer = setTimeout(giveUp, AGAIN);
     put(next ?? last);
+  }
+
+  function giveUp() {
+    answered = seq; // a new move does not wait for it
+    tell("silent");
   }
 
   return {
