@@ -213,7 +213,7 @@ class ChoiceControl:
         self._held = False
         self.widget = ipw.Dropdown(
             options=[(field.shown(option), option) for option in field.options],
-            value=field.start,
+            value=self._value,
             description=field.label,
             layout=ipw.Layout(width="auto"),
             style={"description_width": "initial"},

@@ -5,7 +5,8 @@ from math import atan2, degrees, hypot
 import numpy as np
 import pytest
 
-from widgets import EXPLORERS
+from widgets import EXPLORERS, LessonParts
+from workbook.course import lesson
 from workbook.figures.drawing.marks import Marker, Polygon
 from workbook.figures.pictures import subjects
 from workbook.figures.pictures.line_of_fire import bay_sheet, describe
@@ -175,3 +176,10 @@ def test_no_distance_and_no_speed_is_among_its_numbers():
 def test_every_kind_of_failure_names_wedges_there_are():
     assert {k for all in FREED.values() for k in all} <= {*range(len(SWEEPS))}
     assert {*FREED} == {*FIRE.fields["fails"].options}
+
+
+def test_a_lesson_that_starts_elsewhere_shows_so_on_its_list():
+    explorer = LessonParts(lesson("L11")).explorer()
+
+    control = explorer.controls["fails"]
+    assert control.value == control.widget.value == explorer.values["fails"] == "fork"

@@ -32,7 +32,7 @@ STANDING: Mapping[str, tuple[float, float]] = {
     "helper": (3.6, 1.7),
     "trainee": (1.6, 2.8),
     "customer": (-3.4, -0.4),
-    "painter": (-1.6, 2.4),
+    "painter": (-1.4, 2.8),
     "visitor": (4.4, -0.9),
 }
 PEOPLE = (YOU, *STANDING)
