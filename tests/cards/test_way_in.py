@@ -79,6 +79,7 @@ def test_it_opens_once_all_were_right_in_whatever_set(here, set):
     assert "7.4" not in between[1]
     assert say("way_in", "still_shut") in between[1]
     assert state(way)[0] == "passed"
+    assert "you passed 7.4, 2.1." in state(way)[1]
     assert all(card.frame["form"] for card in cards)
 
 
