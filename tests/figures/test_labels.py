@@ -327,6 +327,18 @@ def test_a_hand_that_moves_leaves_all_labels_alone_as_long_as_all_are_clean():
     assert max(moved) <= 2
 
 
+def test_no_label_stays_under_a_line_that_a_hand_draws_across_it():
+    rig = {**starts(PULL.fields), **lessons()["L10"].explorer("path").start}
+    before, troubled = None, []
+    for lean in range(10, 36):
+        solved = PULL.solve({**rig, "lean_deg": float(lean)})
+        sheet = PULL.in_space(solved, system=METRIC, view=VIEWS["home"])
+        settled, before = settle(sheet, before=before, keep=before is not None)
+        troubled += [in_trouble(panel) for panel in settled.panels]
+
+    assert [trouble for trouble in troubled if trouble] == []
+
+
 def test_a_short_form_that_says_the_same_as_the_text_now_is_no_other_place():
     word = FreeLabel((150, 100), "52", name="a", rank="angle", short="52")
 

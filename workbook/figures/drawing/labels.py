@@ -237,7 +237,11 @@ class _Room:
         own = DOWN_THE_LIST * np.arange(float(len(middles)))
         was = self.before.get(label.name, -1) - first
         if 0 <= was < len(middles):
-            own[was] -= ON_LINE - 1 if self.keeps else WHERE_IT_WAS
+            if self.keeps:  # the best of all, as long as nothing is in its way
+                own += 1.0
+                own[was] = 0.0
+            else:
+                own[was] -= WHERE_IT_WAS
         return _Tried(row, label, text, half, middles, own, first)
 
     def _again(self, one: _Tried, text: str) -> _Tried:
