@@ -274,13 +274,16 @@ def test_the_load_path_keeps_its_words_apart_and_whole_in_every_room(
 ):
     pull, wide = subjects()["pull"], ROOMS[room].picture[0]
     solved = pull.solve({**starts(pull.fields), "ram_force_kn": force})
-    look = Look(system=system, room=ROOMS[room], extras=["load path"])
+    # As a page has it, and where a reader has asked for larger letters.
+    for letters in (1.0, 1.1):
+        larger = replace(ROOMS[room], letters=letters * ROOMS[room].letters)
+        look = Look(system=system, room=larger, extras=["load path"])
 
-    (sheet,) = pull.sheets(solved, look).more
+        (sheet,) = pull.sheets(solved, look).more
 
-    assert sheet.width == wide + (room == "projector") * ROOMS[room].beside[0]
-    assert sheet.letters == ROOMS[room].letters
-    assert_words_apart_and_whole(*sheet.panels, sheet.letters)
+        assert sheet.width == wide + (room == "projector") * larger.beside[0]
+        assert sheet.letters == larger.letters
+        assert_words_apart_and_whole(*sheet.panels, sheet.letters)
 
 
 @pytest.mark.parametrize("system", [METRIC, INCH], ids=lambda system: system.name)

@@ -62,7 +62,8 @@ def differences_sheet(
     """Return what stands beside it: each difference against its limit."""
     del ghosts  # they are told in the picture and in the table
     groups = _groups(measured, system, room)
-    bars = difference_bars(groups, system, room, odd=measured.fitted)
+    odd = measured.fitted and room.name != "projector"  # no room for it there
+    bars = difference_bars(groups, system, room, odd=odd)
     text = where(measured.stands, bars.caption, show=system.show)
     return room.beside_of([bars_panel(bars, room)], text)
 
@@ -106,12 +107,12 @@ def _base_rows(
     measured: Measured, system: UnitSystem, room: Room
 ) -> list[DifferenceRow]:
     """Return how far each base point lies from the fit, and who disagrees."""
-    rows = []
+    rows, on_wall = [], room.name == "projector"  # letters, for large ones
     for k, name in enumerate(BASE):
         left_out = name not in measured.survey.base
         told = np.where(measured.odd[..., k], "odd", "agrees")
         key = np.where(left_out, "left_out", told)
-        called = say((("base_point", "base_letters")[room.brief], name), system)
+        called = say((("base_point", "base_letters")[on_wall], name), system)
         off = measured.off_base[..., k]
         limit = float(measured.limits[measured.rows((name,))[0]])
         rows.append(
@@ -162,7 +163,7 @@ def difference_bars(
     key = _key(left, y - 0.4, px * room.letters, system, odd=odd)
     return Drawing(
         caption=say(("caption", "bars"), system),
-        window=(left, right, y - 1.5 - KEY_ROW * (1 + 2 * odd), 1.4),
+        window=(left, right, y - 1.9 - KEY_ROW * (1 + 2 * odd), 1.4),
         still=key,
         moving=marks,
         true_scale=False,

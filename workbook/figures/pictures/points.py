@@ -74,7 +74,7 @@ def survey_sheet(
         How much room there is.
     """
     rows = _rows_shown(survey)
-    on_wall = room.brief and room.letters > 1  # it stands below picture and split
+    on_wall = room.name == "projector"  # it stands below picture and split
     width = room.picture[0] + on_wall * room.beside[0] if room.brief else WIDTH
     names, last, row = (x * room.letters for x in (NAMES, LAST, ROW))
     second = SECOND * (width / room.letters < KEY)  # line of the key

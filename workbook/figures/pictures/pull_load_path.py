@@ -37,7 +37,7 @@ def load_path_sheet(
         AIR + max(width_of(x, size, False) for x in some)
         for some in (_names(path), _behind(path, system))
     )
-    on_wall = room.brief and room.letters > 1  # it stands below picture and split
+    on_wall = room.name == "projector"  # it stands below picture and split
     wide = room.picture[0] + on_wall * room.beside[0]
     # Where words find no room behind the bars, they stand below them.
     below = wide - names - behind < LEAST_BAR
