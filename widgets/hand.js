@@ -275,7 +275,7 @@ export function makeTurning({ area, bar, says, space, turn, calm }) {
     buttons[name] = button;
   }
   const said = element("span", "pw-said", group);
-  setAll(area, { role: "group", tabindex: 0, "aria-label": says.turn, title: says.turn });
+  setAll(area, { role: "group", tabindex: 0, title: says.turn });
   area.addEventListener("pointerdown", take);
   area.addEventListener("pointermove", follow);
   area.addEventListener("pointerup", (event) => {

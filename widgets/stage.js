@@ -13,6 +13,7 @@ import { prefs, remember } from "./prefs.js";
 import { layoutFor, lettersFor, roomOf } from "./room.js";
 
 const REST = 500; // ms without a change before a screen reader is told
+const HEARD = 5000; // ms after which it has taken that up
 const STEP = 0.25; // of text size, from 1 to 2.5
 const LARGEST = 2.5;
 const BUTTON_KEYS = /^[fr1-9]$/; // the kernel knows what they stand for
@@ -58,8 +59,12 @@ function render({ model, el }) {
   let rest = 0;
   let shown = {};
 
+  // What was spoken is taken away again: the same words stand below the picture.
+  let heard = 0;
   const speak = (words) => {
     page.live.textContent = words;
+    clearTimeout(heard);
+    heard = setTimeout(() => (page.live.textContent = ""), HEARD);
   };
 
   // Only what has changed is put on the page anew.
@@ -197,6 +202,7 @@ function render({ model, el }) {
   return () => {
     cancelAnimationFrame(waiting);
     clearTimeout(rest);
+    clearTimeout(heard);
     moves.end();
     resized.disconnect();
     letGo?.();

@@ -134,8 +134,14 @@ class Stage(anywidget.AnyWidget):
         """Return what goes into each part of the page."""
         beside = sheets and sheets.beside
         more = sheets.more if sheets else ()
+        picture = ""
+        if sheets:
+            # What is said in the words below it is not read aloud twice.
+            below = str(sheets.picture.text) in words
+            name = say("explorer", "page", "picture") if below else ""
+            picture = self._svg("picture", sheets.picture, keep, name)
         return {
-            "picture": self._svg("picture", sheets.picture, keep) if sheets else "",
+            "picture": picture,
             "beside": self._svg("beside", beside, keep) if beside else "",
             "more": "".join(map(_as_wide_as_drawn, more)),
             "three": _big(three),
@@ -143,10 +149,10 @@ class Stage(anywidget.AnyWidget):
             "words": escape(words),
         }
 
-    def _svg(self, name: str, sheet: Sheet, keep: bool) -> str:
+    def _svg(self, name: str, sheet: Sheet, keep: bool, named: str = "") -> str:
         before = self._places.get(name) if keep else None
         settled, self._places[name] = settle(sheet, before=before, keep=keep)
-        return render(settled)
+        return render(settled, name=named)
 
     def refuse(
         self,
@@ -185,10 +191,15 @@ def _big(numbers: Sequence[tuple[str, str]]) -> str:
 
 
 def _table(numbers: Sequence[Sequence[str]]) -> str:
-    return "<table>" + "".join(_row(row) for row in numbers) + "</table>"
+    named = escape(say("explorer", "page", "numbers"))
+    rows = "".join(_row(row) for row in numbers)
+    return f'<table aria-label="{named}">{rows}</table>'
 
 
 def _row(row: Sequence[str]) -> str:
-    cell = "td" if row[0] else "th"  # heads of columns have no name
-    cells = "".join(f"<{cell}>{escape(text)}</{cell}>" for text in row)
-    return f"<tr>{cells}</tr>"
+    name, *values = map(escape, row)
+    if not name:  # heads of columns have none
+        heads = "".join(f'<th scope="col">{value}</th>' for value in values)
+        return f"<tr><td></td>{heads}</tr>"
+    cells = "".join(f"<td>{value}</td>" for value in values)
+    return f'<tr><th scope="row">{name}</th>{cells}</tr>'

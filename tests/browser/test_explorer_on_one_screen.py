@@ -160,7 +160,7 @@ def test_picture_split_and_three_numbers_fill_the_projector(explorer, lab):
     assert overlapping(explorer) == []
     assert not explorer.locator(".pw-left").is_visible()
 
-    explorer.get_by_role("button", name="Controls in place of the split").click()
+    explorer.get_by_title("Controls in place of the split").click()
 
     _, y0, _, y1 = edges(explorer.locator(".pw-control").first.bounding_box())
     assert 0 <= y0 < y1 <= 720

@@ -1,5 +1,6 @@
 """Badge, words, cautions, few controls in front, and a picture for the projector."""
 
+import html
 import re
 import subprocess
 import sys
@@ -50,6 +51,14 @@ def test_words_are_two_to_four_sentences(made, settings):
         words = re.sub(r"^Stop:.*?[.] ", "", said(made(setting)))
 
         assert 2 <= len(re.findall(r"[.](?= |$)", words)) <= 4, words
+
+
+def test_what_is_told_in_words_is_not_the_pictures_name_too(explorer):
+    shown = explorer.stage.frame
+
+    assert said(explorer) in html.unescape(shown["words"])
+    name = re.search('aria-label="(.*?)"', shown["picture"]).group(1)
+    assert name == text("explorer", "page", "picture")
 
 
 def test_every_number_has_a_name_in_the_language(made, subject, settings):

@@ -62,7 +62,7 @@ def words(sheet):
 
 def test_every_mark_appears_on_the_screen(sheets):
     for sheet in sheets:
-        root = ElementTree.fromstring(render(sheet))
+        (root,) = ElementTree.fromstring(render(sheet))
 
         drawn = Counter(element.tag.removeprefix(SVG) for element in root)
         tips = sum("pw-tip" in element.get("class", "") for element in root)
@@ -112,6 +112,10 @@ def test_the_screen_and_a_file_are_well_formed_and_named(sheets):
 
         assert root.get("role") == "img"
         assert root.get("aria-label") == sheet.text
+        # Its letters and numbers are not read aloud one by one besides.
+        assert [(part.tag, part.get("aria-hidden")) for part in root] == [
+            (f"{SVG}g", "true")
+        ]
         looks = file.find(f"{SVG}style").text
         assert all(f".{css_name(mark.role)}" in looks for mark in marks(sheet))
 

@@ -68,7 +68,7 @@ def test_nothing_is_said_in_another_language(made, moved, other_language):
 
     assert {where for where, word in words.items() if "«" not in word} == set()
     for cell in words["numbers"].split("<tr>")[2:]:
-        assert cell.startswith("<td>«")
+        assert cell.startswith('<th scope="row">«')
 
 
 def test_a_refusal_and_a_mistake_are_told_in_it(made, other_language, monkeypatch):

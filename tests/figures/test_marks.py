@@ -70,7 +70,7 @@ def test_a_sheet_has_the_shape_of_its_set_ups_and_gives_each_of_them():
 def test_what_is_not_shown_or_has_no_place_is_drawn_by_nobody(index, names):
     one = sheet().at(index)
 
-    root = ElementTree.fromstring(render(one))
+    (root,) = ElementTree.fromstring(render(one))
     (axes,) = figure_of(one).axes
 
     drawing = one.panels[0].drawing

@@ -376,7 +376,7 @@ BACK = "() => document.fullscreenElement === null"
 def test_p_and_a_button_fill_the_screen_and_come_back(shown):
     says = {"projector": "Wand (P)", "projector_label": "Wand voll"}
     card = shown({"frame": FRAME, "drafts": {}, "says": says}, PAGE)
-    wall = card.get_by_role("button", name="Wand voll")
+    wall = card.get_by_role("button", name="Wand (P)")
 
     wall.click()
     card.wait_for_function(FULL)

@@ -49,6 +49,8 @@ EXPLORER = """
     <div class="widget-slider"><span class="widget-label">lean (deg)</span>
       <div role="slider" tabindex="0" id="handle"></div></div>
     <input type="text" id="box" value="12.5"></div>
+  <div><div id="fold" class="jupyter-widget-Collapse-header"><i></i>more</div>
+    <div id="folded" class="lm-mod-hidden"></div></div>
   <div class="pw-named"><select><option>one</option></select></div>
   <div id="place"></div>
 </div>
@@ -62,7 +64,7 @@ def stage(shown):
 
 
 def tool(page, name):
-    return page.get_by_role("button", name=SAYS[f"{name}_label"], exact=True)
+    return page.get_by_title(SAYS[f"{name}_label"], exact=True)
 
 
 def sent(page):
@@ -123,6 +125,8 @@ def test_words_are_spoken_once_the_controls_rest_and_only_the_last(stage):
     stage.clock.run_for(101)
 
     assert live.text_content() == "frame 4"
+    stage.clock.run_for(5001)
+    assert live.text_content() == ""  # the words below the picture say it too
 
 
 # --------------------------------------------------------------------- names
@@ -152,6 +156,21 @@ def test_a_slider_made_anew_is_named_after_the_next_rest(stage):
     assert stage.locator("#handle").get_attribute("aria-valuetext") == "0.5"
 
 
+def test_the_fold_of_the_controls_opens_with_keys_and_tells_that_it_is_open(stage):
+    turn = '() => folded.classList.toggle("lm-mod-hidden")'
+    stage.evaluate(f'fold.addEventListener("click", {turn})')
+    fold = stage.get_by_role("button", name="more", exact=True)
+    states = [fold.get_attribute("aria-expanded")]
+
+    fold.focus()
+    for key in ("Enter", "Space"):
+        stage.keyboard.press(key)
+        stage.clock.run_for(1)
+        states.append(fold.get_attribute("aria-expanded"))
+
+    assert states == ["false", "true", "false"]
+
+
 def test_a_page_without_these_widgets_is_no_trouble(shown):
     page = shown(VALUES)
     page.clock.run_for(501)
@@ -164,9 +183,10 @@ def test_every_word_of_the_page_comes_from_the_language(stage):
 
     said = ["Wand", "Regler", "klein", "gross", "Tasten an"]
     assert buttons.all_text_contents() == said
-    labels = [b.get_attribute("aria-label") for b in buttons.all()]
-    assert labels == [SAYS[f"{n}_label"] for n in TOOLS]
-    assert [b.get_attribute("title") for b in buttons.all()] == labels
+    # What is read on a button is its name; what it does is told besides.
+    more = [b.get_attribute("title") for b in buttons.all()]
+    assert more == [SAYS[f"{n}_label"] for n in TOOLS]
+    assert not any(b.get_attribute("aria-label") for b in buttons.all())
 
 
 # ---------------------------------------------------------------------- keys

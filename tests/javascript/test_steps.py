@@ -161,6 +161,20 @@ def test_where_no_part_has_a_number_they_are_counted(led):
     assert page.locator(".pw-part-short").all_text_contents() == ["1", "2"]
 
 
+def test_cells_are_named_by_the_part_they_are_in(led):
+    page = led()
+
+    named = page.evaluate(
+        """panel.content.widgets.map(({ node }) => document.getElementById(
+            node.getAttribute("aria-labelledby"))?.textContent)"""
+    )
+
+    assert named[:6] == [
+        None, "What you will do", "Recall", "Recall", "Predict", "Predict",
+    ]  # fmt: skip
+    assert named[-1] == "Exit"
+
+
 def test_what_stands_above_the_first_part_is_always_there(led):
     assert seen_cells(led()) == [0, 1]
 

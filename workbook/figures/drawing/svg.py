@@ -79,10 +79,11 @@ def _colours(theme: Theme, scope: str) -> list[str]:
     return rules
 
 
-def render(sheet: Sheet) -> str:
-    """Return a sheet as one SVG element, named by the sheet's words.
+def render(sheet: Sheet, *, name: str = "") -> str:
+    """Return a sheet as one SVG element, named by the sheet's words or by others.
 
-    Free labels go where the rule puts them, if nobody settled them before.
+    What is written in it is not read aloud besides. Free labels go where the rule
+    puts them, if nobody settled them before.
     """
     settled, _ = settle(sheet)
     body = "".join(_panel(panel, sheet) for panel in settled.panels)
@@ -91,7 +92,8 @@ def render(sheet: Sheet) -> str:
     return (
         f'<svg class="pw-sheet" xmlns="http://www.w3.org/2000/svg" role="img" '
         f'{own}viewBox="0 0 {sheet.width:g} {sheet.height:g}" '
-        f'aria-label="{escape(str(sheet.text), quote=True)}">{body}</svg>'
+        f'aria-label="{escape(name or str(sheet.text), quote=True)}">'
+        f'<g aria-hidden="true">{body}</g></svg>'
     )
 
 

@@ -97,6 +97,11 @@ export class Place {
   }
 }
 
+/** Return an id that nothing on the page has. */
+function unused(name) {
+  return `pw-${name}-${Math.random().toString(36).slice(2)}`;
+}
+
 function element(tag, name, parent, text = "") {
   const made = document.createElement(tag);
   made.className = name;
@@ -128,6 +133,7 @@ export class Steps {
     this.place = null; // until it is known whose it is
     this.all = kept(ALL) === true;
     this.makeLine();
+    this.nameCells();
     this.makeMore();
     this.outer = panel.content.outerNode;
     panel.content.node.prepend(this.nav);
@@ -166,11 +172,21 @@ export class Steps {
     this.unfold(false);
   }
 
+  /** Cells are read by the part they are in, and not as "Markdown Cell Content". */
+  nameCells() {
+    for (const [index, { part }] of this.cells.entries()) {
+      const title = this.items[part]?.children[1];
+      if (!title) continue;
+      title.id ||= unused("part");
+      this.widgets[index].node.setAttribute("aria-labelledby", title.id);
+    }
+  }
+
   makeMore() {
     const more = document.createElement("div");
     more.className = "pw-go-on";
     this.why = element("p", "", more);
-    this.why.id = `pw-why-${Math.random().toString(36).slice(2)}`;
+    this.why.id = unused("why");
     this.why.setAttribute("role", "status");
     this.next = button("pw-go", more, "", () => this.goOn());
     this.next.setAttribute("aria-describedby", this.why.id);
