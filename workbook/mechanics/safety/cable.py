@@ -22,7 +22,7 @@ from workbook.mechanics.vectors import Array, dot, norm, unit
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
-ROUNDING = 1e-9  # of the cable's length
+ON_THE_LINE = 1e-9  # of the cable's length
 
 
 def run_out(
@@ -83,7 +83,7 @@ def run_out(
     one, other = (at - two[..., k, :] for k in (0, 1))
     least = norm(one) + norm(other)
     refuse_where(
-        least > whole * (1 + ROUNDING), "safety.short", length=whole, least=least
+        least > whole * (1 + ON_THE_LINE), "safety.short", length=whole, least=least
     )
     # With s the way gone, squared twice:
     # 2 L |other + s way| = L² + |other|² − |one|² + 2 s way·(other − one)
@@ -94,7 +94,7 @@ def run_out(
     a = 4 * whole**2 - grows**2
     b = 8 * whole**2 * dot(direction, other) - 2 * ahead * grows
     c = 4 * whole**2 * dot(other, other) - ahead**2
-    taut = a <= ROUNDING * whole**2  # along the line of both ties: no way out
+    taut = a <= ON_THE_LINE * whole**2  # along the line of both ties: no way out
     root = np.sqrt(np.maximum(b**2 - 4 * a * c, 0.0))
     # Of c at most 0 one root is at least 0: as a quotient where it would cancel.
     safe = np.where(taut, 1.0, 2 * a)

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from numpy.typing import ArrayLike, NDArray
 
 QUARTER = np.pi / 2
-ROUNDING = 1e-9  # rad; a person on the edge of a wedge is in it
+ON_THE_LINE = 1e-9  # rad; a person on the edge of a wedge is in it
 
 
 def pairs(value: ArrayLike, *, name: str) -> Array:
@@ -119,7 +119,7 @@ def in_wedge(
     refuse_where(~((half > 0) & (half <= QUARTER)), "safety.half_angle", angle=half)
     off = angle_off_line(people, apex=apex, towards=towards)
     alike(person=off, half_angle=half)
-    return np.asarray(off <= half + ROUNDING)
+    return np.asarray(off <= half + ON_THE_LINE)
 
 
 def in_line_of_fire(
