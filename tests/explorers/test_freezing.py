@@ -10,7 +10,7 @@ from workbook.language import say
 def rows(table):
     """Return the cells of a table, row by row."""
     lines = re.findall(r"<tr>(.*?)</tr>", table)
-    return [re.findall(r"<t[dh]>(.*?)</t[dh]>", line) for line in lines]
+    return [re.findall(r"<t[dh][^>]*>(.*?)</t[dh]>", line) for line in lines]
 
 
 def difference(explorer, now, then, name):

@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import nbformat
 import pytest
-from execute import code_cells, lessons
+from execute import code_cells, notebooks
 
 from workbook.language import set_language
 from workbook.reader.lesson_page import (
@@ -42,10 +42,10 @@ def loaded(**settings):
 def test_the_code_of_every_lesson_is_handed_over_cell_by_cell(settings_folder):
     handed = page_data()["lessons"]
 
-    assert lessons()
+    assert notebooks()
     assert handed == {
         path.name: [c.source for c in code_cells(nbformat.read(path, as_version=4))]
-        for path in lessons()
+        for path in notebooks()
     }
 
 
@@ -97,7 +97,7 @@ def test_jupyter_finds_the_module_by_its_name():
     assert point == {"module": "workbook.reader.lesson_page"}
 
 
-@pytest.mark.parametrize("path", lessons(), ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", notebooks(), ids=lambda path: path.stem)
 def test_each_lesson_says_in_a_cell_of_its_own_what_to_press(path):
     cells = nbformat.read(path, as_version=4).cells
 

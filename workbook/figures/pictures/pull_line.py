@@ -23,7 +23,7 @@ from workbook.figures.drawing.scales import bars_over, force_bars, scale_bar
 from workbook.figures.drawing.texts import Amount, Text, said, where
 from workbook.figures.pictures.pull_directions import rise_words, side_words
 from workbook.figures.subject import Subject
-from workbook.mechanics.vectors import norm, unit
+from workbook.mechanics.vectors import unit
 from workbook.scenes.lines import FIELDS, WORD, LineGiven, SolvedLine
 
 if TYPE_CHECKING:
@@ -239,7 +239,6 @@ def _tipping_view(solved: SolvedLine, system: UnitSystem) -> Drawing:
     body = [(-1.3, 0.12), (0.0, 0.12), (0.0, 1.45), (-1.3, 1.45)]
     hold, hook = np.stack([0 * low - 0.65, low], -1), np.stack([0 * high, high], -1)
     above = np.stack([np.broadcast_arrays(0 * low - 0.65, high)[0], high], -1)
-    level = solved.tension * norm(solved.way * (1.0, 1.0, 0.0))
     tip = hook + np.array((0.7, 0.0))
     moment = Amount(np.abs(solved.tipping), "moment", system.show)
     way = np.where(solved.tipping >= 0, "down", "up")
@@ -258,7 +257,7 @@ def _tipping_view(solved: SolvedLine, system: UnitSystem) -> Drawing:
             Arrow(hook, tip, "force pull", "level pull"),
             FreeLabel(
                 tip,
-                Amount(level, "force", system.show),
+                _say(("tips", "level"), system),
                 "pull text",
                 name="label level pull",
                 rank="force",
@@ -266,11 +265,10 @@ def _tipping_view(solved: SolvedLine, system: UnitSystem) -> Drawing:
             ),
             FreeLabel(
                 hold,
-                _say(("tips", "arm"), system, arm=np.abs(high - low)),
+                _say(("tips", "arm"), system),
                 name="label arm",
                 rank="angle",
                 along=[hold, above],
-                short=Amount(np.abs(high - low), "length", system.show),
             ),
             FreeLabel(hold, _say(("tips", "hold"), system), name="label hold"),
             Label(
