@@ -11,6 +11,8 @@ from workbook.figures.drawing.marks import place
 from workbook.figures.drawing.windows import fitted
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from numpy.typing import NDArray
 
     from workbook.figures.drawing.marks import Array, Panel
@@ -90,3 +92,16 @@ def grip_at(
         at_the_reader=shown < LEAST_SHOWN,
         stops=stops,
     )
+
+
+def grips_along(
+    ways: Mapping[str, tuple[str, Array, Array]], *, view: Viewpoint, panel: Panel
+) -> dict[str, Grip]:
+    """Return several things to be taken: of each its field, its point and its way.
+
+    Points and ways are those of `grip_at`.
+    """
+    return {
+        name: grip_at(point, way, field=field, view=view, panel=panel)
+        for name, (field, point, way) in ways.items()
+    }

@@ -17,7 +17,7 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.texts import Amount
 from workbook.figures.drawing.views import VIEWS, Viewpoint
-from workbook.figures.grips import Grip, grip_at
+from workbook.figures.grips import Grip, grips_along
 from workbook.figures.pictures.anchoring_words import (
     clamp_words,
     say_of,
@@ -93,18 +93,14 @@ def anchoring_grips(
     rise = solved.given.array("rise_deg")
     hook, tip = _ends(solved)
     turn = LONG * np.stack([-np.sin(rise), np.zeros_like(rise), np.cos(rise)], axis=-1)
-    found = {
-        "hook": grip_at(hook, mm * across, field="side_mm", view=view, panel=panel),
-        "pull": grip_at(
-            tip, factor("deg") * turn, field="rise_deg", view=view, panel=panel
-        ),
+    ways = {
+        "hook": ("side_mm", hook, mm * across),
+        "pull": ("rise_deg", tip, factor("deg") * turn),
     }
     if solved.given.chosen("tie") in TIE_WAYS:
         place = solved.given.tie_place + HIGH * UP
-        found["tie"] = grip_at(
-            place, mm * across, field="tie_side_mm", view=view, panel=panel
-        )
-    return found
+        ways["tie"] = ("tie_side_mm", place, mm * across)
+    return grips_along(ways, view=view, panel=panel)
 
 
 def _ends(solved: SolvedAnchoring) -> tuple[Array, Array]:

@@ -21,7 +21,7 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.texts import Amount, said
 from workbook.figures.drawing.views import VIEWS, Viewpoint
-from workbook.figures.grips import Grip, grip_at
+from workbook.figures.grips import Grip, grips_along
 from workbook.figures.pictures.bench_space import (
     AHEAD,
     CAR,
@@ -105,10 +105,7 @@ def bridle_grips(
         "pull": ("shift_mm", _pull_end(solved), rates["shift_mm"]),
         "left clamp": ("spacing_mm", left, aside),
     }
-    return {
-        name: grip_at(point, way, field=field, view=view, panel=panel)
-        for name, (field, point, way) in ways.items()
-    }
+    return grips_along(ways, view=view, panel=panel)
 
 
 def _rate_of_ring(given: BridleGiven, field: str) -> Array:

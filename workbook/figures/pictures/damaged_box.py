@@ -21,7 +21,7 @@ from workbook.figures.drawing.marks import (
 from workbook.figures.drawing.rooms import GAP, PAGE, Room, stacked
 from workbook.figures.drawing.texts import Amount, Text, said
 from workbook.figures.drawing.views import VIEWS, Viewpoint
-from workbook.figures.grips import Grip, grip_at
+from workbook.figures.grips import Grip, grips_along
 from workbook.figures.pictures.bench_space import window_round
 from workbook.figures.pictures.points import dumb_bell
 from workbook.figures.pictures.wire_frame import (
@@ -429,16 +429,15 @@ def box_grips(solved: DamagedBox, view: Viewpoint, panel: Panel) -> dict[str, Gr
     }
     at = {f"grip {kind}": np.array([place]) for kind, (place, _) in places.items()}
     moves = moves_of(at, sizes=solved.reading.sizes, frame=solved.given.frame)
-    return {
-        kind: grip_at(
+    ways = {
+        kind: (
+            FIELD_OF[kind],
             np.asarray(place + TIMES * moves[f"grip {kind}"][..., 0, :]),
             np.array(way),
-            field=FIELD_OF[kind],
-            view=view,
-            panel=panel,
         )
         for kind, (place, way) in places.items()
     }
+    return grips_along(ways, view=view, panel=panel)
 
 
 DAMAGE = Subject(

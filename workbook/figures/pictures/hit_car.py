@@ -20,7 +20,7 @@ from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import bars_panel, force_bars, round_up, with_limit
 from workbook.figures.drawing.texts import Amount, Text, said
 from workbook.figures.drawing.views import VIEWS, Viewpoint
-from workbook.figures.grips import Grip, grip_at
+from workbook.figures.grips import Grip, grips_along
 from workbook.figures.pictures.bench_space import window_round
 from workbook.figures.subject import Subject
 from workbook.language import say
@@ -424,10 +424,7 @@ def hit_grips(solved: HitCar, view: Viewpoint, panel: Panel) -> dict[str, Grip]:
         "hit": ("from_deg", tail, factor("deg") * HIT_LONG * square),
         "corner": ("depth_mm", corner, -TIMES * factor("mm") * out),
     }
-    return {
-        name: grip_at(at, way, field=field, view=view, panel=panel)
-        for name, (field, at, way) in ways.items()
-    }
+    return grips_along(ways, view=view, panel=panel)
 
 
 HIT = Subject(

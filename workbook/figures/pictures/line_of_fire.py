@@ -21,7 +21,7 @@ from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.scales import bars_panel, force_bars, round_up, with_limit
 from workbook.figures.drawing.texts import Text, said, where
 from workbook.figures.drawing.views import VIEWS, Viewpoint
-from workbook.figures.grips import Grip, grip_at
+from workbook.figures.grips import Grip, grips_along
 from workbook.figures.pictures.bench_space import UP, window_round
 from workbook.figures.subject import Subject
 from workbook.language import say
@@ -391,10 +391,7 @@ def fire_grips(solved: LoadedBay, view: Viewpoint, panel: Panel) -> dict[str, Gr
             "first_angle_deg", head, factor("deg") * np.cross(UP, head - clamp),
         ),
     }  # fmt: skip
-    return {
-        name: grip_at(at, way, field=field, view=view, panel=panel)
-        for name, (field, at, way) in ways.items()
-    }
+    return grips_along(ways, view=view, panel=panel)
 
 
 LINE_OF_FIRE = Subject(
