@@ -20,7 +20,7 @@ from bay_jobs import (
 from workbook.bay.acts import ACTS, FIELDS, read_act
 from workbook.bay.data import as_data
 from workbook.bay.job import DOES, do, new_job
-from workbook.bay.pulling import worst_share
+from workbook.bay.letting_go import worst_share
 from workbook.errors import WorkbookError
 
 PULL = {"act": "pump", "air_bar": 0.5}

@@ -13,7 +13,7 @@ import numpy as np
 
 from workbook.bay.floor import above_bench, bay_floor
 from workbook.bay.holding import BayLoads, bay_loads, stand_forces
-from workbook.bay.pulling import metal_stiffness
+from workbook.bay.metal import metal_stiffness
 from workbook.bay.safety import catches, in_line_of_fire, steps_due
 from workbook.errors import WorkbookError
 from workbook.scenes.kestrin import kestrin_points

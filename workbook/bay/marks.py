@@ -17,7 +17,7 @@ from workbook.bay.acts import RECORD
 from workbook.bay.floor import bay_floor
 from workbook.bay.good_job import GoodJob, good_job
 from workbook.bay.holding import sides_clamped
-from workbook.bay.pulling import metal_stiffness
+from workbook.bay.metal import metal_stiffness
 from workbook.bay.questions import FROM_ACTS, GATE, ITEMS, PASS, STEPS, BayAsked
 from workbook.equipment import pick, shop
 from workbook.exercises.answers.quantity import Quantity

@@ -8,12 +8,13 @@ act is solved with the heads where they are when it ends.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.mechanics.metal.front import places
-from workbook.mechanics.metal.front_parts import FrontState
+from workbook.mechanics.metal.front import load, places
+from workbook.mechanics.metal.front_parts import FrontState, PullOn
 from workbook.mechanics.metal.rail_balance import Controls, State
 from workbook.mechanics.vectors import Array, norm
 from workbook.scenes.kestrin_rail import kestrin_front_end
@@ -21,6 +22,7 @@ from workbook.scenes.kestrin_rail import kestrin_front_end
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from workbook.bay.car import BayCar
     from workbook.mechanics.metal.rail_parts import FrontEnd, Spring
 
 
@@ -82,3 +84,15 @@ def swung(
             pull = replace(pull, head=heads[name])
         pulls[name] = pull
     return replace(state, pulls=pulls, metal=replace(state.metal, travel=travel))
+
+
+@cache
+def metal_stiffness(car: BayCar) -> float:
+    """Return how stiff the struck tip is against a pull to the side.
+
+    The elastic stiffness of the metal as it came in. [N/m]
+    """
+    small, to_side = 1e3, (0.0, 1.0, 0.0)
+    pull = PullOn(clamp="left tip", direction=to_side, tension=small)
+    moved = load(car.front_end, car.crashed, {"trial": pull}).path("left tip")
+    return small / float((moved[-1] - moved[0])[1])

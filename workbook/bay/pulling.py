@@ -1,52 +1,46 @@
 """Oil and metal: valves, the pump, what moves, what tears, what is let down.
 
 All open rams have the line's pressure; a ram whose valve is shut keeps its oil, and
-so its length; a holding chain keeps its own. What balances all of them at once is
-found by going round: the metal under the chains with their heads where they are,
-then each ram with its clamp where the metal has moved to, until nothing moves.
+so its length; a holding chain keeps its own. `balance` finds where all of them rest.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from functools import cache
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from workbook.bay import metal
 from workbook.bay.acts import one_of
-from workbook.bay.floor import above_datum, bay_floor, read_bay_data
+from workbook.bay.balance import balanced, way_of
+from workbook.bay.floor import bay_floor, read_bay_data
 from workbook.bay.holding import bay_loads
-from workbook.bay.safety import before_a_pull, catches, in_line_of_fire
+from workbook.bay.letting_go import (
+    AT_RATING,
+    at_its_rating,
+    let_go,
+    torn_off,
+    worst_share,
+)
+from workbook.bay.safety import before_a_pull, in_line_of_fire
 from workbook.bay.setting_out import where_head_is
-from workbook.bay.state import Bay, HoldOut, OilShare, PullDone, RamOut
-from workbook.equipment import pick, shop
-from workbook.errors import NoConvergenceError, OutOfRangeError
+from workbook.bay.state import Bay, OilShare, PullDone, RamOut
+from workbook.errors import OutOfRangeError
 from workbook.mechanics.hydraulics.pressure import oil_pressure
 from workbook.mechanics.hydraulics.supply import Rams, extend_rams
 from workbook.mechanics.metal import front
-from workbook.mechanics.metal.front_parts import PullOn
 from workbook.mechanics.metal.rail_parts import Relief, Spring
 from workbook.mechanics.vectors import Array, norm
 from workbook.quantities.units import factor
 from workbook.scenes.kestrin_rail import SIDES
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Iterator
 
-    from workbook.bay.car import BayCar
-    from workbook.mechanics.metal.front_parts import FrontSteps
 
 LITRE_A_MINUTE = 1e-3 / 60
 """[m^3/s]"""
-
-ROUNDS = 40
-STILL = 1e-7
-"""Heads that move by less from round to round stand still. [m]"""
-AT_RATING = 1e-5
-"""A part lets go at its rating to within this share of it. [1]"""
-
 
 # ------------------------------------------------------------------- valves and oil
 
@@ -66,7 +60,7 @@ def take_up(bay: Bay) -> Bay:
     _some_open(bay)
     rams = {name: _taut(bay, ram) for name, ram in bay.rams.items()}
     holds = {
-        name: hold if hold.tension > 0 else replace(hold, length=_way(bay, hold))
+        name: hold if hold.tension > 0 else replace(hold, length=way_of(bay, hold))
         for name, hold in bay.holds.items()
     }
     return replace(bay, rams=rams, holds=holds, looked=False)
@@ -206,245 +200,12 @@ def pulled(bay: Bay, *, pressure: float) -> Bay:
     done = balanced(bay, pressure=pressure)
     over = worst_share(done)
     if over.share > 1 + AT_RATING:
-        done = _at_its_rating(bay, pressure)
-        return _noted(bay, _let_go(done, worst_share(done)))
+        done = at_its_rating(bay, pressure)
+        return _noted(bay, let_go(done, worst_share(done)))
     torn = done.metal.torn - bay.metal.torn
     for place in sorted(torn):
-        done = _torn(done, place)
+        done = torn_off(done, place)
     return _noted(bay, done)
-
-
-def balanced(bay: Bay, *, pressure: float) -> Bay:
-    """Return the bay with its line at a pressure, whatever its parts are rated.
-
-    Raises
-    ------
-    NoConvergenceError
-        If heads and metal do not come to rest.
-    WorkbookError
-        If a ram would fall, or the metal carries no such pull.
-    """
-    chains = {
-        name: Running(ram, force=_thrust(ram, pressure))
-        for name, ram in bay.rams.items()
-        if not ram.lost and ram.taken_up
-    }
-    aims, ways = [_followed(chains, bay)], []
-    for _ in range(ROUNDS):
-        steps = _metal_under(bay, chains, dict(zip(chains, aims[-1], strict=True)))
-        heads = _followed(chains, replace(bay, metal=steps.state))
-        ways.append(heads - aims[-1])
-        if np.abs(ways[-1]).max(initial=0.0) < STILL:
-            return _settled(bay, steps, chains, pressure)
-        aims.append(_next_aim(aims, ways))
-    raise NoConvergenceError("bay.not_at_rest", rounds=ROUNDS)
-
-
-def _next_aim(aims: Sequence[Array], ways: Sequence[Array]) -> Array:
-    """Return where to look for the heads next: where the last two looks point.
-
-    References
-    ----------
-    .. [1] D. G. Anderson, "Iterative procedures for nonlinear integral equations",
-       *Journal of the ACM* 12 (1965), 547-560, with one look kept; from memory.
-    """
-    there = aims[-1] + ways[-1]
-    if len(ways) < 2:
-        return there
-    turned = ways[-1] - ways[-2]
-    size = float((turned * turned).sum())
-    share = float((ways[-1] * turned).sum()) / size if size else 0.0
-    return np.asarray(there - share * (aims[-1] - aims[-2] + turned))
-
-
-def _followed(chains: Mapping[str, Running], bay: Bay) -> Array:
-    """Let every ram go where its clamp is; return their heads, shape (n, 3). [m]"""
-    for chain in chains.values():
-        chain.follow(bay.places[chain.ram.place])
-    return np.array([chain.head for chain in chains.values()]).reshape(-1, 3)
-
-
-class Running:
-    """A ram on the way to its balance: pushed by oil, or locked by its valve."""
-
-    def __init__(self, ram: RamOut, *, force: float | None) -> None:
-        self.ram, self.force = ram, force
-        self.stroke, self.head, self.share = ram.stroke, ram.rig.base, 1.0
-
-    @property
-    def locked(self) -> bool:
-        """Whether its length is given, and not its force."""
-        return self.force is None
-
-    def follow(self, clamp: Array) -> None:
-        """Go where the clamp is."""
-        if not self.locked:
-            stroke, head, share = where_head_is(self.ram, clamp)
-            if stroke <= float(self.ram.rig.full_stroke):
-                self.stroke, self.head, self.share = stroke, head, share
-                return
-            # Fully out: it pushes against its own end, and holds.
-            self.force, self.stroke = None, float(self.ram.rig.full_stroke)
-        pull = replace(self.ram, stroke=self.stroke).pull(clamp)
-        self.head, self.share = pull.head, 1.0 / float(pull.travel_ratio)
-
-    def on(self, clamp: Array, head: Array) -> PullOn:
-        """Return it as a pull on the metal from a head, the clamp where it was."""
-        way = float(norm(head - clamp))
-        drawn = {"stroke": way - self.ram.pull_leg} if self.locked else {}
-        given = {} if self.force is None else {"tension": self.force * self.share}
-        return PullOn(clamp=self.ram.place, head=above_datum(head), **drawn, **given)
-
-
-def _thrust(ram: RamOut, pressure: float) -> float | None:
-    """Return what oil makes a ram push with, or nothing where a valve locks it."""
-    return float(ram.ram.force_at(pressure)) if ram.is_open else None
-
-
-def _metal_under(
-    bay: Bay, chains: Mapping[str, Running], heads: Mapping[str, Array]
-) -> FrontSteps:
-    """Return the metal under all chains, their heads where they are looked for."""
-    above = {name: above_datum(head) for name, head in heads.items()}
-    state = metal.swung(bay.car.front_end, bay.metal, above)
-    pulls = {
-        name: chain.on(bay.places[chain.ram.place], heads[name])
-        for name, chain in chains.items()
-    }
-    for hold in bay.holds.values():
-        if not hold.lost:
-            way = _way(bay, hold)
-            post = above_datum(bay_floor().posts[hold.post])
-            drawn = way - hold.length
-            pulls[hold.name] = PullOn(clamp=hold.place, head=post, stroke=drawn)
-    return front.load(bay.car.front_end, state, pulls)
-
-
-def _settled(
-    bay: Bay, steps: FrontSteps, chains: Mapping[str, Running], pressure: float
-) -> Bay:
-    """Return the bay with forces and strokes as they came to rest."""
-    tension = steps.state.tension
-    rams = dict(bay.rams)
-    for name, chain in chains.items():
-        drawn = max(0.0, tension.get(name, 0.0))
-        rams[name] = replace(chain.ram, stroke=chain.stroke, force=drawn / chain.share)
-    holds = {
-        name: replace(hold, tension=max(0.0, tension.get(name, 0.0)))
-        for name, hold in bay.holds.items()
-    }
-    return replace(
-        bay,
-        metal=steps.state,
-        steps=steps,
-        rams=rams,
-        holds=holds,
-        pressure=pressure,
-    )
-
-
-# ----------------------------------------------------------------------- what lets go
-
-
-@dataclass(frozen=True, kw_only=True)
-class WorstPart:
-    """The part nearest its limit: its ``share`` [1], which and of what."""
-
-    share: float
-    kind: str
-    part: str
-    of: str
-
-
-def shares_of(bay: Bay) -> Iterator[WorstPart]:
-    """Yield every rated part under load: of rams, of holding chains, of the body."""
-    parts = shop()
-    for ram in bay.rams.values():
-        if ram.force > 0 and not ram.lost:
-            for part in ram.load_path(bay.places[ram.place]).parts:
-                share = float(part.share)
-                yield WorstPart(share=share, kind="chain", part=part.place, of=ram.name)
-    for hold in bay.holds.values():
-        if hold.tension > 0:
-            rated = {
-                "pull leg": pick(parts.chains, hold.chain).rating,
-                "clamp": pick(parts.clamps, hold.clamp).rating,
-                "post": bay_floor().post_rating,
-            }
-            for place, rating in rated.items():
-                share = hold.tension / rating
-                yield WorstPart(share=share, kind="chain", part=place, of=hold.name)
-    loads = bay_loads(bay)
-    for name, share in zip(loads.support_names, loads.held.shares, strict=True):
-        yield WorstPart(share=float(share), kind="support", part="support", of=name)
-    for name, share in zip(bay.stations, loads.held.slip_shares, strict=True):
-        yield WorstPart(share=float(share), kind="support", part="jaws", of=name)
-
-
-def worst_share(bay: Bay) -> WorstPart:
-    """Return the part nearest its limit."""
-    return max(shares_of(bay), key=lambda part: part.share)
-
-
-def _at_its_rating(bay: Bay, pressure: float) -> Bay:
-    """Return the bay at the pressure at which the first part has its rating.
-
-    Shares grow nearly as pressure does: a chord between a pressure that holds and one
-    that does not finds it, one end's weight halved where the other is met twice.
-    """
-    ends = [bay.pressure, pressure]
-    over = [
-        worst_share(bay).share - 1,
-        worst_share(balanced(bay, pressure=pressure)).share - 1,
-    ]
-    for _ in range(ROUNDS):
-        between = ends[0] - over[0] * (ends[1] - ends[0]) / (over[1] - over[0])
-        found = balanced(bay, pressure=between)
-        share = worst_share(found).share - 1
-        if abs(share) <= AT_RATING:
-            return found
-        side = int(share > 0)
-        ends[side], over[side] = between, share
-        over[1 - side] /= 2
-    return found
-
-
-def _let_go(bay: Bay, worst: WorstPart) -> Bay:
-    """Return the bay after a part let go: its chain is lost, and the job is over."""
-    caught = "yes"
-    if worst.kind == "chain":
-        caught = catches(bay, worst.of) or "yes"
-        bay = _without_chain(bay, worst.of)
-    faulty = bay.fault("part_let_go", part=worst.part, of=worst.of, caught=caught)
-    return replace(faulty, stopped=faulty.faults[-1])
-
-
-def _torn(bay: Bay, place: str) -> Bay:
-    """Return the bay after the sheet tore under a clamp; uncaught, the job is over."""
-    chains: list[RamOut | HoldOut] = [*bay.rams.values(), *bay.holds.values()]
-    for one in chains:
-        if one.place == place and not one.lost:
-            caught = catches(bay, one.name) or "yes"
-            bay = _marked_lost(bay, one.name)
-            bay = bay.fault("clamp_tore_off", place=place, of=one.name, caught=caught)
-            if caught != "yes":
-                bay = replace(bay, stopped=bay.faults[-1])
-    return bay
-
-
-def _without_chain(bay: Bay, name: str) -> Bay:
-    if name in bay.metal.pulls:
-        done = front.release(bay.car.front_end, bay.metal, [name])
-        bay = replace(bay, metal=done.state, steps=done)
-    return _marked_lost(bay, name)
-
-
-def _marked_lost(bay: Bay, name: str) -> Bay:
-    if name in bay.rams:
-        gone = replace(bay.rams[name], lost=True, force=0.0)
-        return replace(bay, rams={**bay.rams, name: gone})
-    lost = replace(bay.holds[name], lost=True, tension=0.0)
-    return replace(bay, holds={**bay.holds, name: lost})
 
 
 # ------------------------------------------------------------------- what can be noted
@@ -568,19 +329,3 @@ def _taut(bay: Bay, ram: RamOut) -> RamOut:
     if stroke > float(ram.rig.full_stroke):
         raise OutOfRangeError("bay.too_slack", name=ram.name, stroke=stroke)
     return replace(ram, stroke=stroke, taken_up=True)
-
-
-def _way(bay: Bay, hold: HoldOut) -> float:
-    return float(norm(bay_floor().posts[hold.post] - bay.places[hold.place]))
-
-
-@cache
-def metal_stiffness(car: BayCar) -> float:
-    """Return how stiff the struck tip is against a pull to the side.
-
-    The elastic stiffness of the metal as it came in. [N/m]
-    """
-    small, to_side = 1e3, (0.0, 1.0, 0.0)
-    pull = PullOn(clamp="left tip", direction=to_side, tension=small)
-    moved = front.load(car.front_end, car.crashed, {"trial": pull}).path("left tip")
-    return small / float((moved[-1] - moved[0])[1])

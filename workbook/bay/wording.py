@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from workbook.bay.pulling import metal_stiffness
+from workbook.bay.metal import metal_stiffness
 from workbook.bay.questions import ITEMS
 from workbook.language import say, text
 from workbook.quantities.units import METRIC
