@@ -25,6 +25,7 @@ UNITS = {
     "pressure": "MPa",
     "moment": "N m",
     "ratio": "x",
+    "share": "x",
     "count": "x",
 }
 

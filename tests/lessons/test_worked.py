@@ -48,6 +48,7 @@ def test_the_hardest_lessons_have_worked_examples():
         "L09",
         "L10",
         "L11",
+        "L15",
     }
 
 

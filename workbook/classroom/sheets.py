@@ -33,6 +33,7 @@ from workbook.figures.pictures import (
     pull_line,
     pull_side,
     pull_top,
+    springback,
     subjects,
 )
 from workbook.language import STANDING, text
@@ -67,6 +68,7 @@ VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
     ),
     ("bridle", "above"): lambda one, system: bridle.plan_view(one, system, brief=True),
     ("chain sag", "side"): chain_sag.side_view,
+    ("springback", "side"): springback.curve_view,
 }
 """How a subject is drawn to be read, by where it is seen from."""
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.figures.drawing.marks import FreeLabel, Label, Line, Mark, Window, path
+from workbook.figures.drawing.marks import Label, Line, Mark, Window, path
 from workbook.figures.drawing.texts import Amount, Text, said
 from workbook.quantities.units import factor
 
@@ -22,9 +22,10 @@ if TYPE_CHECKING:
 # The least that an axis shows, by the unit of the reader: a quarter of it is round.
 LEAST = {"mm": 20.0, "in": 1.0, "kN": 10.0, "lbf": 2000.0}
 QUARTERS = (1, 2, 3, 4)
-ROW = 22.0  # px, of a length drawn below the axis, in letters of a page
+ROW = 24.0  # px, of a length drawn below the axis, in letters of a page
 NUMBERS = 26.0  # px, of the numbers below the axis
-BEFORE, BEHIND, ABOVE = 62.0, 32.0, 26.0  # px, round the axes
+WORDS = 72.0  # px, half of the words of such a length
+BEFORE, BEHIND, ABOVE = 62.0, 32.0, 30.0  # px, round the axes
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,10 +113,16 @@ class LoadAxes:
                 for key in ("load", "movement")
             )
             marks += [
-                Label((0.0, 1.0), up, "text", (-52.0, -15.0), "start", name="load"),
-                Label((1.0, 1.0), along, "text", (0.0, -15.0), "end", name="movement"),
+                Label((0.0, 1.0), up, "text", (-52.0, -19.0), "start", name="load"),
+                Label((1.0, 1.0), along, "text", (0.0, -19.0), "end", name="movement"),
             ]
         return marks
+
+    def _inside(self, across: Coordinate) -> Coordinate:
+        """Return where the middle of some words goes so that no side cuts them."""
+        left, right, *_ = self.window
+        half = WORDS * left / BEFORE  # as far as so many pixels reach
+        return np.clip(across, left - half, right + half)
 
     def length(
         self,
@@ -124,12 +131,11 @@ class LoadAxes:
         *,
         row: int,
         name: str,
-        short: Text,
         shown: Coordinate = True,
     ) -> list[Mark]:
-        """Draw a length below the axis, in a row of its own, with its words."""
-        y = self.window[2] + (0.45 + row) * self.row
-        tick = 0.2 * self.row
+        """Draw a length below the axis, in a row of its own, its words right above."""
+        y = self.window[2] + (0.25 + row) * self.row
+        tick = 0.15 * self.row
         first, last = (self.along(end, y) for end in ends)
         line = path([first, last])
         shown = np.isfinite(line).all(axis=(-2, -1)) & shown
@@ -142,14 +148,12 @@ class LoadAxes:
                 )
                 for end, (x, _) in (("start", first), ("end", last))
             ),
-            FreeLabel(
-                last,
+            Label(
+                (self._inside(line[..., 0].mean(axis=-1)), y),
                 words,
                 "text",
+                (0.0, -12.0 * self.letters),
                 name=f"label {name}",
-                rank="force",
-                along=line,
-                short=short,
                 shown=shown,
             ),
         ]  # fmt: skip

@@ -177,7 +177,7 @@ def curve_view(
         Line(axes.at(phases["hammered"]), "hold", "hammered"),
         Line(axes.at(phases["release"]), "letting go", "letting go"),
         *_readings(solved, axes, system, brief=room.brief),
-        *_lengths(solved, axes, system),
+        *_lengths(solved, axes, system, brief=room.brief),
         *_refused(solved, axes, system),
     ]
     if expected is not None:
@@ -291,23 +291,25 @@ def _readings(
     ]
 
 
-def _lengths(solved: Straightened, axes: LoadAxes, system: UnitSystem) -> list[Mark]:
+def _lengths(
+    solved: Straightened, axes: LoadAxes, system: UnitSystem, *, brief: bool
+) -> list[Mark]:
     """Draw springback and overpull as lengths below the axis."""
-    show, x = system.show, solved.loaded_movement
+    x = solved.loaded_movement
+    lengths = {"springback": solved.springback, "overpull": solved.overpull}
+    words: dict[str, Text] = {
+        name: Amount(length, "small length", system.show)
+        if brief
+        else _say(("curve", name), system, length=length)
+        for name, length in lengths.items()
+    }
     return [
-        *axes.length(
-            (solved.stays, x),
-            _say(("curve", "springback"), system, length=solved.springback),
-            row=1,
-            name="springback",
-            short=Amount(solved.springback, "small length", show),
-        ),
+        *axes.length((solved.stays, x), words["springback"], row=1, name="springback"),
         *axes.length(
             (solved.needed, x),
-            _say(("curve", "overpull"), system, length=solved.overpull),
+            words["overpull"],
             row=0,
             name="overpull",
-            short=Amount(solved.overpull, "small length", show),
             shown=solved.overpull > NOTHING,
         ),
     ]
