@@ -21,6 +21,10 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, Locator, Page, TimeoutError
 
+from workbook.course import lessons
+from workbook.reader.record import FILE, Record
+from workbook.reader.way_in import WayIn
+
 PATIENCE = 60_000  # ms; machines are noisy
 PANEL = ".jp-NotebookPanel:not(.lm-mod-hidden)"
 # The prompt of a cell that waits or runs is [*], even where its code is folded.
@@ -52,6 +56,13 @@ class Lab:
     def show_everything(self) -> None:
         """Open lessons with all their parts open, as an instructor may."""
         self.page.add_init_script("localStorage.setItem('pullwright:all', 'true')")
+
+    def open_gates(self) -> None:
+        """Open by hand, as an instructor may, each lesson that stands behind a gate."""
+        record = Record(self.folder / FILE)
+        for one in lessons().values():
+            if one.behind:
+                WayIn(one, record).open_by_hand("looked at by a test")
 
     def wait_idle(self) -> None:
         """Wait until the kernel is idle and no cell waits to be run."""

@@ -78,6 +78,7 @@ def test_axe_finds_no_serious_fault_in_a_lesson_light_or_dark(lab, lesson):
     lab.show_everything()
     lab.end_kernels()
     (lab.folder / FILE).unlink(missing_ok=True)
+    lab.open_gates()
     lab.open(lesson)
     run_explorers(lab, lesson)
     show_all_of_it(lab)

@@ -75,6 +75,7 @@ NAMELESS = """(panel) => [...panel.querySelectorAll(
 @pytest.mark.parametrize("lesson", notebooks(), ids=lambda lesson: lesson.stem[:2])
 def test_everything_to_be_set_has_a_name_for_a_screen_reader(lab, lesson):
     lab.show_everything()
+    lab.open_gates()
     lab.open(lesson.name)
     lab.run_all()
     lab.page.wait_for_timeout(2_000)

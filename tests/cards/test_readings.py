@@ -1,5 +1,7 @@
 """A reading: typed in its own box, compared with the explorer, kept, and come back."""
 
+from dataclasses import replace
+
 import pytest
 
 from widgets import LessonParts
@@ -138,7 +140,10 @@ def test_each_reader_has_readings_of_ones_own(box):
 
 
 READINGS = [
-    pytest.param(one, explorer, name, id=f"{one.id} {explorer.name} {name}")
+    # Once it is open: a lesson behind the gate asks nothing before.
+    pytest.param(
+        replace(one, behind=()), explorer, name, id=f"{one.id} {explorer.name} {name}"
+    )
     for one in lessons().values()
     for explorer in one.explorers
     for name in explorer.readings
