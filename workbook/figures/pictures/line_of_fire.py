@@ -53,8 +53,8 @@ OF_YOU = f"off: {YOU}"
 RAYS = 25  # of a drawn wedge
 CABLE_POINTS = 4  # of a drawn cable, at most
 HIGH, BELT, ROOF = 0.25, 0.8, 1.3  # m, of the invented car
-# From a token to the handles that move it, away from where its name is written. [m]
-AHEAD_OF_YOU, BESIDE_YOU = np.array([(1.8, 0.0, 0.0), (0.0, -0.5, 0.0)])
+# From a token to the handle that moves it sideways, away from where its name is. [m]
+BESIDE_YOU = np.array((0.0, -0.8, 0.0))
 # The invented car from above: half of its outline, tail to nose. [m]
 _HULL = [(-2.1, 0.8), (1.1, 0.8), (1.7, 0.55)]
 _CABIN = [(-1.6, 0.6), (0.2, 0.6)]
@@ -384,9 +384,7 @@ def fire_grips(solved: LoadedBay, view: Viewpoint, panel: Panel) -> dict[str, Gr
     forward, left = np.array([(mm, 0.0, 0.0), (0.0, mm, 0.0)])
     ways = {
         "signaller": ("you_left_mm", you + BESIDE_YOU, left),
-        "signaller ahead": (
-            "you_forward_mm", you + AHEAD_OF_YOU, forward,
-        ),
+        "signaller ahead": ("you_forward_mm", you, forward),
         "first ram": (
             "first_angle_deg", head, factor("deg") * np.cross(UP, head - clamp),
         ),

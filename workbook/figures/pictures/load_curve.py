@@ -88,16 +88,19 @@ class LoadAxes:
         ]
         for k in QUARTERS:
             share = k / len(QUARTERS)
+            if not brief or k % 2 == 0:  # side by side, they need twice the room
+                marks.append(
+                    Label(
+                        (share, 0.0),
+                        Amount(share * self.far, "length", show),
+                        "small text",
+                        below,
+                        name=f"number movement {k}",
+                    )
+                )
             marks += [
                 Line([(share, 0.0), (share, 1.0)], "grid", f"movement {k}"),
                 Line([(0.0, share), (1.0, share)], "grid", f"load {k}"),
-                Label(
-                    (share, 0.0),
-                    Amount(share * self.far, "length", show),
-                    "small text",
-                    below,
-                    name=f"number movement {k}",
-                ),
                 Label(
                     (0.0, share),
                     Amount(share * self.top, "force", show),
