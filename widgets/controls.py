@@ -7,6 +7,8 @@ and tells nobody.
 
 from __future__ import annotations
 
+import time
+from collections import deque
 from html import escape
 from math import ceil, floor
 from typing import TYPE_CHECKING
@@ -27,6 +29,7 @@ if TYPE_CHECKING:
 
 # A slider in another unit than its field's has at least so many steps.
 LEAST_STEPS = 4
+ANSWERS = 2.0  # s within which a browser's slider answers what it was put to
 
 
 def alert(sentence: str) -> str:
@@ -55,6 +58,8 @@ class NumberControl:
         self._value = float(value)
         self._setting = False
         self._held = False
+        self._taken = False  # from elsewhere, and not shown yet
+        self._puts: deque[tuple[float, float]] = deque()  # when, and to what
         self.box = ipw.Text(continuous_update=False, layout=ipw.Layout(width="auto"))
         self.note = ipw.HTML()
         self.row = ipw.HBox().add_class("pw-control")
@@ -82,7 +87,7 @@ class NumberControl:
 
     def take(self, value: Value) -> None:
         """Set a checked value that is shown later, with `show`."""
-        self._value = float(value)
+        self._value, self._taken = float(value), True
 
     def nearest(self, value: float) -> float:
         """Return the value that can be set nearest to one."""
@@ -157,6 +162,9 @@ class NumberControl:
         self._setting = True
         if abs(self.slider.value - shown) > 1e-9 * max(1.0, abs(shown)):
             self.slider.value = shown
+            if self._taken:
+                self._puts.append((time.monotonic(), shown))
+        self._taken = False
         self.box.value = self._number()
         self._setting = False
         self._tell("")
@@ -165,12 +173,34 @@ class NumberControl:
         if self._held:
             self.show()
             return
-        # A browser's slider can stand on whole steps only: given a typed value
-        # between two, it answers with the nearer one. That is no move.
-        echo = abs(self.slider.value - self._shown()) <= 0.5001 * self.slider.step
-        if not (self._setting or echo):
-            value = self.slider.value * factor(self.unit) / factor(self.field.unit)
-            self.value = self.nearest(value)
+        if self._setting or self._is_here(self._shown()):
+            return
+        if self._answers_late():
+            self.show()
+            return
+        self._puts.clear()
+        value = self.slider.value * factor(self.unit) / factor(self.field.unit)
+        self.value = self.nearest(value)
+
+    def _is_here(self, shown: float) -> bool:
+        """Tell whether the slider stands on a value, as a browser has it.
+
+        There it can stand on whole steps only: put between two, it answers with the
+        nearer one. That is no move.
+        """
+        return bool(abs(self.slider.value - shown) <= 0.5001 * self.slider.step)
+
+    def _answers_late(self) -> bool:
+        """Tell whether the slider answers what it was put to before, and forget that.
+
+        While a hand moves on, such an answer comes after what has moved since.
+        """
+        now = time.monotonic()
+        while self._puts:
+            when, shown = self._puts.popleft()
+            if now - when <= ANSWERS and self._is_here(shown):
+                return True
+        return False
 
     def _typed(self, _change: object) -> None:
         if self._setting:

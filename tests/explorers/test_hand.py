@@ -2,7 +2,9 @@
 
 import json
 import re
+import time
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -119,6 +121,29 @@ def test_every_move_is_one_frame_and_the_slider_moves_the_hand_too(page, explore
     assert page.frame["values"]["extension_mm"] == 325
     assert page.grip("head")["value"] == 325
     assert page.frame["answers"] == 1
+
+
+def test_a_late_answer_of_a_slider_undoes_no_move_of_a_hand(
+    page, explorer, monkeypatch
+):
+    now = SimpleNamespace(seconds=0.0)
+    monkeypatch.setattr(time, "monotonic", lambda: now.seconds)
+    control = explorer.controls["extension_mm"]
+    for value in (325, 350, 675):
+        page.move(phase="end", via="key", extension_mm=value)
+
+    control.slider.value = 324.99999999999994  # as a browser says it
+    assert control.value == control.slider.value == 675
+    assert page.frame["values"]["extension_mm"] == 675
+
+    control.slider.value = 650.0  # the reader's own
+    assert control.value == 650
+
+    page.move(phase="end", via="key", extension_mm=675)
+    page.move(phase="end", via="key", extension_mm=700)
+    now.seconds = 60.0  # long after: no answer any more
+    control.slider.value = 675.0
+    assert control.value == 675
 
 
 def test_the_picture_is_sent_before_slider_and_box(page, explorer):
