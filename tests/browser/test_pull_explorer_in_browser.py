@@ -152,9 +152,12 @@ def test_units_change_the_words_and_not_the_set_up(free):
 
 def test_a_code_restores_the_set_up_and_a_mistyped_one_says_so(free):
     code_box = free.get_by_role("textbox", name="set-up code")
+    before = code_box.input_value()
     slider(free, OFFSET).press("PageUp")
     free.locator(".pw-words", has_text="to 100 mm").wait_for()
-    free.page.wait_for_timeout(500)  # the code follows the picture
+    free.page.wait_for_function(  # the code comes once all is at rest
+        "([e, before]) => e.value !== before", arg=[code_box.element_handle(), before]
+    )
     code = code_box.input_value()
     slider(free, OFFSET).press("Home")
     free.locator(".pw-refusal").wait_for()
