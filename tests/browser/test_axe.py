@@ -81,6 +81,8 @@ def test_axe_finds_no_serious_fault_in_a_lesson_light_or_dark(lab, lesson):
     lab.open_gates()
     lab.open(lesson)
     run_explorers(lab, lesson)
+    lab.panel.locator(".pw-card").last.wait_for()  # where no explorer was waited for
+    lab.wait_idle()
     show_all_of_it(lab)
 
     found, judged = faults(lab)
