@@ -19,6 +19,7 @@ its load stands beside them; ratios and the processor's time are steadier.
 
 import argparse
 import os
+import random
 import statistics
 import subprocess
 import sys
@@ -136,21 +137,29 @@ ipywidgets.VBox([slider, told])
 """
 DRAWN, IMAGE = ".pw-drawn", ".jp-OutputArea-output img"
 TEXT = ".widget-html-content"
-# From the key press to the first painted frame in which the picture differs.
-WATCH = """([picture, slider, key]) => new Promise((done) => {
+# From the key press until the first frame with another picture is drawn, which is
+# before the next task. The press comes at any time between two frames.
+WATCH = """([picture, slider, key, wait]) => new Promise((done) => {
   const look = () => {
     const at = document.querySelector(picture);
     return at ? (at.src ?? at.innerHTML) : '';
   };
   const handle = [...document.querySelectorAll('.widget-slider')]
     .find((one) => one.textContent.includes(slider)).querySelector('.noUi-handle');
+  const drawn = (then) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = then;
+    port2.postMessage(null);
+  };
   handle.focus();
-  const before = look(), start = performance.now();
-  handle.dispatchEvent(new KeyboardEvent('keydown', {key, bubbles: true}));
-  const wait = () => look() && look() !== before
-    ? requestAnimationFrame(() => done(performance.now() - start))
-    : requestAnimationFrame(wait);
-  requestAnimationFrame(wait);
+  setTimeout(() => {
+    const before = look(), start = performance.now();
+    const watch = () => look() && look() !== before
+      ? drawn(() => done(performance.now() - start))
+      : requestAnimationFrame(watch);
+    handle.dispatchEvent(new KeyboardEvent('keydown', {key, bubbles: true}));
+    requestAnimationFrame(watch);
+  }, wait);
 })"""
 
 
@@ -162,6 +171,7 @@ COUNT = """() => {
     .observe(stage, { attributeFilter: ['data-frame'] });
 }"""
 DRAG_SECONDS = 5
+FRAME = 1000 / 60  # ms
 PIXELS = 4  # of a move; a browser takes some 40 moves a second, and fewer make no step
 
 
@@ -224,7 +234,8 @@ def pressed(page, picture, label, way, *, count=43):
     for k in range(count):
         right = (k % 20 < 10) == (way > 0)
         key = "ArrowRight" if right else "ArrowLeft"
-        times.append(page.evaluate(WATCH, [picture, label, key]))
+        wait = FRAME * random.random()
+        times.append(page.evaluate(WATCH, [picture, label, key, wait]))
         page.wait_for_timeout(60)
     return statistics.median(times[3:])
 
