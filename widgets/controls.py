@@ -14,6 +14,7 @@ from math import ceil, floor
 from typing import TYPE_CHECKING
 
 import ipywidgets as ipw
+import traitlets
 
 from workbook.errors import FormError
 from workbook.language import say
@@ -43,6 +44,12 @@ def mark_held(widget: ipw.DOMWidget, held: bool) -> None:
         widget.add_class("pw-held")
     else:
         widget.remove_class("pw-held")
+
+
+class Slider(ipw.FloatSlider):  # type: ignore[misc]
+    """A slider whose every move is one message, not answered by its own echo."""
+
+    value = traitlets.CFloat(0.0).tag(sync=True, echo_update=False)
 
 
 class NumberControl:
@@ -111,7 +118,7 @@ class NumberControl:
             unit, span = UNITS[self.unit], (field.high - field.low) * to_shown
             # What has no room for whole steps goes by the last decimal of its box.
             step = unit.step if span >= LEAST_STEPS * unit.step else 10.0**-unit.boxed
-        self.slider = ipw.FloatSlider(
+        self.slider = Slider(
             value=self._value * to_shown,
             # Ends on whole steps, so that every step is a round number.
             min=step * ceil(field.low * to_shown / step - 1e-9),

@@ -8,6 +8,8 @@ from pathlib import Path
 import pytest
 
 from widgets import Explorer
+from widgets.controls import Slider
+from workbook.figures.pictures.pull import PULL
 
 ROOT = Path(__file__).parents[2]
 
@@ -142,3 +144,12 @@ def test_a_value_outside_its_range_is_refused_by_the_control(counting, numbers, 
 
         assert control.value == before
     assert solved == []
+
+
+def test_a_move_of_a_slider_is_not_sent_back(monkeypatch):
+    control, sent = Explorer(PULL).controls["fork_offset_mm"], []
+    monkeypatch.setattr(Slider, "_send", lambda _, message, **__: sent.append(message))
+    moved = control.value + control.step
+    control.slider.set_state({"value": moved})
+    assert control.value == moved
+    assert sent == []
