@@ -48,7 +48,7 @@ def refuse_where(
     workbook.errors.OutOfRangeError: rod 0.05 m must be thinner than the bore 0.04 m, \
 or no area is left (at index 1)
     """
-    if not np.any(bad):
+    if not np.asarray(bad).any():
         return
     index = np.unravel_index(np.argmax(bad), np.shape(bad))
     there = {

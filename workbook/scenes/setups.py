@@ -348,8 +348,9 @@ class SolvedPull:
     @cached_property
     def path(self) -> StrokePath:
         """The pull from take-up to the end of the stroke, the clamp following."""
+        at_take_up = replace(self.rig, clamp=self.setup.clamp, stroke=np.zeros(()))
         return stroke_path(
-            self.setup.rig(stroke=0.0),
+            at_take_up,
             ram_force=self.pull.ram_force,
             points=9,
             substeps=1,

@@ -38,6 +38,7 @@ Window = tuple[Coordinate, Coordinate, Coordinate, Coordinate]
 
 LINES_PER_LETTERS = 0.4  # lines grow with letters, but less
 _ALWAYS = np.asarray(True)
+_sum = np.add.reduce  # without the detours of `np.sum`, for it is asked of every mark
 _FOLLOWING = {"visible", "there"}  # from the parts of a mark, found once
 
 
@@ -137,9 +138,9 @@ class _Mark:
     @cached_property
     def visible(self) -> bool:
         """Whether a mark of one set-up is there to be seen."""
-        places = (getattr(self, name) for name in self.PLACES)
         # A sum is finite if all its parts are, and is found at once.
-        return bool(self.shown) and all(isfinite(p.sum()) for p in places)
+        places = [_sum(getattr(self, name), axis=None) for name in self.PLACES]
+        return bool(self.shown) and isfinite(sum(places))
 
     def of(self, index: Index, batch: Shape) -> Self:
         """Return the mark in one of the set-ups of a batch."""
@@ -382,7 +383,7 @@ class Drawing:
         """Whether there is a window on one set-up; without one nothing is drawn."""
         return isfinite(sum(self.window))
 
-    @property
+    @cached_property
     def seen(self) -> list[Mark]:
         """The marks of one set-up that are there to be seen, from behind."""
         if not self.drawable:

@@ -114,11 +114,11 @@ def _panel(panel: Panel, sheet: Sheet) -> str:
     seen = panel.drawing.seen
     places = [mark.places for mark in seen]
     points = np.concatenate([np.empty((0, 2)), *places]) * (kx, -ky) + (x0, y0)
-    pixels, written = points.tolist(), _written(points)
+    written = _written(points)
     marks, start = [], 0
     for mark, own in zip(seen, places, strict=True):
         end = start + len(own)
-        marks.append(_mark(mark, pixels[start:end], written[start:end], sheet))
+        marks.append(_mark(mark, points[start:end], written[start:end], sheet))
         start = end
     # The caption comes last, so that no line runs through it.
     return "".join([*marks, _label(*caption_of(panel, sheet.letters), sheet)])
@@ -129,8 +129,8 @@ def _written(points: Array) -> list[str]:
     return ("%.1f,%.1f " * len(points) % tuple(points.ravel().tolist())).split()
 
 
-def _mark(mark: Mark, pixels: list[Pixels], written: list[str], sheet: Sheet) -> str:
-    """Return a mark as SVG; its points are given in pixels, as numbers and as text."""
+def _mark(mark: Mark, points: Array, written: list[str], sheet: Sheet) -> str:
+    """Return a mark as SVG; its points (n, 2) are in pixels, and stand as text too."""
     name = css_name(mark.role)
     match mark:
         case Strokes():
@@ -144,11 +144,14 @@ def _mark(mark: Mark, pixels: list[Pixels], written: list[str], sheet: Sheet) ->
         case Polygon():
             return f'<polygon class="{name}" points="{" ".join(written)}"/>'
         case Marker():
-            return _marker(pixels[0], mark.shape, name, MARKER_RADIUS * sheet.lines)
+            (at,) = points.tolist()
+            return _marker(at, mark.shape, name, MARKER_RADIUS * sheet.lines)
         case Arrow():
-            return _arrow(pixels[0], pixels[1], mark.role, sheet.lines)
+            tail, head = points.tolist()
+            return _arrow(tail, head, mark.role, sheet.lines)
         case Label():
-            return _label(mark, pixels[0], sheet)
+            (at,) = points.tolist()
+            return _label(mark, at, sheet)
 
 
 def _weight(mark: Mark) -> str:

@@ -35,11 +35,11 @@ def common_shape(parts: Iterable[Any]) -> Shape:
 
 def picked(part: Any, index: Index, shape: Shape) -> Any:
     """Return the one of many that stands at an index of the whole shape."""
-    if isinstance(part, Text):
-        return part.at(index, shape)
-    if not isinstance(part, np.ndarray):
+    if isinstance(part, np.ndarray):
+        return (np.broadcast_to(part, shape)[index] if part.ndim else part).item()
+    if isinstance(part, str) or not isinstance(part, Text):
         return part
-    return (np.broadcast_to(part, shape)[index] if part.ndim else part).item()
+    return part.at(index, shape)
 
 
 def _whole(text: Text, index: Index, shape: Shape | None) -> Shape:
