@@ -312,18 +312,21 @@ def compare(measured, running, floor):
 
 
 def burst(page, measured):
-    """Press 15 keys as fast as they go, and look where the control ends."""
+    """Press 15 keys as fast as they go, look where the control ends, and go back."""
     control = page.locator(".pw-control", has_text=measured.slider.description).first
     box = control.locator("input[type=text]")
     control.locator(".noUi-handle").focus()
     before = float(box.input_value())
-    key = "ArrowRight" if measured.way > 0 else "ArrowLeft"
+    there, back = ("ArrowRight", "ArrowLeft")[:: measured.way]
     for _ in range(15):
-        page.keyboard.press(key)
+        page.keyboard.press(there)
     page.wait_for_timeout(2_000)
     steps = (float(box.input_value()) - before) / measured.slider.step
     lost = 15 - measured.way * steps
     say(f"{measured.name}: steps lost in a burst of 15 keys", lost, most=0)
+    for _ in range(15):
+        page.keyboard.press(back)
+    page.wait_for_timeout(500)
 
 
 def drag(page, measured):
