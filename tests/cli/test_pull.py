@@ -69,6 +69,32 @@ def test_the_code_in_the_table_restores_the_set_up(setup_file, capsys):
     assert restored["ram_force_kn"] == 25
 
 
+def test_the_code_is_taken_in_the_place_of_the_file(setup_file, capsys):
+    main(["pull", str(setup_file)])
+    by_file = capsys.readouterr().out.splitlines()
+    code = by_file[1].removeprefix("set-up code: ")
+
+    assert main(["pull", code.lower()]) == 0
+
+    assert capsys.readouterr().out.splitlines()[1:] == by_file[1:]
+    assert main(["bench", code, "--clamps", "kestrin"]) == 0
+    assert "25.0 kN" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("typed", "reason"),
+    [
+        ("PULL1-08G0-2M5T-Q", "was mistyped"),
+        ("ROLLER1-08G0-2M5", "must begin with PULL1-"),
+        ("PULL1-no-such.toml", "no such file"),
+    ],
+)
+def test_a_code_that_is_none_is_refused_and_a_file_that_is_none_too(
+    capsys, typed, reason
+):
+    assert reason in refused(capsys, "pull", typed)
+
+
 def test_inches_are_shown_when_asked_for(setup_file, capsys):
     main(["pull", str(setup_file), "--units", "lbf-inch"])
 

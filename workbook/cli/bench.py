@@ -16,6 +16,7 @@ from workbook.files import read_at_most, write_whole
 if TYPE_CHECKING:
     from workbook.quantities.units import UnitSystem
     from workbook.reports.report import Report
+    from workbook.scenes.setups import Setup
     from workbook.scenes.surveys import Survey
 
 MOST = 2**20  # bytes of what is read; more is no file of any form
@@ -44,11 +45,10 @@ SURVEY = (
 def pull(args: argparse.Namespace) -> int:
     """Solve one set-up."""
     from workbook.reports.pull import PullReport
-    from workbook.scenes.set_up_files import from_toml
 
     system = chosen_units(args)
     with _naming(args.setup, system):
-        solved = from_toml(_read(args.setup)).solved()
+        solved = _set_up(args.setup).solved()
     return _show(args, PullReport(solved, seen_from=args.seen_from), system)
 
 
@@ -90,7 +90,6 @@ def bench(args: argparse.Namespace) -> int:
     from workbook.scenes.bench import solve_bench
     from workbook.scenes.holds import hold_from_toml
     from workbook.scenes.kestrin import NAME, kestrin_hold
-    from workbook.scenes.set_up_files import from_toml
 
     system = chosen_units(args)
     with _naming(args.clamps, system):
@@ -99,7 +98,7 @@ def bench(args: argparse.Namespace) -> int:
     setups = []
     for name in args.setups:
         with _naming(name, system):
-            setup = from_toml(_read(name))
+            setup = _set_up(name)
             setup.solved()
             setups.append(setup)
     with _naming(args.clamps, system):
@@ -125,6 +124,17 @@ def plan(args: argparse.Namespace) -> int:
     if args.write:
         write_whole(args.write, best.encode())
     return status
+
+
+def _set_up(source: str) -> Setup:
+    """Return a set-up by its code, or as a file or standard input holds it."""
+    from workbook.scenes.codes import looks_like_one
+    from workbook.scenes.set_up_files import from_toml
+    from workbook.scenes.setups import from_code
+
+    if looks_like_one(source) and not Path(source).exists():
+        return from_code(source)
+    return from_toml(_read(source))
 
 
 def _surveyed(args: argparse.Namespace) -> Survey:

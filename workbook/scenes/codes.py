@@ -23,6 +23,18 @@ if TYPE_CHECKING:
 SYMBOLS = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 LOOKALIKES = str.maketrans({"O": "0", "I": "1", "L": "1"})
 LONGEST = 200
+_SHAPE = re.compile(r"[A-Z]+[0-9]+(-[0-9A-Z]{1,4})+", re.IGNORECASE)
+
+
+def looks_like_one(text: str) -> bool:
+    """Tell whether a text has the shape of a code, as it is printed.
+
+    Examples
+    --------
+    >>> looks_like_one("pull1-08g0-2m5t-q"), looks_like_one("left rail.toml")
+    (True, False)
+    """
+    return _SHAPE.fullmatch(text.strip()) is not None
 
 
 def encode(word: str, fields: Mapping[str, Field], values: Mapping[str, Value]) -> str:
