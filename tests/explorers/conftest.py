@@ -84,6 +84,13 @@ SETTINGS = {
         {"clamps": "two", "between_deg": 120, "edge_mm": 15},
         {"clamps": "two", "between_deg": 0, "pull_kn": 30},
     ],
+    "rams": [
+        {"first_angle_deg": 45, "second_angle_deg": -45, "third_angle_deg": 45},
+        {"first_angle_deg": -45, "second_angle_deg": 45, "supply_bar": 450},
+        {"first_valve": "closed", "second_valve": "closed", "third_valve": "closed"},
+        {"supply_bar": 20, "third_valve": "closed", "third_angle_deg": 30},
+        {"first_resists_kn": 24, "third_resists_kn": 12, "third_bore_mm": 30},
+    ],
     "roller": [{"between_deg": 0}, {"between_deg": 135}, {"between_deg": 180}],
 }
 

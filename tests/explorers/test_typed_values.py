@@ -19,7 +19,7 @@ def test_a_typed_decimal_comma_is_read_as_a_decimal_point(explorer, numbers):
 def test_a_typed_unit_is_converted(explorer, numbers):
     other = {
         **{"length": "in", "force": "lbf", "angle": "rad", "pressure": "psi"},
-        **{"share": "%", "strength": "MPa"},
+        **{"share": "%", "strength": "MPa", "stiffness": "N/m", "flow": "in³/min"},
     }
     for name, control in numbers.items():
         field = explorer.subject.fields[name]

@@ -55,6 +55,7 @@ CHOICES = {
         {"chain_at_head": "over a fixed roller"},
     ],
     "pull line": [{}],
+    "rams": [{}, {"second_valve": "closed"}],
     "roller": [{}],
     "springback": [{}, {"stage": "hammered"}, {"stage": "let go"}],
     "sheet edge": [{}, {"clamps": "two"}],
@@ -71,7 +72,7 @@ RENDERED = 8  # set-ups, of each case; what is rendered is compared of them all
 WHAT_IS_DRAWN = (
     *("second", "chain_at_head", "fork", "tie"),
     *("shown", "point", "left_out", "stage"),
-    *("rams", "fails", "cable"),
+    *("rams", "fails", "cable", "second_valve"),
 )
 
 

@@ -36,7 +36,10 @@ def test_a_number_starts_inside_its_range_and_on_its_grain(field):
     assert (field.high - field.low) / field.step >= 8
 
 
-ENDS = {"%": "percent", "N/mm²": "n_per_mm2"}  # units that are no words
+ENDS = {  # units that are no words
+    **{"%": "percent", "N/mm²": "n_per_mm2"},
+    **{"kN/mm": "kn_per_mm", "L/min": "l_per_min"},
+}
 
 
 @pytest.mark.parametrize("field", FIELDS, ids=lambda field: field.name)

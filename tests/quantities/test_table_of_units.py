@@ -21,13 +21,16 @@ CALLED = {
     "kN m": "kilonewton * meter",
     "N m": "newton * meter",
     "min": "minute",
+    "L/min": "liter / minute",
+    "in³/min": "inch ** 3 / minute",
     "%": "percent",
     "1": "dimensionless",
 }
 BASE = {
     "m": "meter", "N": "newton", "Pa": "pascal", "rad": "radian", "J": "joule",
     "N m": "newton * meter", "kg": "kilogram", "kg/m": "kilogram / meter",
-    "N/m": "newton / meter", "s": "second", "": "dimensionless",
+    "N/m": "newton / meter", "s": "second", "m³/s": "meter ** 3 / second",
+    "": "dimensionless",
 }  # fmt: skip
 
 

@@ -120,6 +120,8 @@ UNITS: Mapping[str, Unit] = {
     "lb/ft": Unit(size=POUND / FOOT, spellings="lb/ft lbs/ft"),
     "N/m": Unit(size=1, spellings="n/m"),
     "kN/mm": Unit(size=10**6, spellings="kn/mm"),
+    "L/min": Unit(size=Fraction(1, 60_000), spellings="l/min lpm"),
+    "in³/min": Unit(size=INCH**3 / 60, spellings="in3/min in³/min", boxed=0, step=5.0),
     "s": Unit(size=1, spellings="s sec secs second seconds"),
     "min": Unit(size=60, spellings="min mins minute minutes"),
     "%": Unit(size=Fraction(1, 100), spellings="% percent", ending="%"),
@@ -218,6 +220,13 @@ KINDS: Mapping[str, Kind] = {
     ),
     "stiffness": Kind(
         si="N/m", metric=("kN/mm", 1), typed=("kN/mm", "N/m"), largest_sensible=1e8
+    ),
+    "flow": Kind(
+        si="m³/s",
+        metric=("L/min", 1),
+        inch=("in³/min", 0),
+        typed=("L/min", "in³/min"),
+        largest_sensible=1e-3,
     ),
     "time": Kind(si="s", metric=("s", 1), typed=("s", "min")),
     "share": Kind(metric=("%", 0), typed=("%",), largest_sensible=10.0),

@@ -18,7 +18,10 @@ Shape = tuple[int, ...]
 Index = int | tuple[int, ...]
 
 # SI, of which few amounts are wider.
-WIDE = {"force": 199.9e3, "energy": 1999.0, "small length": 0.0999, "angle": np.pi}
+WIDE = {
+    **{"force": 199.9e3, "energy": 1999.0, "pressure": 999e5},
+    **{"small length": 0.0999, "angle": np.pi},
+}
 
 
 def common_shape(parts: Iterable[Any]) -> Shape:
