@@ -26,6 +26,7 @@ from workbook.reader.record import FILE, Record
 from workbook.reader.way_in import WayIn
 
 PATIENCE = 60_000  # ms; machines are noisy
+LAPTOP: Any = {"width": 1366, "height": 768}
 PANEL = ".jp-NotebookPanel:not(.lm-mod-hidden)"
 # The prompt of a cell that waits or runs is [*], even where its code is folded.
 # The notebook's own indicator says idle before there is a kernel; this does not.
@@ -133,15 +134,23 @@ def open_folder(
     return start_workbook(tmp_path_factory.mktemp("reader") / "My lessons à moi")
 
 
+def laptop(chromium: Browser, open_folder: Any, shots: Path) -> Iterator[Lab]:
+    """Yield a fresh page, the size of a cheap laptop's screen."""
+    page = chromium.new_page(viewport=LAPTOP)
+    page.set_default_timeout(PATIENCE)
+    yield Lab(page, folder=open_folder.folder, address=open_folder.address, shots=shots)
+    page.close()
+
+
 @pytest.fixture
 def lab(chromium: Browser, open_folder: Any, tmp_path: Path) -> Iterator[Lab]:
-    """Open a fresh page, the size of a cheap laptop's screen."""
-    page = chromium.new_page(viewport={"width": 1366, "height": 768})
-    page.set_default_timeout(PATIENCE)
-    yield Lab(
-        page,
-        folder=open_folder.folder,
-        address=open_folder.address,
-        shots=tmp_path,
-    )
-    page.close()
+    """Open a page for one test, which has to see how something opens."""
+    yield from laptop(chromium, open_folder, tmp_path)
+
+
+@pytest.fixture(scope="module")
+def kept_lab(
+    chromium: Browser, open_folder: Any, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Lab]:
+    """Open a page for all tests of a file: to open a lesson is most of the work."""
+    yield from laptop(chromium, open_folder, tmp_path_factory.mktemp("shots"))

@@ -1,4 +1,4 @@
-"""No serious or critical fault for who reads with ears, keys or weak eyes."""
+"""All has a name, and no serious fault is left, for ears, keys and weak eyes."""
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -18,6 +18,15 @@ WITH_HEIGHT = "body { height: 100vh !important }"
 LONG = "document.querySelector('.jp-WindowedPanel-outer').scrollHeight"
 COLOURS = {"runOnly": ["color-contrast"]}
 LEAST = 50  # texts of a lesson whose colours were judged
+
+
+NAMELESS = """(panel) => [...panel.querySelectorAll(
+    '.jp-OutputArea-output :is(select, input, textarea, button, [role=slider])')]
+  .filter((e) => e.offsetParent && !(e.getAttribute('aria-label')?.trim()
+    || document.getElementById(e.getAttribute('aria-labelledby'))?.textContent.trim()
+    || [...(e.labels ?? [])].some((label) => label.textContent.trim())
+    || (e.tagName === 'BUTTON' && e.textContent.trim()) || e.title))
+  .map((e) => e.outerHTML.slice(0, 200))"""
 
 
 def faults(lab, **options):
@@ -58,12 +67,9 @@ def choose_theme(lab, name):
     lab.page.locator("#jupyterlab-splash").wait_for(state="detached")
 
 
-def run_explorers(lab, name):
+def pass_by(lab, held):
     """Pass every prediction by, so that pictures are there, and freeze them."""
-    lesson = lessons().get(f"L{name[:2]}")
-    explorers = lesson.explorers if lesson else ()
-    held = lab.panel.locator("[data-pw-state=open]")
-    for left in range(sum(one.predict is not None for one in explorers), 0, -1):
+    for left in range(held.count(), 0, -1):
         expect(held).to_have_count(left, timeout=60_000)
         held.first.get_by_role("button", name=say("prediction", "know")).click()
     expect(held).to_have_count(0, timeout=60_000)
@@ -73,22 +79,44 @@ def run_explorers(lab, name):
     lab.wait_idle()
 
 
+@pytest.fixture(scope="module")
+def everything(kept_lab):
+    """Return the page on which one lesson after another opens with all its parts."""
+    kept_lab.show_everything()
+    return kept_lab
+
+
 @pytest.mark.parametrize("lesson", LESSONS)
-def test_axe_finds_no_serious_fault_in_a_lesson_light_or_dark(lab, lesson):
-    lab.show_everything()
+def test_all_has_a_name_and_axe_finds_no_serious_fault_light_or_dark(
+    everything, lesson
+):
+    lab = everything
+    lab.page.goto("about:blank")
     lab.end_kernels()
     (lab.folder / FILE).unlink(missing_ok=True)
+    lab.page.set_viewport_size({"width": 1366, "height": 768})
     lab.open_gates()
     lab.open(lesson)
-    run_explorers(lab, lesson)
+    one = lessons().get(f"L{lesson[:2]}")
+    explorers = one.explorers if one else ()
+    held = lab.panel.locator("[data-pw-state=open]")
+    asked = sum(one.predict is not None for one in explorers)
+    expect(held).to_have_count(asked, timeout=60_000)
+    lab.panel.locator("input").first.wait_for(state="attached")
     lab.panel.locator(".pw-card").last.wait_for()  # where no explorer was waited for
     lab.wait_idle()
-    show_all_of_it(lab)
 
+    assert lab.panel.evaluate(NAMELESS) == []
+
+    pass_by(lab, held)
+    assert lab.panel.evaluate(NAMELESS) == []
+    named = lab.panel.get_by_role("combobox", name=say("explorer", "named"))
+    assert named.count() == lab.panel.locator(".pw-named select").count()
+
+    show_all_of_it(lab)
     found, judged = faults(lab)
     assert found == []
     assert judged > LEAST
-
     choose_theme(lab, "Dark")
     try:
         found, judged = faults(lab, **COLOURS)

@@ -18,20 +18,29 @@ VARIANT = variant_of(
 EQUAL_LEGS = {m.name: v for m, v in VARIANT.armed}["M10_equal_legs"]
 
 
-@pytest.fixture
-def card(lab):
-    """Return the card of exercise 7.2 in a lesson of its own, for a new reader."""
+@pytest.fixture(scope="module")
+def lab(kept_lab):
+    """Open a lesson of two cards, 7.2 and 7.1, for a new reader."""
+    lab = kept_lab
     (lab.folder / FILE).unlink(missing_ok=True)
-    cells = [v4.new_code_cell("from widgets import ExerciseCard\nExerciseCard('7.2')")]
+    source = "from widgets import ExerciseCard\nExerciseCard('{}')"
+    cells = [v4.new_code_cell(source.format(id)) for id in ("7.2", "7.1")]
     kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
     lesson = v4.new_notebook(cells=cells, metadata=kernel)
     nbformat.write(lesson, lab.folder / "card.ipynb")
     lab.open("card.ipynb")
     lab.run_all()
-    return lab.panel.locator(".pw-card")
+    return lab
 
 
-def test_an_exercise_is_done_by_keyboard_alone(card, lab):
+@pytest.fixture
+def card(lab):
+    """Return the card of 7.1, which several tests use."""
+    return lab.panel.locator(".pw-card").nth(1)
+
+
+def test_an_exercise_is_done_by_keyboard_alone(lab):
+    card = lab.panel.locator(".pw-card").first
     keyboard = lab.page.keyboard
     card.get_by_label("Your answer with its unit").focus()
 

@@ -5,6 +5,7 @@ import re
 import nbformat
 import pytest
 from nbformat import v4
+from standing import as_it_stands, back_to
 
 pytestmark = pytest.mark.browser
 
@@ -22,14 +23,12 @@ BOXES = {
 SOURCE = "from widgets import PullExplorer\nPullExplorer()"
 
 
-def shown(lab):
+def shown(lab, name="h.ipynb"):
     """Open a notebook with a pull alone, and return its explorer."""
     cells = [v4.new_code_cell(SOURCE)]
     kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
-    nbformat.write(
-        v4.new_notebook(cells=cells, metadata=kernel), lab.folder / "h.ipynb"
-    )
-    lab.open("h.ipynb")
+    nbformat.write(v4.new_notebook(cells=cells, metadata=kernel), lab.folder / name)
+    lab.open(name)
     lab.run_all()
     explorer = lab.panel.locator(".pw-explorer").first
     explorer.locator(".pw-drawn svg").wait_for()
@@ -38,23 +37,32 @@ def shown(lab):
     return explorer
 
 
-@pytest.fixture
-def explorer(lab):
-    return shown(lab)
+@pytest.fixture(scope="module")
+def opened(kept_lab):
+    """Return the explorer that all tests share, and how it stood at first."""
+    explorer = shown(kept_lab)
+    return explorer, as_it_stands(explorer)
 
 
 @pytest.fixture
-def by_touch(chromium, open_folder, tmp_path, lab):
+def explorer(opened, kept_lab):
+    explorer, stood = opened
+    back_to(kept_lab, explorer, stood)
+    return explorer
+
+
+@pytest.fixture
+def by_touch(chromium, open_folder, tmp_path, kept_lab):
     """Return the explorer on a tablet, and what a finger does there."""
     context = chromium.new_context(
         viewport={"width": 1180, "height": 820}, has_touch=True
     )
     page = context.new_page()
     page.set_default_timeout(60_000)
-    tablet = type(lab)(
+    tablet = type(kept_lab)(
         page, folder=open_folder.folder, address=open_folder.address, shots=tmp_path
     )
-    explorer = shown(tablet)
+    explorer = shown(tablet, "touched.ipynb")
     client = context.new_cdp_session(page)
 
     def touch(kind, *points):
@@ -192,14 +200,14 @@ def test_a_finger_drags_a_handle_and_a_sideways_stroke_turns(by_touch):
     assert value(explorer, "head H") == ended
 
 
-def test_a_chosen_view_stays_and_the_numbers_with_it(explorer, lab):
+def test_a_chosen_view_stays_and_the_numbers_with_it(explorer, kept_lab):
     numbers = explorer.locator(".pw-three").inner_text()
     home = at_rest(explorer)
     explorer.get_by_role("button", name="above", exact=True).click()
     assert at_rest(explorer) != home
     assert explorer.locator(".pw-three").inner_text() == numbers
 
-    again = shown(lab)  # as who comes back the next day
+    again = shown(kept_lab)  # as who comes back the next day
     above = again.get_by_role("button", name="above", exact=True)
     again.page.wait_for_function(
         "e => e.getAttribute('aria-pressed') === 'true'", arg=above.element_handle()

@@ -52,7 +52,7 @@ def edit(lab):
     nbformat.write(lesson, lab.folder / LESSON)
 
 
-def test_a_lesson_is_usable_with_no_click_and_its_reader_at_the_top(new_reader):
+def test_a_lesson_is_usable_with_no_click_and_its_code_comes_with_one(new_reader):
     lab = new_reader
     began = time.monotonic()
     lab.page.goto(lab.address.replace("00_start_here.ipynb", LESSON) + "&reset")
@@ -73,17 +73,13 @@ def test_a_lesson_is_usable_with_no_click_and_its_reader_at_the_top(new_reader):
     for tool in (READY, ".jp-CodeCell .jp-Cell-inputWrapper", ".jp-Notebook-footer"):
         assert not lab.panel.locator(tool).first.is_visible(), tool
 
-
-def test_code_and_tools_come_with_one_button_and_the_choice_is_kept(new_reader):
-    lab = new_reader
-    lab.open(LESSON)
     code = lab.panel.get_by_text("from widgets import lesson")
     assert not code.is_visible()
 
     lab.panel.get_by_role("button", name="Show code").click()
     code.wait_for()
     assert lab.panel.locator(READY).is_visible()
-    lab.open(LESSON)
+    lab.open(LESSON)  # the choice is kept
 
     code.wait_for()
 
@@ -156,9 +152,16 @@ def test_any_other_notebook_is_left_as_it_is(lab):
     assert lab.page.locator(".pw-lesson-bar").count() == 0
 
 
-def test_a_word_tells_its_meaning_by_keyboard_and_leaves_the_notebook_alone(lab):
-    lab.show_everything()
-    lab.open("00_start_here.ipynb")
+@pytest.fixture(scope="module")
+def first_page(kept_lab):
+    """Open the first page, whose code nobody has changed, for several tests."""
+    kept_lab.show_everything()
+    kept_lab.open("00_start_here.ipynb")
+    return kept_lab
+
+
+def test_a_word_tells_its_meaning_by_keyboard_and_leaves_the_notebook_alone(first_page):
+    lab = first_page
     word = lab.panel.locator(".pw-word", has_text="fork offset").first
     note = lab.page.get_by_role("tooltip")
 
@@ -196,8 +199,8 @@ def test_a_tap_tells_the_meaning_of_a_word(chromium, open_folder):
         assert meaning.is_visible()
 
 
-def test_keys_that_would_delete_or_change_a_cell_do_nothing_to_a_lesson(lab):
-    lab.open("00_start_here.ipynb")
+def test_keys_that_would_delete_or_change_a_cell_do_nothing_to_a_lesson(first_page):
+    lab = first_page
     cell = lab.panel.locator(".jp-MarkdownCell").first
     before = lab.panel.locator(".jp-Cell").count()
 

@@ -18,17 +18,24 @@ WHOSE = {"class_key": "practice", "student": "practice", "set": "practice"}
 SET_OUT, DRAWN = (variant_of(exercise(id), **WHOSE) for id in ("7.7", "7.8"))
 
 
-@pytest.fixture
-def cards(lab):
-    """Return the cards of 7.7 and 7.8 in a lesson of their own, for a new reader."""
+@pytest.fixture(scope="module")
+def lab(kept_lab):
+    """Open a lesson of the cards of 7.7, 7.8 and again 7.8, for a new reader."""
+    lab = kept_lab
     (lab.folder / FILE).unlink(missing_ok=True)
     source = "from widgets import ExerciseCard\nExerciseCard('{}')"
-    cells = [v4.new_code_cell(source.format(id)) for id in ("7.7", "7.8")]
+    cells = [v4.new_code_cell(source.format(id)) for id in ("7.7", "7.8", "7.8")]
     kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
     lesson = v4.new_notebook(cells=cells, metadata=kernel)
     nbformat.write(lesson, lab.folder / "made.ipynb")
     lab.open("made.ipynb")
     lab.run_all()
+    return lab
+
+
+@pytest.fixture
+def cards(lab):
+    """Return the cards, the last of them for several tests."""
     return lab.panel.locator(".pw-card")
 
 
@@ -81,7 +88,7 @@ def test_forces_are_drawn_by_keyboard_alone(cards, lab):
 
 
 def test_an_arrow_is_dragged_out_of_its_point(cards, lab):
-    card = cards.nth(1)
+    card = cards.nth(2)
     card.scroll_into_view_if_needed()
     box = card.locator("[data-hook='H']").bounding_box()
     x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
@@ -98,8 +105,8 @@ def test_an_arrow_is_dragged_out_of_its_point(cards, lab):
 
 
 def test_both_cards_fit_a_narrow_page(cards):
-    cards.nth(1).get_by_role("button", name="add an arrow").click()
-    for place in (0, 1):
+    cards.nth(2).get_by_role("button", name="add an arrow").click()
+    for place in (0, 2):
         card = cards.nth(place)
         card.evaluate("card => card.style.width = '328px'")
 

@@ -3,7 +3,9 @@
 import re
 
 import pytest
+from standing import as_it_stands, back_to
 
+from workbook.language import say
 from workbook.reader.record import FILE
 
 pytestmark = pytest.mark.browser
@@ -12,7 +14,13 @@ LESSON = "08_fork_offset_side_angle_and_bridles.ipynb"
 OFFSET = "fork offset, plus to the left"
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
+def lab(kept_lab):
+    """Return the page that all tests share."""
+    return kept_lab
+
+
+@pytest.fixture(scope="module")
 def explorer(lab):
     """Open the lesson as a reader who has answered nothing; return its explorer."""
     lab.end_kernels()  # which would go on with what an earlier test locked
@@ -24,17 +32,25 @@ def explorer(lab):
     return explorer
 
 
+@pytest.fixture(scope="module")
+def stood(explorer):
+    """Return how the explorer stood at first."""
+    return as_it_stands(explorer)
+
+
 @pytest.fixture
-def free(explorer):
-    """Lock a prediction, so that the controls are free."""
-    explorer.get_by_label("218 mm").check()
-    explorer.get_by_role("button", name="lock my prediction").click()
+def free(explorer, stood, lab):
+    """Lock a prediction, so that the controls are free, and go back to the start."""
+    if explorer.locator("[data-pw-state=open]").count():
+        explorer.get_by_label("218 mm").check()
+        explorer.get_by_role("button", name="lock my prediction").click()
     explorer.get_by_text("You expect:").wait_for()
     # The controls are let go one by one: a key that comes before that is lost.
     explorer.page.wait_for_function(
         "e => !e.querySelector('.pw-held, .pw-left [aria-disabled=true]')",
         arg=explorer.element_handle(),
     )
+    back_to(lab, explorer, stood)
     return explorer
 
 
@@ -117,6 +133,8 @@ def test_single_keys_freeze_reset_and_undo_and_leave_the_notebook_alone(free, la
     # In a notebook R, F and 1 would turn cells to raw text or headings.
     assert lab.panel.locator(".jp-Cell").count() == cells
     assert lab.panel.locator(".jp-RawCell").count() == 0
+    free.get_by_role("button", name=say("explorer", "clear")).click()
+    free.locator(".pw-compare").wait_for(state="detached")
 
 
 def test_what_is_typed_is_read_with_its_unit_or_answered_and_kept(free):
@@ -150,7 +168,7 @@ def test_units_change_the_words_and_not_the_set_up(free):
     assert free.get_by_role("textbox", name="set-up code").input_value() == code
 
 
-def test_a_code_restores_the_set_up_and_a_mistyped_one_says_so(free):
+def test_a_code_restores_the_set_up_and_a_mistyped_one_says_so(free, lab):
     code_box = free.get_by_role("textbox", name="set-up code")
     before = code_box.input_value()
     slider(free, OFFSET).press("PageUp")

@@ -4,10 +4,7 @@ from urllib.parse import urlsplit
 
 import nbformat
 import pytest
-from execute import notebooks
 from nbformat import v4
-
-from workbook.language import say
 
 pytestmark = pytest.mark.browser
 
@@ -25,9 +22,10 @@ ipywidgets.VBox([angle, readout])
 """
 
 
-@pytest.fixture
-def probe(lab):
+@pytest.fixture(scope="module")
+def probe(kept_lab):
     """Open a lesson of one folded cell with a slider."""
+    lab = kept_lab
     hidden = {"jupyter": {"source_hidden": True}}
     cells = [
         v4.new_markdown_cell("# Probe"),
@@ -61,28 +59,3 @@ def test_nothing_covers_the_lesson_and_nothing_is_fetched_from_afar(probe):
     assert probe.page.locator(".Toastify__toast").count() == 0
     assert probe.page.locator(".jp-Dialog").count() == 0
     assert {urlsplit(url).hostname for url in probe.requests} == {"localhost"}
-
-
-NAMELESS = """(panel) => [...panel.querySelectorAll(
-    '.jp-OutputArea-output :is(select, input, textarea, button, [role=slider])')]
-  .filter((e) => e.offsetParent && !(e.getAttribute('aria-label')?.trim()
-    || document.getElementById(e.getAttribute('aria-labelledby'))?.textContent.trim()
-    || [...(e.labels ?? [])].some((label) => label.textContent.trim())
-    || (e.tagName === 'BUTTON' && e.textContent.trim()) || e.title))
-  .map((e) => e.outerHTML.slice(0, 200))"""
-
-
-@pytest.mark.parametrize("lesson", notebooks(), ids=lambda lesson: lesson.stem[:2])
-def test_everything_to_be_set_has_a_name_for_a_screen_reader(lab, lesson):
-    lab.show_everything()
-    lab.open_gates()
-    lab.open(lesson.name)
-    lab.run_all()
-    lab.page.wait_for_timeout(2_000)
-
-    nameless = lab.panel.evaluate(NAMELESS)
-
-    assert nameless == []
-    named = lab.panel.get_by_role("combobox", name=say("explorer", "named"))
-    assert named.count() == lab.panel.locator(".pw-named select").count()
-    assert lab.panel.locator("input").count() > 0
