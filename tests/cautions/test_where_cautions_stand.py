@@ -93,6 +93,7 @@ def test_the_table_is_the_teaching_plans():
     assert standing("L10") == {"S6", "S7"}
     assert standing("rams") == {"S1", "S4", "S5", "S11"}
     assert standing("L15") == standing("springback") == {"S2", "S9", "S10", "S13"}
+    assert standing("final check") == {"S15"}
     assert standing("sheet edge") == standing("springback")
     assert standing("L11") == standing("fire") == {"S1", "S2", "S3", "S4", "S5", "S14"}
     assert standing("arrow") == standing("L02")

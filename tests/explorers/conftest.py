@@ -84,6 +84,12 @@ SETTINGS = {
         {"clamps": "two", "between_deg": 120, "edge_mm": 15},
         {"clamps": "two", "between_deg": 0, "pull_kn": 30},
     ],
+    "final check": [
+        {"first_mm": 5, "second_mm": -5, "third_mm": 5},
+        {"load_kn": 8, "loaded_point": "left-tip", "shown": "diagonal"},
+        {"load_kn": 8, "loaded_point": "left-cross", "first_mm": 5},
+        {"shown": "length"},
+    ],
     "rams": [
         {"first_angle_deg": 45, "second_angle_deg": -45, "third_angle_deg": 45},
         {"first_angle_deg": -45, "second_angle_deg": 45, "supply_bar": 450},

@@ -8,7 +8,7 @@ from workbook.quantities.units import INCH, METRIC, factor
 from workbook.reader.settings import settings_file
 
 ANGLES_ALONE = {"fire"}
-WITHOUT_FORCES = {"damage", "hit", "measuring"}
+WITHOUT_FORCES = {"damage", "final check", "hit", "measuring"}
 
 
 def test_other_units_change_the_text_and_not_the_answer(explorer):

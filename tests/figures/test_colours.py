@@ -44,7 +44,7 @@ LOADED = {
     "arrow": {"second": "at the same point"},
     "anchoring": {"tie": "back", "rise_deg": 20},
 }
-WITHOUT_A_CHAIN = {"damage", "measuring"}
+WITHOUT_A_CHAIN = {"damage", "measuring", "final check"}
 
 
 def sheets(name):

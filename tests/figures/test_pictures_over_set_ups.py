@@ -47,6 +47,7 @@ CHOICES = {
         {"fails": "pull leg", "rams": "three rams", "cable": "through two clamps"},
         {"fails": "clamp", "cable": "over an edge"},
     ],
+    "final check": [{}, {"shown": "diagonal", "loaded_point": "left-tip"}],
     "hit": [{}, {"second_corner": "left rear"}],
     "pull": [
         {},

@@ -366,6 +366,11 @@ CALLS = {
             "moved": [[0.0, 0.0], [0.5, 0.001]],
         },
     },
+    "survey.neighbours": {
+        "neighbour_steps": {"differences": [0.001, 0.002, 0.001]},
+        "off_neighbours": {"differences": [0.001, 0.002, 0.001]},
+        "read_under_load": {"reading": 0.001, "load": 8e3, "stiffness": 2e6},
+    },
     "survey.tapes": {
         "length_along_datum": {"tape_length": 2.0, "rise": 0.2},
         "middle_off_centre": {"left": 0.5, "right": 0.48},

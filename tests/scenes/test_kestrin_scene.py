@@ -36,7 +36,7 @@ from workbook.scenes.setups import Setup
 from workbook.scenes.surveys import read_specification, size_of, solve_survey
 
 FILES = ["kestrin.toml", "kestrin_points.csv", "kestrin_survey.csv"]
-FILES += ["kestrin_clamps.toml", "kestrin_plan.toml"]
+FILES += ["kestrin_clamps.toml", "kestrin_plan.toml", "kestrin_final.csv"]
 SCATTER = 0.4e-3
 
 

@@ -45,6 +45,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "springback": ("S2", "S9", "S10", "S13"),
     "sheet edge": ("S2", "S9", "S10", "S13"),
     "rams": ("S1", "S4", "S5", "S11"),
+    "final check": ("S15",),
     "fire": ("S1", "S2", "S3", "S4", "S5", "S14"),
 }
 """Where each caution stands: the one table that every surface is made or tested by."""

@@ -64,6 +64,12 @@ def kestrin_survey() -> PointList:
 
 
 @cache
+def kestrin_final() -> PointList:
+    """Return the points as measured after the repair, in the measurer's own frame."""
+    return parse_points(_text("kestrin_final.csv"), name="kestrin_final.csv")
+
+
+@cache
 def kestrin_hold() -> Hold:
     """Return the clamps and stands that hold the body on the shop's bench.
 
