@@ -23,6 +23,7 @@ from workbook.figures.drawing.rooms import Sheets
 from workbook.figures.subject import Look
 from workbook.language import STANDING, caution, left_out, say
 from workbook.quantities.units import SYSTEMS
+from workbook.reader.school import school_rules
 from workbook.reader.settings import remember_units, unit_system
 from workbook.scenes.fields import Checked, checked
 
@@ -441,10 +442,15 @@ def _column(parts: Iterable[ipw.Widget | None]) -> ipw.VBox:
 def cautions(names: Iterable[str], leaves_out: Iterable[str]) -> ipw.HTML:
     """Return the line beside a result, which opens the standing cautions.
 
+    The rules of the reader's school stand under them.
+
     What the model leaves out stands beside it and is never folded away.
     """
     short = "".join(escape(caution(name)) for name in STANDING["result"])
     said = "".join(f"<p>{escape(caution(name))}</p>" for name in names)
+    if rules := school_rules():
+        own = "".join(f"<li>{escape(rule)}</li>" for rule in rules)
+        said += f"<b>{escape(say('session', 'head'))}</b><ul>{own}</ul>"
     more = (
         f"<b>{escape(say('explorer', 'left_out'))}</b> {escape(left_out(leaves_out))}"
     )

@@ -18,6 +18,7 @@ from workbook.language import STANDING, caution, say
 from workbook.reader.opening import FIRST
 from workbook.reader.record import Record, record_here
 from workbook.reader.record_lines import Line
+from workbook.reader.school import school_rules, told_of
 from workbook.reader.settings import unit_system
 from workbook.reader.task import Task
 
@@ -217,10 +218,10 @@ class ExerciseCard(Card):
             "ask": _ask(work),
             "hints": _hints(work) or None,
             "tools": self._tools(),
-            "foot": [] if self._nobody else [self._standing()],
+            "foot": [] if self._nobody else self._feet(),
             "caution": {
                 "summary": " ".join(caution(c) for c in STANDING["result"]),
-                "lines": [caution(c) for c in one.cautions],
+                "lines": [*(caution(c) for c in one.cautions), *school_rules()],
             },
         }
 
@@ -309,6 +310,11 @@ class ExerciseCard(Card):
             else say("card", "back", id=self.first.id),
         }
         return [{"act": act, "text": text} for act, text in offered.items() if text]
+
+    def _feet(self) -> list[str]:
+        """Say whose work this is; of what is marked, what counts and when it is due."""
+        told = told_of(self.task.exercise.lesson) if self.task.marked else ()
+        return [self._standing(), *told]
 
     def _standing(self) -> str:
         """Say whose work this is, in which mode, and how it stands."""

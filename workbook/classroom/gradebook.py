@@ -8,7 +8,7 @@ are those that their imports look for, the same in every language.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from workbook.classroom.chains import limits
 from workbook.classroom.files import csv_bytes, per_cent
@@ -32,7 +32,7 @@ def with_hand_marks(
 def lesson_score(own: Own, ids: Sequence[str], lesson: str) -> float | None:
     """Return a student's score in a lesson, or nothing if nothing was marked.
 
-    It is the mean over the lesson's exercises, one not answered counting as 0.
+    It is the mean over the exercises that count, one not answered counting as 0.
     """
     if lesson in own:
         return own[lesson].score
@@ -51,6 +51,8 @@ def grade_files(
     class_list: ClassList,
     marks: Mapping[Place, ExerciseMark],
     titles: Mapping[str, str],
+    *,
+    counting: Callable[[str], Sequence[str]],
 ) -> dict[str, bytes]:
     """Return the files for gradebooks and the one by exercise.
 
@@ -62,6 +64,8 @@ def grade_files(
         The marks that count.
     titles : mapping of str to str
         The gradebook's own column for a lesson; else ``Pullwright L02``.
+    counting : callable
+        Returns the exercises that make a lesson's mark.
 
     Returns
     -------
@@ -74,7 +78,7 @@ def grade_files(
         by_code[code][exercise] = mark
     lessons = lessons_in(marks)
     columns = [titles.get(lesson, f"Pullwright {lesson}") for lesson in lessons]
-    ids = {lesson: [one.id for one in exercises_of(lesson)] for lesson in lessons}
+    ids = {lesson: counting(lesson) for lesson in lessons}
     scores = {
         code: [per_cent(lesson_score(own, ids[lesson], lesson)) for lesson in lessons]
         for code, own in by_code.items()
@@ -108,7 +112,7 @@ def _by_exercise(
     by_code: Mapping[str, Own],
     ids: Mapping[str, Sequence[str]],
 ) -> Iterator[Sequence[object]]:
-    every = [id for own in ids.values() for id in own]
+    every = [one.id for lesson in ids for one in exercises_of(lesson)]
     *who, by_hand = (
         text("classroom", "marks", "by_exercise", name)
         for name in ("name", "id", "code", "by_hand")

@@ -24,6 +24,7 @@ from workbook.classroom.script import script_pdf
 from workbook.classroom.sheets import sheet_of
 from workbook.course import lessons
 from workbook.course.predictions import asked_on_paper, options
+from workbook.course.session import NO_PLAN, Session
 from workbook.exercises import exercises_of, wording
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.language import caution, left_out, say, text
@@ -42,7 +43,13 @@ PAPERS: Mapping[str, Paper] = {"A4": "a4", "Letter": "us-letter"}
 
 
 def write_handouts(
-    class_list: ClassList, lesson: str, out: Path, *, paper: str, system: UnitSystem
+    class_list: ClassList,
+    lesson: str,
+    out: Path,
+    *,
+    paper: str,
+    system: UnitSystem,
+    session: Session = NO_PLAN,
 ) -> list[Path]:
     """Write a lesson's handouts: a PDF a student, one for all, key file and script.
 
@@ -58,6 +65,8 @@ def write_handouts(
         Size of the pages; two of them for each student.
     system : UnitSystem
         Units of figure and table; questions show them in brackets.
+    session : Session
+        Whose rules are printed, and when the answers are due.
 
     Returns
     -------
@@ -69,7 +78,7 @@ def write_handouts(
     FormError
         If the lesson cannot be printed, or a file is not to be touched.
     """
-    page = _Page(lesson, paper=paper, system=system)
+    page = _Page(lesson, paper=paper, system=system, session=session)
     with TemporaryDirectory() as folder:
         parts: list[PrintedPart] = []
 
@@ -134,14 +143,21 @@ def student_pages(lesson: str) -> int:
 class _Page:
     """All that is the same on every student's pages of a lesson."""
 
-    def __init__(self, lesson: str, *, paper: str, system: UnitSystem) -> None:
+    def __init__(
+        self,
+        lesson: str,
+        *,
+        paper: str,
+        system: UnitSystem,
+        session: Session = NO_PLAN,
+    ) -> None:
         sheet = sheet_of(lesson, system)
         self.lesson = lesson
         figures = {"figure.svg": svg_of(sheet.figure), SCALE: svg_of(scale())}
         self.press = Press(_template(), figures)
         self.data: dict[str, Any] = {
             "title": sheet.title,
-            "words": text("handout"),
+            "words": {**text("handout"), "rules": text("session", "head")},
             "paper": PAPERS[paper],
             "s0": caution("S0"),
             "alt": sheet.figure.text,
@@ -157,6 +173,8 @@ class _Page:
                  "text": caution(name)}
                 for name in sheet.cautions
             ],
+            "rules": session.rules,
+            "told": " ".join(session.told(lesson)),
             "note": sheet.note,
             "pages": student_pages(lesson),
             "left_out": say(

@@ -18,6 +18,7 @@ from workbook.classroom.hand_ins import Step, read_folder
 from workbook.classroom.hand_marks import HAND_MARKS, read_hand_marks
 from workbook.classroom.kept import MARKS, Kept, marks_file, read_kept, step_lines
 from workbook.classroom.keys import read_keys
+from workbook.classroom.lateness import LATE, Late, late_file, late_of
 from workbook.classroom.marks import (
     Corrections,
     ExerciseMark,
@@ -27,6 +28,7 @@ from workbook.classroom.marks import (
     said,
 )
 from workbook.classroom.roll import ClassList
+from workbook.course.session import NO_PLAN, Session
 from workbook.errors import FormError
 from workbook.exercises import exercise
 from workbook.language import shown
@@ -34,11 +36,15 @@ from workbook.language import shown
 
 @dataclass(frozen=True, kw_only=True)
 class Result:
-    """What a marking came to: numbers of things, changed marks, notes."""
+    """What a marking came to: numbers of things, changed marks, notes.
+
+    ``late`` counts students by lesson who answered after it was due.
+    """
 
     students: int
     answers: int
     by_hand: int
+    late: int
     changes: Sequence[Change]
     notes: Sequence[str]
 
@@ -71,6 +77,7 @@ def mark_folder(
     *,
     corrections: Corrections,
     titles: Mapping[str, str],
+    session: Session = NO_PLAN,
 ) -> Result:
     """Mark a folder of hand-ins and write all files of marks.
 
@@ -87,6 +94,8 @@ def mark_folder(
         What is marked otherwise.
     titles : mapping of str to str
         Gradebook columns by lesson.
+    session : Session
+        Which exercises count, and when answers were due.
 
     Raises
     ------
@@ -95,9 +104,8 @@ def mark_folder(
     """
     kept = read_kept(out / MARKS, class_list)
     found = read_folder(folder, class_list)
-    return _publish(
-        class_list, found.steps, out, kept, corrections, titles, notes=found.notes
-    )
+    make = _Making(class_list, out, kept, corrections, titles, session)
+    return make.publish(found.steps, notes=found.notes)
 
 
 def mark_again(
@@ -106,6 +114,7 @@ def mark_again(
     *,
     corrections: Corrections,
     titles: Mapping[str, str],
+    session: Session = NO_PLAN,
 ) -> Result:
     """Mark again what an earlier marking kept, from what was typed.
 
@@ -117,7 +126,8 @@ def mark_again(
     if not (out / MARKS).is_file():
         raise FormError("marks.none_kept", folder=shown(str(out)), file=MARKS)
     kept = read_kept(out / MARKS, class_list)
-    return _publish(class_list, kept.steps, out, kept, corrections, titles, notes=None)
+    make = _Making(class_list, out, kept, corrections, titles, session)
+    return make.publish(kept.steps, notes=None)
 
 
 @dataclass(kw_only=True)
@@ -127,11 +137,13 @@ class _ClassMarks:
     notes: dict[str, None]  # in order, each once
     lines: list[str] = field(default_factory=list)
     marks: list[ExerciseMark] = field(default_factory=list)
+    late: list[Late] = field(default_factory=list)
     students: int = 0
     answers: int = 0
 
-    def add(self, one: Marking) -> None:
+    def add(self, one: Marking, session: Session) -> None:
         """Take in one student."""
+        self.late += late_of(one, session)
         self.lines += step_lines(one)
         self.marks += one.marks
         self.notes |= dict.fromkeys(one.notes)
@@ -141,51 +153,67 @@ class _ClassMarks:
         )
 
 
-def _publish(
-    class_list: ClassList,
-    steps: Mapping[str, Sequence[Sequence[Step]]],
-    out: Path,
-    kept: Kept,
-    corrections: Corrections,
-    titles: Mapping[str, str],
-    *,
-    notes: Sequence[str] | None,
-) -> Result:
-    """Mark, compare with the marks there were, and write everything at once.
+@dataclass(frozen=True)
+class _Making:
+    """How the files of marks are made: for whom, where, by which rules."""
 
-    Without ``notes`` those of the earlier marking stand, and nothing is compared
-    with what the hand-ins said.
-    """
-    _refuse_to_forget(kept, corrections, out)
-    by_hand = read_hand_marks(out / HAND_MARKS, class_list)
-    tally = _ClassMarks(notes=dict.fromkeys(kept.notes if notes is None else notes))
-    compare = notes is not None
-    for one in mark_class(class_list, steps, corrections=corrections, compare=compare):
-        tally.add(one)
-    told = [*tally.notes]
-    lines = marks_file(
-        class_list,
-        tally.lines,
-        [*tally.marks, *by_hand.values()],
-        corrections=corrections,
-        notes=told,
-    )
-    marks = with_hand_marks(tally.marks, by_hand)
-    found = _changes(kept, marks, steps)
-    files = {MARKS: lines, **grade_files(class_list, marks, titles)}
-    files[NOTES] = notes_file(told, [*by_hand.values()], HAND_MARKS)
-    if found:
-        number = _next_number(out)
-        files[f"marks-before-{number}.jsonl"] = (out / MARKS).read_bytes()
-        files[f"changes-{number}.csv"] = changes_file(found, class_list)
-    write_all(out, files)
-    return Result(
-        students=tally.students,
-        answers=tally.answers,
-        by_hand=len(by_hand),
-        changes=found,
-        notes=told,
-    )
+    class_list: ClassList
+    out: Path
+    kept: Kept
+    corrections: Corrections
+    titles: Mapping[str, str]
+    session: Session
+
+    def publish(
+        self,
+        steps: Mapping[str, Sequence[Sequence[Step]]],
+        *,
+        notes: Sequence[str] | None,
+    ) -> Result:
+        """Mark, compare with the marks there were, and write everything at once.
+
+        Without ``notes`` those of the earlier marking stand, and nothing is compared
+        with what the hand-ins said.
+        """
+        everybody, kept, out = self.class_list, self.kept, self.out
+        _refuse_to_forget(kept, self.corrections, out)
+        by_hand = read_hand_marks(out / HAND_MARKS, everybody)
+        tally = _ClassMarks(notes=dict.fromkeys(kept.notes if notes is None else notes))
+        compare = notes is not None
+        for one in mark_class(
+            everybody, steps, corrections=self.corrections, compare=compare
+        ):
+            tally.add(one, self.session)
+        told = [*tally.notes]
+        lines = marks_file(
+            everybody,
+            tally.lines,
+            [*tally.marks, *by_hand.values()],
+            corrections=self.corrections,
+            notes=told,
+        )
+        marks = with_hand_marks(tally.marks, by_hand)
+        found = _changes(kept, marks, steps)
+        grades = grade_files(
+            everybody, marks, self.titles, counting=self.session.counts
+        )
+        files = {MARKS: lines, **grades}
+        files[NOTES] = notes_file(told, [*by_hand.values()], HAND_MARKS)
+        if self.session.due_times:
+            files[LATE] = late_file(tally.late, everybody)
+        if found:
+            number = _next_number(out)
+            files[f"marks-before-{number}.jsonl"] = (out / MARKS).read_bytes()
+            files[f"changes-{number}.csv"] = changes_file(found, everybody)
+        write_all(out, files)
+        return Result(
+            students=tally.students,
+            answers=tally.answers,
+            by_hand=len(by_hand),
+            late=len(tally.late),
+            changes=found,
+            notes=told,
+        )
 
 
 def _refuse_to_forget(kept: Kept, corrections: Corrections, out: Path) -> None:

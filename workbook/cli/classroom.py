@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,12 +13,15 @@ from workbook.errors import FormError
 
 if TYPE_CHECKING:
     from workbook.classroom.marking import Result
+    from workbook.course.session import Session
 
 CLASS = argument("class_file", type=Path)
 LESSON = argument("lesson")
 INTO = argument("-o", "--out", type=Path, required=True)
+SESSION = argument("--session", type=Path)
 PAPER = argument("--paper", choices=("A4", "Letter"), default="A4")
 MARKING = (
+    SESSION,
     argument("--key", type=Path, action="append", default=[]),
     argument("--mark-as", action="append", default=[]),
     argument("--column", action="append", default=[]),
@@ -43,7 +47,7 @@ def class_(args: argparse.Namespace) -> int:
     return 0
 
 
-@command(CLASS, LESSON, INTO, PAPER, UNITS)
+@command(CLASS, LESSON, INTO, SESSION, PAPER, UNITS)
 def handout(args: argparse.Namespace) -> int:
     """Print a lesson for a class."""
     from workbook.classroom.handouts import write_handouts
@@ -51,7 +55,12 @@ def handout(args: argparse.Namespace) -> int:
 
     listed, system = read_class(args.class_file), chosen_units(args)
     made = write_handouts(
-        listed, args.lesson, args.out, paper=args.paper, system=system
+        listed,
+        args.lesson,
+        args.out,
+        paper=args.paper,
+        system=system,
+        session=_session(args),
     )
     whole = made[-1].name
     tell(
@@ -82,7 +91,12 @@ def mark(args: argparse.Namespace) -> int:
     listed = read_class(args.class_file)
     corrections = corrections_from(listed, keys=args.key, mark_as=args.mark_as)
     result = mark_folder(
-        listed, args.folder, args.out, corrections=corrections, titles=_titles(args)
+        listed,
+        args.folder,
+        args.out,
+        corrections=corrections,
+        titles=_titles(args),
+        session=_session(args),
     )
     for note in result.notes:
         tell(told("mark", "note", note=note), trouble=True)
@@ -111,8 +125,9 @@ def bay(args: argparse.Namespace) -> int:
 @command(
     CLASS,
     INTO,
-    argument("--margin", type=float, required=True),
-    argument("--zone-deg", type=float, required=True),
+    argument("--margin", type=float),
+    argument("--zone-deg", type=float),
+    SESSION,
     PAPER,
     UNITS,
 )
@@ -122,11 +137,12 @@ def bay_paper(args: argparse.Namespace) -> int:
     from workbook.classroom.handouts import PAPERS
     from workbook.classroom.roll import read_class
 
+    school = _session(args).school
     made = write_bay_papers(
         read_class(args.class_file),
         args.out,
-        margin=args.margin,
-        zone_deg=args.zone_deg,
+        margin=_as_the_school(args.margin, "margin", school),
+        zone_deg=_as_the_school(args.zone_deg, "zone_deg", school),
         paper=PAPERS[args.paper],
         system=chosen_units(args),
     )
@@ -142,7 +158,13 @@ def remark(args: argparse.Namespace) -> int:
 
     listed = read_class(args.class_file)
     corrections = corrections_from(listed, keys=args.key, mark_as=args.mark_as)
-    result = mark_again(listed, args.out, corrections=corrections, titles=_titles(args))
+    result = mark_again(
+        listed,
+        args.out,
+        corrections=corrections,
+        titles=_titles(args),
+        session=_session(args),
+    )
     _tell_marks(args.out, result)
     return 0
 
@@ -163,6 +185,26 @@ def report(args: argparse.Namespace) -> int:
     return 0
 
 
+def _session(args: argparse.Namespace) -> Session:
+    """Return the session plan named, or else that beside the class list."""
+    from workbook.course.session import read_session, session_beside
+
+    if args.session is not None:
+        return read_session(args.session)
+    return session_beside(args.class_file.parent)
+
+
+def _as_the_school(
+    typed: float | None, name: str, school: Mapping[str, float]
+) -> float:
+    """Return what was typed, or else what the session plan says."""
+    if typed is not None:
+        return typed
+    if name not in school:
+        raise FormError("session.not_set", option=name.replace("_", "-"), name=name)
+    return school[name]
+
+
 def _titles(args: argparse.Namespace) -> dict[str, str]:
     """Return gradebook columns by lesson."""
     pairs = [text.partition("=") for text in args.column]
@@ -181,6 +223,7 @@ def _tell_marks(out: Path, result: Result) -> None:
         "answers": result.answers,
         "notes": len(result.notes),
         "by_hand": result.by_hand,
+        **({"late": result.late} if result.late else {}),
     }
     said = [told("mark", name, count=count) for name, count in counts.items()]
     tell(told("mark", "made", folder=out, counts=said))

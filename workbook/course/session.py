@@ -1,0 +1,207 @@
+"""The session plan: what a school asks of one class, in one file that all read.
+
+It is TOML, ``session.toml``, beside the class list and beside the lessons. Everything
+in it may be left out; what is left out is as if there were no plan::
+
+    form = 1
+    title = "Autumn class"
+
+    [school]
+    margin = 0.8        # greatest share of a part's rating, 0.1 to 1
+    bridle_deg = 90     # largest angle between two legs, 1 to 179
+    zone_deg = 40       # line of fire to either side of a chain, 5 to 85
+    rules = ["Nobody works on the bench alone after five."]
+
+    [lessons.L08]
+    due = 2026-12-04T18:00:00   # by the clock of whoever reads it, if it names no zone
+    counts = ["8.1", "8.3"]     # the exercises that make the mark; else all of them
+
+The school's rules stand beside the cautions. They take no caution away.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from workbook.course import lessons
+from workbook.errors import FormError
+from workbook.exercises import exercises_of
+from workbook.files import read_at_most
+from workbook.language import say, shown
+from workbook.scenes.forms import LONGEST_FILE, read_form, refuse_unknown
+
+FILE = "session.toml"
+MOST_RULES, LONGEST_RULE = 5, 120  # characters; a page has room for these
+LIMITS: Mapping[str, tuple[float, float]] = {
+    "margin": (0.1, 1.0),
+    "bridle_deg": (1.0, 179.0),
+    "zone_deg": (5.0, 85.0),
+}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Session:
+    """What a school asks of one class.
+
+    Attributes
+    ----------
+    title : str
+        Free text.
+    school : mapping of str to float
+        Those of `LIMITS` that the school sets.
+    own_rules : tuple of str
+        Local rules, in the school's own words.
+    due_times : mapping of str to datetime
+        By lesson, when its answers are due.
+    counted : mapping of str to tuple of str
+        By lesson, the exercises that make its mark.
+    """
+
+    title: str = ""
+    school: Mapping[str, float] = field(default_factory=dict)
+    own_rules: tuple[str, ...] = ()
+    due_times: Mapping[str, datetime] = field(default_factory=dict)
+    counted: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+
+    @property
+    def rules(self) -> tuple[str, ...]:
+        """All that the school asks besides the cautions, as sentences."""
+        limits = (say("session", k, value=f"{v:g}") for k, v in self.school.items())
+        return (*limits, *self.own_rules)
+
+    def counts(self, lesson: str) -> tuple[str, ...]:
+        """Return ids of the exercises that make a lesson's mark."""
+        every = tuple(one.id for one in exercises_of(lesson))
+        return self.counted.get(lesson, every)
+
+    def told(self, lesson: str) -> tuple[str, ...]:
+        """Say which exercises of a lesson count and when it is due, if it is set."""
+        due, said = self.due(lesson), []
+        if lesson in self.counted:
+            said.append(say("session", "counts", ids=self.counted[lesson]))
+        if due is not None:
+            said.append(say("session", "due", time=f"{due:%Y-%m-%d %H:%M}"))
+        return tuple(said)
+
+    def due(self, lesson: str) -> datetime | None:
+        """Return when a lesson's answers are due, with its zone; none if never."""
+        time = self.due_times.get(lesson)
+        return time and time.astimezone()
+
+
+NO_PLAN = Session()
+
+
+def session_from(text: str | bytes) -> Session:
+    r"""Read a session plan.
+
+    Parameters
+    ----------
+    text : str or bytes
+        What the file holds.
+
+    Raises
+    ------
+    FormError
+        If it is not TOML of this form, or anything in it is unknown or cannot be.
+
+    Examples
+    --------
+    >>> session_from('form = 1\n[lessons.L02]\ncounts = ["2.1"]').counts("L02")
+    ('2.1',)
+    """
+    title, tables = read_form(text, what="session", tables=("school", "lessons"))
+    school = _table(tables.get("school", {}), "school", (*LIMITS, "rules"))
+    own = school.pop("rules", [])
+    _check_rules(own)
+    planned = _table(tables.get("lessons", {}), "lessons", lessons())
+    due_times, counted = {}, {}
+    for id, given in planned.items():
+        entry = _table(given, f"lessons.{id}", ("due", "counts"))
+        if "due" in entry:
+            due_times[id] = _time(entry["due"], id)
+        if "counts" in entry:
+            counted[id] = _ids(entry["counts"], id)
+    return Session(
+        title=title,
+        school={name: _number(name, value) for name, value in school.items()},
+        own_rules=tuple(own),
+        due_times=due_times,
+        counted=counted,
+    )
+
+
+def session_beside(place: Path) -> Session:
+    """Return the session plan of a folder; one that asks for nothing if it has none.
+
+    Raises
+    ------
+    FormError
+        If there is one and it cannot be read.
+    """
+    return read_session(place / FILE) if (place / FILE).is_file() else NO_PLAN
+
+
+def read_session(path: Path) -> Session:
+    """Read the file of a session plan; a refusal names it.
+
+    Raises
+    ------
+    FormError
+        If it is no session plan.
+    OSError
+        If it cannot be read.
+    """
+    try:
+        return session_from(read_at_most(path, LONGEST_FILE + 1))
+    except FormError as refusal:
+        name = shown(path.name)
+        raise FormError("session.of", file=name, refusal=refusal) from None
+
+
+def _table(entry: object, name: str, known: Any) -> dict[str, Any]:
+    if not isinstance(entry, dict):
+        raise FormError("forms.one_table", name=name)
+    refuse_unknown(entry, known, "forms.unknown_key_of", where=f"[{name}]")
+    return dict(entry)
+
+
+def _number(name: str, value: object) -> float:
+    low, high = LIMITS[name]
+    # A yes is a number to Python.
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    if not number or not low <= value <= high:  # type: ignore[operator]
+        raise FormError("session.number", name=name, low=f"{low:g}", high=f"{high:g}")
+    return float(value)  # type: ignore[arg-type]
+
+
+def _check_rules(rules: object) -> None:
+    texts = isinstance(rules, list) and all(
+        isinstance(rule, str)
+        and 0 < len(rule.strip()) <= len(rule) <= LONGEST_RULE
+        and rule.isprintable()
+        for rule in rules
+    )
+    if not texts or len(rules) > MOST_RULES:  # type: ignore[arg-type]
+        raise FormError("session.rules", most=MOST_RULES, longest=LONGEST_RULE)
+
+
+def _time(value: object, lesson: str) -> datetime:
+    if not isinstance(value, datetime):
+        raise FormError("session.due", lesson=lesson)
+    return value
+
+
+def _ids(value: object, lesson: str) -> tuple[str, ...]:
+    known = [one.id for one in exercises_of(lesson)]
+    if not isinstance(value, list) or not value:
+        raise FormError("session.counts", lesson=lesson)
+    for id in value:
+        if id not in known:
+            wrong = shown(str(id)[:20])
+            raise FormError("session.exercise", lesson=lesson, id=wrong, known=known)
+    return tuple(one for one in known if one in value)
