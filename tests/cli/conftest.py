@@ -27,6 +27,7 @@ UNITS = {
     "ratio": "x",
     "share": "x",
     "count": "x",
+    "time": "s",
 }
 
 

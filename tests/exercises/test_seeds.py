@@ -108,6 +108,7 @@ def test_another_student_gets_other_numbers():
         "L09",
         "L10",
         "L11",
+        "L12",
         "L15",
     ):
         sheets = [

@@ -48,6 +48,7 @@ def test_the_hardest_lessons_have_worked_examples():
         "L09",
         "L10",
         "L11",
+        "L12",
         "L15",
     }
 
@@ -84,6 +85,10 @@ def test_the_hardest_lessons_have_worked_examples():
         ("L09", "energy", "stretch", 2.342e-3),
         ("L09", "energy", "energy", 17.57),
         ("L09", "energy", "twice", 70.27),
+        # 706.9 mm² × 20 N/mm², 12 kN ÷ 706.9 mm²; 3 × 1385.4 mm² × 19.418 mm ÷ 8333.
+        ("L12", "third", "force", 14.137e3),
+        ("L12", "third", "needed", 169.77e5),
+        ("L12", "time", "time", 9.685),
     ],
 )
 def test_a_step_finds_what_a_hand_finds(id, name, found, value):

@@ -33,6 +33,7 @@ from workbook.figures.pictures import (
     pull_line,
     pull_side,
     pull_top,
+    shared_line,
     springback,
     subjects,
 )
@@ -68,6 +69,9 @@ VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
     ),
     ("bridle", "above"): lambda one, system: bridle.plan_view(one, system, brief=True),
     ("chain sag", "side"): chain_sag.side_view,
+    ("rams", "above"): lambda one, system: shared_line.plan_view(
+        one, system, brief=True
+    ),
     ("springback", "side"): springback.curve_view,
 }
 """How a subject is drawn to be read, by where it is seen from."""

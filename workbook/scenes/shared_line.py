@@ -29,7 +29,7 @@ from workbook.scenes.fields import Given, read_fields
 WORD = "RAMS1"
 FIELDS = read_fields("rams")
 RAMS = ("first", "second", "third")  # from the left of the car to its right
-HOOKS = np.array([(0.9, 0.5, 0.0), (0.9, 0.0, 0.0), (0.9, -0.5, 0.0)])  # m
+HOOKS = np.array([(0.9, 0.6, 0.0), (0.9, 0.0, 0.0), (0.9, -0.6, 0.0)])  # m
 BODY_CLAMPS = pinch_weld_clamps(spacing=1.4, width=1.5, hold="both ways")
 MIDDLE = BODY_CLAMPS.positions.mean(axis=0)
 ALIKE = 1e-9  # of a pressure; rams that need the same but for rounding move together

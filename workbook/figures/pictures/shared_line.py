@@ -36,6 +36,7 @@ from workbook.figures.pictures.shared_line_parts import (
     ghost_label,
     letter_of,
     lever,
+    name_at,
     places_of,
     ram_words,
     supply_label,
@@ -65,8 +66,8 @@ if TYPE_CHECKING:
 
 Ghost = tuple[str, SharedLine]
 
-WINDOW = (-1.8, 3.1, -1.55, 1.55)  # m: from behind the body to the air line
-METRES = 1e-5  # of a newton, as the sum and the clamps are drawn
+WINDOW = (-1.8, 3.15, -1.55, 1.55)  # m: from behind the body to the air line
+LONG = 1.2  # m, of the next round force over the sum, as it and the clamps are drawn
 PUMP = 0.09  # m, half of a drawn pump
 # The body from above: half of its outline, from its tail to its nose. [m]
 _HALF = [(-1.7, 0.8), (0.45, 0.8), (0.7, 0.6)]
@@ -158,10 +159,11 @@ def pressure_rows(solved: SharedLine, system: UnitSystem, room: Room = PAGE) -> 
         (f"needs {k + 1}", _words("bars", name), needed[..., k], "bar part")
         for k, name in enumerate(RAMS)
     ]
+    rows.append(("supply", _words("pressures", "supply"), supply[..., 0], "bar frame"))
     caption = _words("pressures", "brief" if room.brief else "caption")
     bars = force_bars(rows, caption=caption, system=system, room=room, kind="pressure")
-    full = round_up(np.maximum(needed.max(axis=-1), 1e-9))
-    return with_limit(bars, np.minimum(supply[..., 0] / full, 1.0), "supply")
+    full = round_up(np.maximum(needed.max(axis=-1), supply[..., 0]))
+    return with_limit(bars, supply[..., 0] / full, "supply")
 
 
 def describe(solved: SharedLine, *, system: UnitSystem) -> str:
@@ -319,13 +321,14 @@ def _rig(solved: SharedLine, k: int) -> list[Mark]:
 def _clamps(solved: SharedLine) -> list[Mark]:
     """Draw the four clamps of the body, and what each holds it with."""
     marks: list[Mark] = []
+    metres = _metres_per_newton(solved)
     for k, place in enumerate(BODY_CLAMPS.positions[:, :2]):
         force = solved.on_body[..., k, :2]
-        loaded = np.hypot(force[..., 0], force[..., 1]) * METRES > 0.02
+        loaded = np.hypot(force[..., 0], force[..., 1]) * metres > 0.02
         marks += [
             Arrow(
                 np.broadcast_to(place, force.shape),
-                place + METRES * force,
+                place + metres[..., None] * force,
                 "force support",
                 f"body clamp {k + 1} holds",
                 shown=loaded,
@@ -335,6 +338,11 @@ def _clamps(solved: SharedLine) -> list[Mark]:
     return marks
 
 
+def _metres_per_newton(solved: SharedLine) -> Array:
+    """Return the scale of the arrows, which changes in steps."""
+    return np.asarray(LONG / round_up(np.maximum(solved.together, 1e3)))
+
+
 def _sum(solved: SharedLine, system: UnitSystem, *, brief: bool) -> list[Mark]:
     """Draw what the rams make together, on its own line."""
     force, moment = solved.wrench[..., :2], solved.wrench[..., 5]
@@ -342,7 +350,7 @@ def _sum(solved: SharedLine, system: UnitSystem, *, brief: bool) -> list[Mark]:
     across = np.stack([force[..., 1], -force[..., 0]], axis=-1)
     arm = np.divide(moment, size**2, out=np.zeros_like(size), where=size > 0)
     foot = MIDDLE[:2] + arm[..., None] * across
-    tip = foot + METRES * force
+    tip = foot + _metres_per_newton(solved)[..., None] * force
     shown = size > 0
     amount = Amount(size, "force", system.show)
     words = amount if brief else _say(system, "sum", force=size)
@@ -379,12 +387,11 @@ def _labels(solved: SharedLine, system: UnitSystem, *, brief: bool) -> list[Mark
                 short=letter_of(k),
             ),
             FreeLabel(
-                PUMPS[k],
+                name_at(k),
                 letter_of(k),
                 "strong text",
                 name=f"label {name} pump",
                 rank="point",
-                within=True,
             ),
         ]
     return [

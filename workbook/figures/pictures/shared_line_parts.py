@@ -23,8 +23,8 @@ HOOKS_UP = HOOKS + np.array((0.0, 0.0, HEIGHT))
 REACH = 0.6  # m, from a hook to the base of its ram, in plan
 LEAN = HEIGHT / np.tan(np.radians(60.0))  # m, from base to head, and on to the anchor
 # The pumps ahead of the car, in the order of their rams, and the air line. [m]
-PUMPS = np.array([(2.55, 0.78), (2.55, 0.25), (2.55, -0.28)])
-SUPPLY_AT = np.array((2.85, -0.75))
+PUMPS = np.array([(2.5, 0.88), (2.5, 0.25), (2.5, -0.38)])
+SUPPLY_AT = np.array((2.8, -0.85))
 LEVER = 0.07  # m, half of a valve's lever
 
 
@@ -46,6 +46,11 @@ def lever(ram: int, opened: np.bool_) -> Array:
     valve = (PUMPS[ram] + np.array((SUPPLY_AT[0], PUMPS[ram, 1]))) / 2
     way = np.where(opened, np.array((LEVER, 0.0)), np.array((0.0, LEVER)))
     return np.stack([valve - way, valve + way])
+
+
+def name_at(ram: int) -> Array:
+    """Return where the number of a pump stands: opposite it, beyond the air line."""
+    return np.array((SUPPLY_AT[0] + 0.08, PUMPS[ram, 1]))
 
 
 def letter_of(ram: int) -> str:

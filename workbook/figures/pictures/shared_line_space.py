@@ -31,6 +31,7 @@ from workbook.figures.pictures.shared_line_parts import (
     ghost_label,
     letter_of,
     lever,
+    name_at,
     places_of,
     ram_words,
     supply_label,
@@ -47,7 +48,7 @@ if TYPE_CHECKING:
     from workbook.scenes.shared_line import SharedLine
 
 # The box that is always in sight: car behind, pumps ahead, and how high. [m]
-LOW, HIGH = np.array((-0.2, -1.0, 0.0)), np.array((2.95, 1.0, HEIGHT + 0.72))
+LOW, HIGH = np.array((0.2, -0.9, 0.0)), np.array((2.8, 0.9, HEIGHT + 0.5))
 RIG = np.array((1.5, 0.0, HEIGHT))  # about where the rigs stand, for their depth
 TALL = 0.2  # m, of a pump
 
@@ -171,7 +172,7 @@ def _labels(
     marks: list[Mark] = []
     for k, name in enumerate(RAMS):
         along = view.path(at["hook"][..., k, :], at["head"][..., k, :])
-        top = view.at(np.append(PUMPS[k], TALL))
+        named = view.at(np.append(name_at(k), 0.1))
         marks += [
             FreeLabel(
                 along.mean(axis=-2),
@@ -183,7 +184,7 @@ def _labels(
                 short=letter_of(k),
             ),
             FreeLabel(
-                top,
+                named,
                 letter_of(k),
                 "strong text",
                 name=f"label {name} pump",
