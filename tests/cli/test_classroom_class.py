@@ -244,3 +244,45 @@ def test_a_list_saved_by_a_spreadsheet_with_semicolons_is_still_read(tmp_path):
     file.write_text("\ufeffname;id\r\nKim;1\r\n", "utf-8")
 
     assert read_names(file) == [Student(name="Kim", id="1")]
+
+
+@pytest.mark.parametrize(
+    ("text", "people"),
+    [
+        (
+            'Last name,First name,Email address\nLee,Bo,b@x\n"O\'Neil, Jr",Ada,\n',
+            [("Bo Lee", "", "b@x"), ("Ada O'Neil, Jr", "", "")],
+        ),
+        (
+            'Student,ID,SIS User ID,SIS Login ID,Section\n"Lee, Bo",1,77,bo,A\n',
+            [("Lee, Bo", "77", "")],
+        ),
+        ("SIS User ID;Name;ID\n77;Bo Lee;1\n", [("Bo Lee", "77", "")]),
+        ("Surname\tForename\tStudent ID\n王\t小明\t7\n", [("小明 王", "7", "")]),
+        ("Students\nKim\nAda\n", [("Kim", "", ""), ("Ada", "", "")]),
+        ("Lee, Bo\nO'Neil, Ada\n", [("Lee, Bo", "", ""), ("O'Neil, Ada", "", "")]),
+        ("Full name;Given name\nBo Lee;Bo\n", [("Bo Lee", "", "")]),
+    ],
+)
+def test_usual_headings_are_understood_and_are_nobody(tmp_path, text, people):
+    status, out = made(tmp_path, text, name="names.csv")
+
+    assert status == 0
+    listed = read_class(out).students
+    assert [(one.name, one.id, one.email) for one in listed] == people
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ("Email,Section\nb@x,A\n", "use name, or first name and last name"),
+        ("Nom;Prénom\nLee;Bo\n", "line 1 has no headings"),
+        ("Lee\tBo\nRay\tAda\n", "line 1 has no headings"),
+        ("Lee,Bo,b@x\nRay,Ada,a@x\n", "line 1 has no headings"),
+    ],
+)
+def test_a_table_whose_names_cannot_be_told_is_refused(tmp_path, capsys, text, reason):
+    status, out = made(tmp_path, text, name="names.csv")
+
+    assert reason in refused(capsys, status)
+    assert not out.exists()

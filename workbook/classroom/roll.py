@@ -19,6 +19,7 @@ from workbook.errors import FormError
 from workbook.exercises.seeds import plain
 from workbook.files import write_whole
 from workbook.language import shown
+from workbook.language import text as words
 from workbook.reader.record_lines import checked_code
 
 if TYPE_CHECKING:
@@ -34,6 +35,8 @@ MOST_STUDENTS = 2_000
 LARGEST = 4 * 2**20  # bytes of a names file or class list
 LONGEST_CELL = 200
 COLUMNS = ("name", "id", "login", "email", "section")
+NAME_PARTS = ("first", "last")  # columns of a name in two
+DELIMITERS = ",;\t"
 OUR_COLUMNS = (*COLUMNS, "code", "class_key")
 # Marks that turn the direction of text, which would garble a list.
 _TURNS = dict.fromkeys([*range(0x202A, 0x202F), *range(0x2066, 0x206A)])
@@ -75,13 +78,15 @@ def tidy(text: str) -> str:
 
 
 def read_names(path: Path) -> list[Student]:
-    """Read a names file: a name a line, or CSV with a ``name`` column.
+    """Read a names file: a name a line, or CSV with a heading for the names.
 
     Parameters
     ----------
     path : Path
         In a CSV file the columns ``id``, ``login``, ``email`` and ``section`` are
-        taken as well, in any order; cells are parted by commas, semicolons or tabs.
+        taken as well, in any order, under these or other usual headings
+        (``class_list.toml`` of the language); the name may stand in two columns.
+        Cells are parted by commas, semicolons or tabs.
 
     Returns
     -------
@@ -91,11 +96,13 @@ def read_names(path: Path) -> list[Student]:
     Raises
     ------
     FormError
-        If there are no names, or a line cannot be read.
+        If there are no names, a line cannot be read, or it cannot be told which
+        column has the names.
     """
     text = read_text(path, what="names", largest=LARGEST)
-    rows = _table(text)
+    rows = _table(text, path)
     if rows is None:
+        _refuse_a_table(text, path)
         students = [Student(name=tidy(line)) for line in text.splitlines()]
     else:
         students = [_student(row, number, path) for number, row in rows]
@@ -104,16 +111,46 @@ def read_names(path: Path) -> list[Student]:
     return students
 
 
-def _table(text: str) -> list[tuple[int, dict[str, str]]] | None:
+def _table(text: str, path: Path) -> list[tuple[int, dict[str, str]]] | None:
     """Return the rows of a CSV text by column, with their numbers; else nothing."""
     first = next(iter(text.splitlines()), "")
-    for delimiter in ",;\t":
+    for delimiter in DELIMITERS:
         head = [row for _, row in _parted([first], delimiter)]
-        header = [tidy(cell).casefold() for row in head for cell in row]
-        if "name" in header:
+        header = _named([tidy(cell).casefold() for row in head for cell in row])
+        known = {*header} & {*COLUMNS, *NAME_PARTS}
+        if known & {"name", *NAME_PARTS}:
             rows = _parted(io.StringIO(text, newline=""), delimiter)[1:]
             return [(n, _by_column(header, row, n)) for n, row in rows if any(row)]
+        if len(known) > 1:
+            raise FormError("class_list.no_name_column", file=shown(path.name))
     return None
+
+
+def _named(header: Sequence[str]) -> list[str]:
+    """Return the headings of a table, each as we call it where it is a usual one.
+
+    Where several stand for one thing, it is the one that the language has first.
+    """
+    named = [*header]
+    for column, headings in words("class_list", "columns").items():
+        found = next((one for one in headings if one in header), column)
+        named = ["" if one == column != found else one for one in named]
+        named = [column if one == found else one for one in named]
+    return named
+
+
+def _refuse_a_table(text: str, path: Path) -> None:
+    """Refuse a table without headings: its lines are no names.
+
+    One comma a line is none: a surname may stand before it.
+    """
+    lines = [line for line in text.splitlines() if line.strip()]
+    least = {",": 2, ";": 1, "\t": 1}
+    if lines and any(
+        all(line.count(delimiter) >= least[delimiter] for line in lines)
+        for delimiter in DELIMITERS
+    ):
+        raise FormError("class_list.no_headings", file=shown(path.name))
 
 
 def _parted(lines: Iterable[str], delimiter: str) -> list[tuple[int, list[str]]]:
@@ -130,7 +167,9 @@ def _by_column(
 ) -> dict[str, str]:
     if len(row) > len(header):
         raise FormError("class_list.too_many_cells", line=number)
-    return {name: tidy(uncell(c)) for name, c in zip(header, row, strict=False)}
+    cells = {name: tidy(uncell(c)) for name, c in zip(header, row, strict=False)}
+    parts = [cells[name] for name in NAME_PARTS if cells.get(name)]
+    return {**({"name": " ".join(parts)} if parts else {}), **cells}
 
 
 def _student(row: Mapping[str, str], number: int, path: Path) -> Student:
@@ -280,7 +319,7 @@ def read_class(path: Path) -> ClassList:
         If it cannot be read.
     """
     file = shown(path.name)
-    rows = _table(read_text(path, what="class_list", largest=LARGEST))
+    rows = _table(read_text(path, what="class_list", largest=LARGEST), path)
     if not rows or not {"code", "class_key"} <= rows[0][1].keys():
         raise FormError("class_list.no_list", file=file)
     keys = {row.get("class_key", "") for _, row in rows}
