@@ -8,6 +8,7 @@ from widgets.explorer import Explorer
 from widgets.five import TodaysFive
 from widgets.gate import SafetyGate
 from widgets.lesson import LessonParts, lesson
+from widgets.practice_bay import PracticeBay
 from widgets.question import ExerciseCard
 from widgets.quick_check import AngleTables, QuickCheckCard
 from widgets.reveal import Reveal
@@ -34,6 +35,7 @@ __all__ = [
     "ExerciseCard",
     "Explorer",
     "LessonParts",
+    "PracticeBay",
     "PullExplorer",
     "QuickCheckCard",
     "Reveal",

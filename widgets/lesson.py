@@ -11,6 +11,7 @@ from widgets.card import Card
 from widgets.explorer import Explorer
 from widgets.gate import SafetyGate
 from widgets.partner import PartnerGame
+from widgets.practice_bay import PracticeBay
 from widgets.prediction import PredictionLock
 from widgets.question import ExerciseCard
 from widgets.reading import Reading
@@ -138,6 +139,10 @@ class LessonParts:
     def partner_game(self) -> PartnerGame:
         """Return the game in which one mixes kinds of damage, the other names them."""
         return PartnerGame()
+
+    def practice_bay(self) -> PracticeBay:
+        """Return the practice bay, with the reader's job in it."""
+        return self._behind(PracticeBay())
 
     def exit_question(self) -> ExerciseCard:
         """Return the exercise that ends the lesson, and counts."""

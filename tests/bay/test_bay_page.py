@@ -1,0 +1,269 @@
+"""The practice bay on the page: its panel of acts, what is shown, kept, refused."""
+
+import json
+
+import numpy as np
+import pytest
+from bay_jobs import AHEAD, BEGIN, CODES, anchored, pumped, ready
+
+from widgets.bay_forms import ASKS, GROUPS, act_of, panel, why_closed
+from widgets.practice_bay import PracticeBay
+from workbook.bay.acts import ACTS
+from workbook.bay.data import as_data, floor_data
+from workbook.bay.job import do
+from workbook.bay.log import FILE
+from workbook.course import lesson
+from workbook.errors import WorkbookError
+from workbook.figures.drawing.marks import Polygon
+from workbook.figures.drawing.rooms import ROOMS
+from workbook.figures.pictures.practice_bay import SEEN, practice_bay_sheet
+from workbook.quantities.units import INCH, METRIC, factor
+from workbook.reader.record import FILE as RECORD_FILE
+from workbook.reader.record import Record
+from workbook.reader.way_in import WayIn
+
+
+@pytest.fixture
+def record(tmp_path):
+    record = Record(tmp_path / RECORD_FILE)
+    record.sign_in(**CODES)
+    return record
+
+
+def filled_in(act):
+    """Return what a learner gives in the form of an act, as the page sends it."""
+    given = {name: value for name, value in act.items() if name != "act"}
+    match act["act"]:
+        case "people":
+            ((who, (forward, left)),) = given["at"].items()
+            return {
+                "who": json.dumps(who),
+                "forward": f"{forward} mm",
+                "left": str(left),
+            }
+        case "answer":
+            asked = [given["step"], given["item"]]
+            return {"asked": json.dumps(asked), "typed": given["typed"]}
+    return {
+        name: [json.dumps(one) for one in value]
+        if name in {"of", "hinges", "kinds", "stoppers"}
+        else str(value)
+        if name in {"slot", "links", "air_bar", "share", "text"}
+        or name in {"rating_margin", "zone_half_angle_deg"}
+        else json.dumps(value)
+        for name, value in given.items()
+    }
+
+
+def one_by_one(acts):
+    """Return acts as the panel has them: one person at a time, names of its own."""
+    for act in acts:
+        if act["act"] == "people":
+            yield from ({**act, "at": {who: at}} for who, at in act["at"].items())
+        elif act["act"] == "tie":
+            yield {**act, "name": f"{act['station']} to {act['post']}"}
+        elif act["act"] == "cable":
+            yield {**act, "name": "+".join(act["of"])}
+        else:
+            yield act
+
+
+def sent(bay, does, /, **content):
+    bay._heard({"act": does, **content})
+    return bay.frame
+
+
+def test_a_whole_job_through_the_panel_is_the_same_job(record, job):
+    told = [
+        {
+            "act": "story",
+            "kinds": ["mash", "sag"],
+            "order": ["side", "ahead"],
+            "stoppers": ["rain"],
+        },
+        {"act": "answer", "step": "C3", "item": "rise", "typed": "4°"},
+        {"act": "record", "field": "who", "text": "S0"},
+    ]
+    wanted = [*one_by_one(job), *told]
+    page = PracticeBay(record=record)
+    for act in wanted:
+        frame = sent(page, "do", name=act["act"], given=filled_in(act))
+        assert not frame["note"], (act, frame["note"])
+
+    assert page.jobs.job.acts == wanted
+    assert len(page.frame["log"]) == len(wanted)
+
+
+def test_the_panel_has_every_act_once_and_asks_what_it_takes():
+    shown = [act for acts in GROUPS.values() for act in acts]
+
+    assert sorted([*shown, "undo"]) == sorted(ACTS)
+    assert sorted(ASKS) == sorted(shown)
+
+
+def test_an_act_is_closed_only_where_the_bay_would_refuse_it(states):
+    """Of every state of a job: what the panel closes, no filled-in form can do."""
+    closed = 0
+    for bay in states[::3]:
+        for group in panel(bay, system=METRIC):
+            for one in group["acts"]:
+                if not one["why"] or one["act"] in {"look", "release", "stop"}:
+                    continue  # which change nothing then
+                closed += 1
+                parts = ASKS[one["act"]](bay, METRIC)
+                given = {p.name: _some(p) for p in parts}
+                with pytest.raises(WorkbookError):
+                    do(bay, act_of(bay, one["act"], given, system=METRIC))
+    assert closed > 50
+
+
+def _some(part):
+    if part.how == "choice":
+        return json.dumps(part.options[0][0]) if part.options else None
+    return {"several": [], "number": "0.5", "text": "x"}[part.how]
+
+
+@pytest.mark.parametrize(
+    ("name", "given", "said"),
+    [
+        ("pump", {"air_bar": "much"}, "Turn the air up by"),
+        ("pump", {"air_bar": ""}, "Turn the air up by"),
+        ("pump", {"air_bar": "2 kN"}, "bar"),
+        ("clamp", {}, "Station"),
+        ("cable", {"of": [], "to": '"cowl ring"', "loose": "false"}, "catches"),
+        ("stop", {"who": '"nobody known"'}, "person in the bay"),
+        ("survey", {"base": "x"}, ""),
+    ],
+)
+def test_what_is_refused_is_one_sentence_and_changes_nothing(record, name, given, said):
+    page = PracticeBay(record=record)
+    page.do(BEGIN)
+    page.drafts = {f"{name}/typed": "as it was"}
+    before = page.jobs.job.acts[:]
+    frame = sent(page, "do", name=name, given=given)
+
+    assert said.lower() in frame["note"].lower()
+    assert "\n" not in frame["note"]
+    assert "Traceback" not in frame["note"]
+    assert page.drafts == {f"{name}/typed": "as it was"}
+    assert page.jobs.job.acts[: len(before)] == before
+    assert bool(frame["note"]) == (page.jobs.job.acts == before)
+
+
+def test_the_job_is_there_another_day_and_what_was_changed_is_refused(record, car):
+    page = PracticeBay(record=record)
+    for act in anchored(car)[:6]:
+        page.do(act)
+    again = PracticeBay(record=record)
+    assert again.frame["log"] == page.frame["log"]
+    assert again.frame["sketch"] == page.frame["sketch"]
+
+    path = record.path.with_name(FILE)
+    path.write_text(path.read_text("utf-8").replace("left front", "left roof"), "utf-8")
+    broken = PracticeBay(record=record).frame
+    assert "panel" not in broken
+    assert "the log was changed" in broken["intro"][0]
+
+
+def test_taking_back_takes_back_choices_and_no_metal(record, car):
+    page = PracticeBay(record=record)
+    for act in [*anchored(car), *ready(AHEAD)]:
+        page.do(act)
+    assert not page.frame["may_undo"]
+    page.do({"act": "people", "at": {"visitor": [0, 0]}})
+    assert page.frame["may_undo"]
+    sent(page, "undo")
+    assert page.jobs.job.bay.people["visitor"] != (0.0, 0.0)
+    page.do(pumped(0.5)[0])
+    metal = page.jobs.job.bay.metal
+    frame = sent(page, "undo")
+    assert frame["note"]
+    assert page.jobs.job.bay.metal is metal
+
+
+def test_another_student_at_the_same_lesson_has_another_car(record, car):
+    page = PracticeBay(record=record)
+    for act in anchored(car)[:4]:
+        page.do(act)
+    first = page.frame
+    record.sign_in(class_key="oak", student="S1")
+
+    assert page.frame["log"] == []
+    assert "s1" in page.frame["title"].lower()
+    record.sign_in(**CODES)
+    assert page.frame["log"] == first["log"]
+
+
+def test_behind_the_gate_nothing_is_shown_or_done(record):
+    page = PracticeBay(record=record)
+    page.stand_behind(WayIn(lesson("15"), record))
+    frame = sent(page, "do", name="begin", given=filled_in(BEGIN))
+
+    assert "sketch" not in frame
+    assert "panel" not in frame
+    assert page.jobs.job.acts == []
+
+
+def test_a_stopped_job_says_what_to_read_and_closes_all_but_writing(states, record):
+    page = PracticeBay(record=record)
+    acts = [*one_by_one(anchored(states[0].car)), *ready(AHEAD), *pumped(9.0)]
+    for act in acts:
+        if act["act"] != "cable":  # the metal tears, and nothing catches its clamp
+            page.do(act)
+    bay = page.jobs.job.bay
+
+    assert bay.stopped is not None
+    assert "lesson 11" in page.done
+    assert [a for acts in GROUPS.values() for a in acts if not why_closed(bay, a)] == [
+        "answer",
+        "record",
+    ]
+
+
+def test_the_metal_can_be_seen_on_its_way(record, car):
+    page = PracticeBay(record=record)
+    for act in [*anchored(car), *ready(AHEAD), *pumped(2.0)]:
+        page.do(act)
+    last = page.frame
+    first = sent(page, "go", step=0)
+
+    assert last["way"]["step"] == last["way"]["most"] > 3
+    assert first["way"]["step"] == 0
+    assert first["sketch"] != last["sketch"]
+    assert sent(page, "go", step=99)["sketch"] == last["sketch"]
+
+
+@pytest.mark.parametrize("view", SEEN)
+def test_each_chain_has_its_zone_at_both_ends_as_wide_as_the_school_says(states, view):
+    bay = next(bay for bay in states if bay.loaded)
+    data = as_data(bay)
+    for room in ROOMS.values():
+        sheet = practice_bay_sheet(
+            data, floor_data(), system=INCH, view=view, room=room
+        )
+        marks = sheet.panels[0].drawing.seen
+        zones = [m for m in marks if isinstance(m, Polygon) and m.role == "sweep"]
+        assert len(zones) == 2 * (2 * len(bay.rams) + len(bay.holds))
+        if view != "space":
+            for zone in zones:
+                apex, *edge = zone.points
+                sides = [edge[0] - apex, edge[-1] - apex]
+                turned = abs(_angle(sides[1]) - _angle(sides[0])) % 360
+                assert min(turned, 360 - turned) == pytest.approx(
+                    2 * BEGIN["zone_half_angle_deg"]
+                )
+
+
+def _angle(side):
+    return float(np.arctan2(side[1], side[0]) / factor("deg"))
+
+
+def test_a_point_of_the_picture_is_a_place_on_the_floor(record):
+    page = PracticeBay(record=record)
+    page.do(BEGIN)
+    (left, right), (top, bottom) = page.frame["floor"]
+
+    # The picture is as high as the bay with its caption: 7 m, and 8 m across.
+    assert right - left > 8000
+    assert top == pytest.approx(3900 + (top - bottom - 7000))
+    assert bottom == pytest.approx(-3100)

@@ -1,0 +1,88 @@
+"""The practice bay on the page: a short job by keys alone, nothing typed lost."""
+
+import pytest
+
+from widgets.practice_bay import PracticeBay
+from workbook.reader.record import FILE, Record
+
+MODULE = "widgets/bay.js"
+
+
+@pytest.fixture
+def kernel(tmp_path):
+    record = Record(tmp_path / FILE)
+    record.sign_in(class_key="oak", student="S0")
+    return PracticeBay(record=record)
+
+
+@pytest.fixture
+def bay(shown, kernel):
+    """Return the page, and a function that lets the kernel answer what was sent."""
+    page = shown({"frame": kernel.frame, "drafts": {}, "says": dict(kernel.says)})
+
+    def answered():
+        for one in page.evaluate("model.sent.splice(0)"):
+            kernel._heard(one)
+        page.evaluate("(frame) => model.change('frame', frame)", kernel.frame)
+
+    return page, answered
+
+
+def press(page, key, *keys):
+    """Press keys while a part of the page has the focus."""
+    page.locator(f'[data-key="{key}"]').focus()
+    for one in keys:
+        page.keyboard.press(one)
+
+
+def focused(page):
+    return page.evaluate("document.activeElement.dataset.key")
+
+
+def test_a_short_job_by_keys_alone(bay, kernel):
+    page, answered = bay
+    press(page, "begin", "Enter", "Tab")
+    page.keyboard.type("0.8")
+    page.keyboard.press("Tab")
+    page.keyboard.type("30")
+    page.keyboard.press("Enter")
+    answered()
+    press(page, "survey", "Enter", "Tab", "Enter")
+    answered()
+    press(page, "clamp", "Enter", "Tab", "ArrowDown", "Tab", "Enter")
+    answered()
+
+    rules = {"version": 1, "rating_margin": 0.8, "zone_half_angle_deg": 30.0}
+    assert kernel.jobs.job.acts == [
+        {"act": "begin", **rules},
+        {"act": "survey"},
+        {"act": "clamp", "station": "right front"},
+    ]
+    assert focused(page) == "do clamp"
+    assert page.locator(".pw-bay-log li").count() == 3
+
+
+def test_what_was_typed_and_the_focus_stay_when_an_act_is_refused(bay, kernel):
+    page, answered = bay
+    press(page, "begin", "Enter", "Tab")
+    page.keyboard.type("0.8")
+    page.keyboard.press("Tab")
+    page.keyboard.type("thirty")
+    page.keyboard.press("Enter")
+    answered()
+
+    assert kernel.jobs.job.acts == []
+    assert "number" in page.locator(".pw-bay-told .pw-note").inner_text()
+    assert focused(page) == "begin/zone_half_angle_deg"
+    press(page, "begin", "Enter", "Enter")  # shut, and opened again
+    typed = page.locator("form input").evaluate_all("all => all.map(one => one.value)")
+    assert typed == ["0.8", "thirty"]
+
+
+def test_a_closed_act_says_why_and_has_no_form(bay):
+    page, _ = bay
+    press(page, "pump", "Enter")
+
+    assert "Begin the job first" in page.locator(".pw-bay-told").inner_text()
+    assert page.locator("form").count() == 0
+    assert page.evaluate("model.sent.length") == 0
