@@ -5,6 +5,7 @@ import json
 import os
 import random
 import re
+import zipfile
 
 import pytest
 
@@ -642,3 +643,18 @@ def test_marks_edited_in_place_are_not_overwritten(small_class, capsys):
 
     assert "not as this command wrote it" in capsys.readouterr().err
     assert grades.read_text("utf-8") == "mine"
+
+
+def test_what_was_packed_or_saved_otherwise_is_told_with_the_way_out(small_class):
+    one = small_class.codes[0]
+    plain = small_class.hand_in(one, [("2.1", RIGHT)])
+    (small_class.folder / "a.txt").write_text(plain.read_text("utf-8"), "utf-16")
+    with zipfile.ZipFile(small_class.folder / "b.zip", "w") as packed:
+        packed.write(plain)
+
+    mark(small_class)
+
+    utf_16, packed = notes(small_class)
+    assert utf_16.startswith("a.txt was saved as UTF-16: ask for it as it was made")
+    assert packed.startswith("b.zip is a zip archive or an office document: unpack it")
+    assert {*small_class.marks()} == {(one, "2.1")}

@@ -41,6 +41,8 @@ from workbook.language import say, shown
 from workbook.reader.record_lines import FORMAT, LONGEST_CODE, PRACTICE, Line, read_line
 from workbook.reader.way_in import OPENED, reason_of
 
+# How a file begins that somebody packed or saved as something else.
+SAVED_AS = {b"PK\3\4": "packed", b"\xff\xfe": "utf_16", b"\xfe\xff": "utf_16"}
 LARGEST = 4 * 2**20  # bytes of one hand-in; a whole course takes about one MB
 MOST_LINES = 20_000  # in one hand-in
 MOST_ANSWERS = 5_000  # in one hand-in
@@ -210,6 +212,9 @@ def _rows(path: Path) -> tuple[list[ChainRow], list[str]]:
     except OSError as error:
         reason = (error.strerror or _say("closed")).lower()
         return [], [_say("unreadable", reason=reason)]
+    for start, kind in SAVED_AS.items():
+        if raw.startswith(start):
+            return [], [_say(kind)]
     if b"\0" in raw:
         return [], [_say("no_text")]
     texts = [(n, text) for n, text in enumerate(raw.split(b"\n"), 1) if text.strip()]
