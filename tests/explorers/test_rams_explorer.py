@@ -120,6 +120,22 @@ def test_the_words_say_the_order_of_movement(values, said):
     assert said in describe(solved(**values), system=METRIC)
 
 
+@pytest.mark.parametrize(
+    ("values", "order"),
+    [
+        (UNLIKE, "order: 2, 3, 1"),
+        ({**UNLIKE, "second_valve": "closed"}, "order: 3, 1"),
+        ({"second_resists_kn": 24}, "order: 1 with 3, 2"),
+        ({"supply_bar": 20}, "no ram moves"),
+    ],
+)
+def test_below_the_pressures_stands_who_moves_when(values, order):
+    beside = RAMS.beside(solved(**values), system=METRIC)
+    named = {mark.name: mark for mark in beside.panels[1].drawing.marks}
+
+    assert named["note"].text == order
+
+
 def test_pumps_stand_in_the_order_of_their_rams():
     drawing = line_sheet(solved(), system=METRIC).panels[0].drawing
     at = {mark.name: mark for mark in drawing.marks}

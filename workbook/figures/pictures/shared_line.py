@@ -161,7 +161,14 @@ def pressure_rows(solved: SharedLine, system: UnitSystem, room: Room = PAGE) -> 
     ]
     rows.append(("supply", _words("pressures", "supply"), supply[..., 0], "bar frame"))
     caption = _words("pressures", "brief" if room.brief else "caption")
-    bars = force_bars(rows, caption=caption, system=system, room=room, kind="pressure")
+    bars = force_bars(
+        rows,
+        caption=caption,
+        system=system,
+        room=room,
+        kind="pressure",
+        note=_in_order(solved, system, "in_short"),
+    )
     full = round_up(np.maximum(needed.max(axis=-1), supply[..., 0]))
     return with_limit(bars, supply[..., 0] / full, "supply")
 
@@ -173,19 +180,6 @@ def describe(solved: SharedLine, *, system: UnitSystem) -> str:
 
 def described(solved: SharedLine, system: UnitSystem) -> Text:
     """Return what `describe` says, for one set-up or for many."""
-    count = solved.moves.sum(axis=-1)
-    order = np.argsort(np.where(solved.moves, solved.needed, np.inf), axis=-1)
-    order = np.where(count[..., None] > 0, order, 0)
-    place = np.take_along_axis(np.nan_to_num(solved.place), order, axis=-1)
-    # Rams that need the same begin together.
-    joined = np.where(place[..., 1:] > place[..., :-1], "then", "with")
-    named = {
-        where_: _say(system, "named", (order[..., k] + 1).astype(str))
-        for k, where_ in enumerate(RAMS)
-    }
-    joins = {
-        f"join_{k}": _say(system, "join", joined[..., k]) for k in range(len(RAMS) - 1)
-    }
     opened = int(solved.given.valves_open.sum())
     some = np.where(solved.together > 0, "some", "none")
     return _say(
@@ -193,13 +187,7 @@ def described(solved: SharedLine, system: UnitSystem) -> Text:
         *("describe", "whole"),
         supply=solved.supply,
         open=_say(system, "open", str(opened)),
-        order=_say(
-            system,
-            *("order", count.astype(str)),
-            **named,
-            **joins,
-            time=solved.time,
-        ),
+        order=_in_order(solved, system, "in_full"),
         together=_say(
             system,
             *("together", some),
@@ -207,6 +195,31 @@ def described(solved: SharedLine, system: UnitSystem) -> Text:
             way=_way(solved, system),
             most=solved.most_held,
         ),
+    )
+
+
+def _in_order(solved: SharedLine, system: UnitSystem, way: str) -> Text:
+    """Say in which order the rams move, ``in_full`` or ``in_short``."""
+    count = solved.moves.sum(axis=-1)
+    order = np.argsort(np.where(solved.moves, solved.needed, np.inf), axis=-1)
+    order = np.where(count[..., None] > 0, order, 0)
+    place = np.take_along_axis(np.nan_to_num(solved.place), order, axis=-1)
+    # Rams that need the same begin together.
+    joined = np.where(place[..., 1:] > place[..., :-1], "then", "with")
+    named = {
+        name: _say(system, way, "named", (order[..., k] + 1).astype(str))
+        for k, name in enumerate(RAMS)
+    }
+    joins = {
+        f"join_{k}": _say(system, way, "join", joined[..., k])
+        for k in range(len(RAMS) - 1)
+    }
+    return _say(
+        system,
+        *(way, "order", count.astype(str)),
+        **named,
+        **joins,
+        time=solved.time,
     )
 
 
