@@ -8,6 +8,7 @@ import { patch } from "./patch.js";
 
 const DRAFT = 300; // ms without a key before the kernel is told what is typed
 const PHONE = 520; // px, under which the picture is drawn for a narrow page
+const LONG = 28; // letters of a choice that may be cut off
 const BEAT = 220; // ms between two steps of the metal, played
 
 // What stands in which column; on a narrow page one column is under the other.
@@ -31,9 +32,18 @@ function putBack(box, value) {
   if (box.dataset.how !== "several") {
     if (box.tagName === "SELECT" && ![...box.options].some((one) => one.value === value)) return;
     box.value = value;
+    box.dispatchEvent(new Event("put"));
     return;
   }
   for (const tick of box.querySelectorAll("input")) tick.checked = value.includes(tick.value);
+}
+
+// What is chosen, whole, where it may be cut off in its box.
+function whole(box, parent) {
+  const words = element("p", "pw-whole", parent);
+  const say = () => (words.textContent = box.selectedOptions[0]?.textContent ?? "");
+  for (const told of ["change", "put"]) box.addEventListener(told, say);
+  say();
 }
 
 function partOf(spec, id, parent) {
@@ -53,6 +63,7 @@ function partOf(spec, id, parent) {
   box.id = id;
   if (tag === "select") {
     for (const [value, text] of spec.options) element("option", "", box, text).value = value;
+    if (spec.options.some(([, text]) => text.length > LONG)) whole(box, parent);
   } else {
     Object.assign(box, { autocomplete: "off", spellcheck: false, value: spec.first });
     if (tag === "input") Object.assign(box, { type: "text", inputMode: "decimal" });
@@ -308,8 +319,9 @@ function render({ model, el }) {
     const { view, floor } = model.get("frame");
     const svg = slots.sketch.querySelector("svg");
     if (view !== "bay" || open !== "people" || !svg) return;
-    const box = svg.getBoundingClientRect();
-    const at = [(event.clientX - box.left) / box.width, (event.clientY - box.top) / box.height];
+    const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
+    const { width, height } = svg.viewBox.baseVal;
+    const at = [x / width, y / height];
     const mm = floor.map(([from, to], k) => String(10 * Math.round((from + at[k] * (to - from)) / 10)));
     for (const [k, part] of ["forward", "left"].entries()) {
       const place = el.querySelector(`[data-key="people/${part}"]`);

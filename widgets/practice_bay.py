@@ -176,7 +176,7 @@ class PracticeBay(Card):
             "panel": panel(bay, system=system),
             "givens": [*_gauges(bay, data, system)],
             "readings": _readings(data, system),
-            "shares": [*_shares(data, system)],
+            "shares": _shares(data, system),
             "faults": [
                 say(WORDS, "fault", act=fault.act, fault=fault_words(fault))
                 for fault in bay.faults
@@ -255,24 +255,28 @@ def _bare(value: float, system: UnitSystem) -> str:
     return shown.removesuffix(system.unit["small length"]).strip()
 
 
-def _shares(data: Mapping[str, Any], system: UnitSystem) -> Iterator[dict[str, Any]]:
-    """Yield the share of its rating that each part carries."""
-    for ram in data["rams"]:
-        for part, share in (ram["shares_1"] or {}).items():
-            yield _bar(part, ram["name"], share, data, system)
-    for one in data["body"]["supports"]:
-        yield _bar("clamp", one["name"], one["share_1"], data, system)
-
-
-def _bar(
-    part: str, of: str, share: float, data: Mapping[str, Any], system: UnitSystem
-) -> dict[str, Any]:
-    words = say(WORDS, "part_share", show=system.show, part=part, of=of, share=share)
-    return {
-        "share": min(share, 1.0),
-        "text": words,
-        "margin": data["rules"]["margin_1"],
-    }
+def _shares(data: Mapping[str, Any], system: UnitSystem) -> list[dict[str, Any]]:
+    """Return what each loaded part carries of its rating, the most loaded first."""
+    loaded = [
+        (share, part, ram["name"])
+        for ram in data["rams"]
+        for part, share in (ram["shares_1"] or {}).items()
+        if share > 0
+    ]
+    if loaded or any(hold["tension_N"] for hold in data["holds"]):
+        loaded += [
+            (one["share_1"], "clamp", one["name"]) for one in data["body"]["supports"]
+        ]
+    return [
+        {
+            "share": min(share, 1.0),
+            "text": say(
+                WORDS, "part_share", show=system.show, part=part, of=of, share=share
+            ),
+            "margin": data["rules"]["margin_1"],
+        }
+        for share, part, of in sorted(loaded, reverse=True)
+    ]
 
 
 def _line(number: int, act: Mapping[str, Any]) -> str:

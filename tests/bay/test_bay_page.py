@@ -233,6 +233,20 @@ def test_the_metal_can_be_seen_on_its_way(record, car):
     assert sent(page, "go", step=99)["sketch"] == last["sketch"]
 
 
+def test_what_parts_carry_is_shown_under_load_the_most_loaded_first(record, car):
+    page = PracticeBay(record=record)
+    for act in [*anchored(car), *ready(AHEAD)]:
+        page.do(act)
+    assert page.frame["shares"] == []
+    page.do(pumped(1.0)[0])
+    shares = [one["share"] for one in page.frame["shares"]]
+
+    (ram,) = as_data(page.jobs.job.bay)["rams"]
+    assert shares == sorted(shares, reverse=True)
+    assert max(ram["shares_1"].values()) in shares
+    assert {one["margin"] for one in page.frame["shares"]} == {0.9}
+
+
 @pytest.mark.parametrize("view", SEEN)
 def test_each_chain_has_its_zone_at_both_ends_as_wide_as_the_school_says(states, view):
     bay = next(bay for bay in states if bay.loaded)

@@ -6,6 +6,8 @@ from widgets.practice_bay import PracticeBay
 from workbook.reader.record import FILE, Record
 
 MODULE = "widgets/bay.js"
+RULES = {"version": 1, "rating_margin": 0.8, "zone_half_angle_deg": 30.0}
+BEGIN = {"act": "begin", **RULES}
 
 
 @pytest.fixture
@@ -52,9 +54,8 @@ def test_a_short_job_by_keys_alone(bay, kernel):
     press(page, "clamp", "Enter", "Tab", "ArrowDown", "Tab", "Enter")
     answered()
 
-    rules = {"version": 1, "rating_margin": 0.8, "zone_half_angle_deg": 30.0}
     assert kernel.jobs.job.acts == [
-        {"act": "begin", **rules},
+        BEGIN,
         {"act": "survey"},
         {"act": "clamp", "station": "right front"},
     ]
@@ -86,3 +87,17 @@ def test_a_closed_act_says_why_and_has_no_form(bay):
     assert "Begin the job first" in page.locator(".pw-bay-told").inner_text()
     assert page.locator("form").count() == 0
     assert page.evaluate("model.sent.length") == 0
+
+
+def test_a_click_in_the_picture_from_above_is_a_place_on_the_floor(bay, kernel):
+    kernel.do(BEGIN)
+    page, answered = bay
+    answered()
+    press(page, "people", "Enter")
+    page.locator(".pw-bay-sketch svg").click()  # in the middle
+
+    for part, (from_, to) in zip(
+        ("forward", "left"), kernel.frame["floor"], strict=True
+    ):
+        typed = page.locator(f'[data-key="people/{part}"]').input_value()
+        assert abs(float(typed) - (from_ + to) / 2) <= 20
