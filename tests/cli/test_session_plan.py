@@ -72,6 +72,22 @@ def test_only_what_counts_makes_the_mark_and_all_is_shown(planned):
     assert found[two]["L02"] == ""  # of what counts nothing was done
 
 
+def test_gradebooks_have_the_points_that_a_lesson_is_worth(planned):
+    plan = planned.file.with_name("session.toml")
+    plan.write_text(f"{PLAN}points = 30\n", "utf-8")
+    one = planned.codes[0]
+    planned.hand_in(one, [("2.1", "right"), ("2.3", "1 kN"), ("9.1", "right")])
+
+    mark(planned)
+
+    head, first, *_ = rows(planned.out / "grades-by-name-and-id.csv")
+    found = dict(zip(head, first, strict=True))
+    assert found["Pullwright L02"] == "15"
+    assert found["Pullwright L09"] == "16.67"  # one of six, in per cent
+    head, first, *_ = rows(planned.out / "marks-by-exercise.csv")
+    assert dict(zip(head, first, strict=True))["2.1"] == "100"
+
+
 def test_what_came_late_is_listed_with_how_late(planned, capsys):
     one, two, three = planned.codes
     planned.hand_in(one, [("2.1", "right"), ("2.2", "right"), ("2.3", "right")])
@@ -123,11 +139,13 @@ def test_a_plan_elsewhere_is_named_and_one_that_is_none_is_refused(
         ('[school]\nrules = ["a\\tb"]', "must be a list of at most 5 sentences"),
         (f"[school]\nrules = ['{'a' * 121}']", "of at most 120 plain characters"),
         (f"[school]\nrules = {['a'] * 6}", "must be a list of at most 5 sentences"),
-        ("[lessons.L2]\ncounts = ['2.1']", "did you mean L02?"),
+        ("[lessons.L2]\ncounts = ['2.1']", "L2 is not a key of [lessons]"),
         ("[lessons.L02]\ndue = '2026-12-04'", "must be a date and a time"),
         ("[lessons.L02]\ndue = 2026-12-04", "must be a date and a time"),
         ("[lessons.L02]\ncounts = []", "with one at least"),
         ("[lessons.L02]\nlate = 1", "late is not a key of [lessons.L02]"),
+        ("[lessons.L02]\npoints = 0", "points must be a number above 0, up to 1000"),
+        ("[lessons.L02]\npoints = inf", "points must be a number above 0"),
         ("lessons = 3", "lessons must be one table"),
     ],
 )

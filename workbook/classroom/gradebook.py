@@ -1,19 +1,20 @@
 """Marks as files: for gradebooks, by exercise, and the notes on them.
 
-A cell is in per cent, empty where nothing was done, and says so where all answers
-were held: nothing was marked, so nothing was wrong. The columns for gradebooks
-are those that their imports look for, the same in every language.
+A cell is in per cent or in points, empty where nothing was done, and says so where
+all answers were held: nothing was marked, so nothing was wrong. The columns for
+gradebooks are those that their imports look for, the same in every language.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from workbook.classroom.chains import limits
 from workbook.classroom.files import csv_bytes, per_cent
 from workbook.classroom.marks import ExerciseMark, Place
 from workbook.classroom.roll import ClassList
+from workbook.course.session import Session
 from workbook.exercises import EXERCISES, exercises_of
 from workbook.language import say, shown, text
 
@@ -52,7 +53,7 @@ def grade_files(
     marks: Mapping[Place, ExerciseMark],
     titles: Mapping[str, str],
     *,
-    counting: Callable[[str], Sequence[str]],
+    session: Session,
 ) -> dict[str, bytes]:
     """Return the files for gradebooks and the one by exercise.
 
@@ -64,23 +65,28 @@ def grade_files(
         The marks that count.
     titles : mapping of str to str
         The gradebook's own column for a lesson; else ``Pullwright L02``.
-    counting : callable
-        Returns the exercises that make a lesson's mark.
+    session : Session
+        Which exercises make a lesson's mark, and how many points that has.
 
     Returns
     -------
     dict of str to bytes
-        Marks are in per cent. Where nothing was done a cell stays empty, so that
-        an import overwrites nothing with a nought; feedback is never among them.
+        Marks by exercise are in per cent, those of a lesson in its points: of 100,
+        which is per cent too, where the session plan sets none. Where nothing was
+        done a cell stays empty, so that an import overwrites nothing with a nought;
+        feedback is never among them.
     """
     by_code: dict[str, dict[str, ExerciseMark]] = defaultdict(dict)
     for (code, exercise), mark in marks.items():
         by_code[code][exercise] = mark
     lessons = lessons_in(marks)
     columns = [titles.get(lesson, f"Pullwright {lesson}") for lesson in lessons]
-    ids = {lesson: counting(lesson) for lesson in lessons}
+    ids = {lesson: session.counts(lesson) for lesson in lessons}
     scores = {
-        code: [per_cent(lesson_score(own, ids[lesson], lesson)) for lesson in lessons]
+        code: [
+            _points(lesson_score(own, ids[lesson], lesson), session.points(lesson))
+            for lesson in lessons
+        ]
         for code, own in by_code.items()
     }
     everybody = class_list.students
@@ -132,6 +138,11 @@ def _by_exercise(
                 f"{m.exercise} {per_cent(m.score)}: {shown(m.why)}" for m in set_so
             ),
         )
+
+
+def _points(score: float | None, most: float) -> object:
+    """Return a score as a cell, in points of so many."""
+    return per_cent(None if score is None else score * most / 100)
 
 
 def _cell(mark: ExerciseMark | None) -> object:

@@ -194,9 +194,7 @@ class _Making:
         )
         marks = with_hand_marks(tally.marks, by_hand)
         found = _changes(kept, marks, steps)
-        grades = grade_files(
-            everybody, marks, self.titles, counting=self.session.counts
-        )
+        grades = grade_files(everybody, marks, self.titles, session=self.session)
         files = {MARKS: lines, **grades}
         files[NOTES] = notes_file(told, [*by_hand.values()], HAND_MARKS)
         if self.session.due_times:

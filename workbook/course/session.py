@@ -15,6 +15,7 @@ in it may be left out; what is left out is as if there were no plan::
     [lessons.L08]
     due = 2026-12-04T18:00:00   # by the clock of whoever reads it, if it names no zone
     counts = ["8.1", "8.3"]     # the exercises that make the mark; else all of them
+    points = 20                 # of the full mark in gradebooks, else 100: per cent
 
 The school's rules stand beside the cautions. They take no caution away.
 """
@@ -24,6 +25,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from math import nan
 from pathlib import Path
 from typing import Any
 
@@ -36,6 +38,7 @@ from workbook.scenes.forms import LONGEST_FILE, read_form, refuse_unknown
 
 FILE = "session.toml"
 MOST_RULES, LONGEST_RULE = 5, 120  # characters; a page has room for these
+MOST_POINTS = 1000.0
 LIMITS: Mapping[str, tuple[float, float]] = {
     "margin": (0.1, 1.0),
     "bridle_deg": (1.0, 179.0),
@@ -59,6 +62,8 @@ class Session:
         By lesson, when its answers are due.
     counted : mapping of str to tuple of str
         By lesson, the exercises that make its mark.
+    worth : mapping of str to float
+        By lesson, the points of its full mark.
     """
 
     title: str = ""
@@ -66,6 +71,7 @@ class Session:
     own_rules: tuple[str, ...] = ()
     due_times: Mapping[str, datetime] = field(default_factory=dict)
     counted: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    worth: Mapping[str, float] = field(default_factory=dict)
 
     @property
     def rules(self) -> tuple[str, ...]:
@@ -77,6 +83,10 @@ class Session:
         """Return ids of the exercises that make a lesson's mark."""
         every = tuple(one.id for one in exercises_of(lesson))
         return self.counted.get(lesson, every)
+
+    def points(self, lesson: str) -> float:
+        """Return the points of a lesson's full mark: 100, per cent, if none are set."""
+        return self.worth.get(lesson, 100.0)
 
     def told(self, lesson: str) -> tuple[str, ...]:
         """Say which exercises of a lesson count and when it is due, if it is set."""
@@ -119,19 +129,22 @@ def session_from(text: str | bytes) -> Session:
     own = school.pop("rules", [])
     _check_rules(own)
     planned = _table(tables.get("lessons", {}), "lessons", lessons())
-    due_times, counted = {}, {}
+    due_times, counted, worth = {}, {}, {}
     for id, given in planned.items():
-        entry = _table(given, f"lessons.{id}", ("due", "counts"))
+        entry = _table(given, f"lessons.{id}", ("due", "counts", "points"))
         if "due" in entry:
             due_times[id] = _time(entry["due"], id)
         if "counts" in entry:
             counted[id] = _ids(entry["counts"], id)
+        if "points" in entry:
+            worth[id] = _points(entry["points"], id)
     return Session(
         title=title,
         school={name: _number(name, value) for name, value in school.items()},
         own_rules=tuple(own),
         due_times=due_times,
         counted=counted,
+        worth=worth,
     )
 
 
@@ -172,11 +185,21 @@ def _table(entry: object, name: str, known: Any) -> dict[str, Any]:
 
 def _number(name: str, value: object) -> float:
     low, high = LIMITS[name]
-    # A yes is a number to Python.
-    number = isinstance(value, int | float) and not isinstance(value, bool)
-    if not number or not low <= value <= high:  # type: ignore[operator]
+    if not low <= (number := _plain(value)) <= high:
         raise FormError("session.number", name=name, low=f"{low:g}", high=f"{high:g}")
-    return float(value)  # type: ignore[arg-type]
+    return number
+
+
+def _points(value: object, lesson: str) -> float:
+    if not 0 < (number := _plain(value)) <= MOST_POINTS:
+        raise FormError("session.points", lesson=lesson, most=f"{MOST_POINTS:g}")
+    return number
+
+
+def _plain(value: object) -> float:
+    """Return a number, or nan for what is none; a yes is a number to Python."""
+    number = isinstance(value, int | float) and not isinstance(value, bool)
+    return float(value) if number else nan  # type: ignore[arg-type]
 
 
 def _check_rules(rules: object) -> None:
