@@ -97,6 +97,13 @@ SETTINGS = {
         {"supply_bar": 20, "third_valve": "closed", "third_angle_deg": 30},
         {"first_resists_kn": 24, "third_resists_kn": 12, "third_bore_mm": 30},
     ],
+    "steps": [
+        {"moment": "2 let go"},
+        {"moment": "2 under load", "load_1_kn": 20, "decision_2": "new line"},
+        {"moment": "3 let go", "decision_2": "new line", "load_2_kn": 34},
+        {"moment": "4 under load", "decision_2": "move the clamp", "load_3_kn": 34},
+        {"moment": "5 let go", "decision_2": "stop"},
+    ],
     "roller": [{"between_deg": 0}, {"between_deg": 135}, {"between_deg": 180}],
 }
 

@@ -20,7 +20,11 @@ from workbook.scenes.fields import Choice, starts
 
 OTHERS = sorted({*subjects()} - {"pull"})  # which has a page of its own
 RANDOM = 500
-FEWER = {"springback": 40, "sheet edge": 100}  # each follows a rail from its hit
+FEWER = {
+    "springback": 40,
+    "sheet edge": 100,
+    "steps": 60,
+}  # each follows a rail from its hit
 ELSEWHERE = 5  # of them one in so many is drawn for a phone, and for a projector
 GRIP = 8  # px, half as wide as the handle of what can be taken is drawn
 TURNED = [  # the hit is taken close to what stands there

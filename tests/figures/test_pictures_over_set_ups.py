@@ -60,6 +60,11 @@ CHOICES = {
     "roller": [{}],
     "springback": [{}, {"stage": "hammered"}, {"stage": "let go"}],
     "sheet edge": [{}, {"clamps": "two"}],
+    "steps": [
+        {},
+        {"moment": "2 let go", "decision_2": "new line"},
+        {"moment": "3 under load", "decision_3": "move the clamp"},
+    ],
 }
 CASES = [
     pytest.param(name, choice, id=f"{name} {' '.join(choice.values())}".strip())
@@ -74,6 +79,7 @@ WHAT_IS_DRAWN = (
     *("second", "chain_at_head", "fork", "tie"),
     *("shown", "point", "left_out", "stage"),
     *("rams", "fails", "cable", "second_valve"),
+    *("moment", "decision_2", "decision_3"),
 )
 
 

@@ -45,6 +45,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "chain sag": ("S1", "S5"),
     "springback": ("S2", "S9", "S10", "S13"),
     "sheet edge": ("S2", "S9", "S10", "S13"),
+    "steps": ("S2", "S9"),
     "rams": ("S1", "S4", "S5", "S11"),
     "final check": ("S15",),
     "fire": ("S1", "S2", "S3", "S4", "S5", "S14"),
