@@ -95,6 +95,7 @@ def test_the_table_is_the_teaching_plans():
     assert standing("steps") == {"S2", "S9"}
     assert standing("L15") == standing("springback") == {"S2", "S9", "S10", "S13"}
     assert standing("final check") == {"S15"}
+    assert standing("L17") == standing("L11") - {"S5"} | {"S9", "S10", "S13"}
     assert standing("sheet edge") == standing("springback")
     assert standing("L11") == standing("fire") == {"S1", "S2", "S3", "S4", "S5", "S14"}
     assert standing("arrow") == standing("L02")

@@ -32,6 +32,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "L11": ("S1", "S2", "S3", "S4", "S5", "S14"),
     "L12": ("S1", "S4", "S5", "S11"),
     "L15": ("S2", "S9", "S10", "S13"),
+    "L17": ("S1", "S2", "S3", "S4", "S9", "S10", "S13", "S14"),
     # Explorers, which the line beside their result opens, after S0.
     "hit": ("S12", "S13"),
     "arrow": ("S2", "S6"),
