@@ -97,6 +97,7 @@ def test_the_table_is_the_teaching_plans():
     assert standing("final check") == {"S15"}
     assert standing("L17") == standing("L11") - {"S5"} | {"S9", "S10", "S13"}
     assert standing("sheet edge") == standing("springback")
+    assert standing("L14") == standing("holding") == {"S1", "S3"}
     assert standing("L11") == standing("fire") == {"S1", "S2", "S3", "S4", "S5", "S14"}
     assert standing("arrow") == standing("L02")
 

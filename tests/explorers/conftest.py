@@ -104,6 +104,13 @@ SETTINGS = {
         {"moment": "4 under load", "decision_2": "move the clamp", "load_3_kn": 34},
         {"moment": "5 let go", "decision_2": "stop"},
     ],
+    "holding": [
+        {"hold_mm": 600, "arm_mm": 1400, "pull_kn": 35},
+        {"up_mm": 2000, "pulley_mm": 1000, "hold_mm": 2200},
+        {"up_mm": 0, "pulley_mm": 100, "arm_mm": 300},
+        {"way": "up", "hold_mm": 2200, "arm_mm": 300},
+        {"way": "up", "hold_mm": 600, "arm_mm": 1400, "pull_kn": 35},
+    ],
     "roller": [{"between_deg": 0}, {"between_deg": 135}, {"between_deg": 180}],
 }
 

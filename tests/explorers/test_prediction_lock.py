@@ -240,6 +240,7 @@ DRAWN = [
     ("L08", "bridle", "M14_bridle_half", "beside", "P: expected"),
     ("L09", "hung", "M19_sag_is_slack", "picture", "P 15.0 mm"),
     ("L10", "path", "slip_mult_div", "beside", "P: expected"),
+    ("L14", "body", "M16_one_chain", "beside", "P: expected"),
     ("L15", "rail", "M30_no_springback", "picture", "P 14.0 mm"),
     ("L15", "edge", "one_edge_only", "beside", "P: expected"),
 ]

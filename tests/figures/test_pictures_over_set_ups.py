@@ -56,6 +56,7 @@ CHOICES = {
         {"chain_at_head": "over a fixed roller"},
     ],
     "pull line": [{}],
+    "holding": [{}, {"way": "up"}],
     "rams": [{}, {"second_valve": "closed"}],
     "roller": [{}],
     "springback": [{}, {"stage": "hammered"}, {"stage": "let go"}],
@@ -78,7 +79,7 @@ RENDERED = 8  # set-ups, of each case; what is rendered is compared of them all
 WHAT_IS_DRAWN = (
     *("second", "chain_at_head", "fork", "tie"),
     *("shown", "point", "left_out", "stage"),
-    *("rams", "fails", "cable", "second_valve"),
+    *("rams", "fails", "cable", "second_valve", "way"),
     *("moment", "decision_2", "decision_3"),
 )
 

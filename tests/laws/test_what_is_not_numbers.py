@@ -110,6 +110,15 @@ CALLS = {
             "tolerance": 1e-3,
         },
     },
+    "holding.levers": {
+        "hold_lever": {
+            "force": [0, -1e4],
+            "at": [1.0, 0],
+            "hook": [-1.0, 0],
+            "direction": [0, -1],
+            "turning_point": [0, 0],
+        }
+    },
     "holding.stiffness_centre": {
         "stiffness_centre": {"clamps": Clamps(**CLAMPS), "normal": [0, 0, 1]},
     },

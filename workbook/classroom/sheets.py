@@ -28,6 +28,7 @@ from workbook.figures.pictures import (
     chain_sag,
     damaged_box,
     hit_car,
+    holding,
     line_of_fire,
     measuring,
     pull_line,
@@ -72,6 +73,7 @@ VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
     ("rams", "above"): lambda one, system: shared_line.plan_view(
         one, system, brief=True
     ),
+    ("holding", "side"): holding.holding_view,
     ("springback", "side"): springback.curve_view,
 }
 """How a subject is drawn to be read, by where it is seen from."""

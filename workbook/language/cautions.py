@@ -31,6 +31,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "L10": ("S6", "S7"),
     "L11": ("S1", "S2", "S3", "S4", "S5", "S14"),
     "L12": ("S1", "S4", "S5", "S11"),
+    "L14": ("S1", "S3"),
     "L15": ("S2", "S9", "S10", "S13"),
     "L17": ("S1", "S2", "S3", "S4", "S9", "S10", "S13", "S14"),
     # Explorers, which the line beside their result opens, after S0.
@@ -49,6 +50,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "steps": ("S2", "S9"),
     "rams": ("S1", "S4", "S5", "S11"),
     "final check": ("S15",),
+    "holding": ("S1", "S3"),
     "fire": ("S1", "S2", "S3", "S4", "S5", "S14"),
 }
 """Where each caution stands: the one table that every surface is made or tested by."""
