@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import permutations
 from typing import TYPE_CHECKING, Any
 
-from workbook.bay.acts import FIELDS, RECORD
+from workbook.bay.acts import FIELDS
 from workbook.bay.car import VERSION
 from workbook.bay.floor import bay_floor
 from workbook.bay.questions import ITEMS
@@ -21,6 +21,7 @@ from workbook.bay.wording import condition_words, question_words
 from workbook.equipment import shop
 from workbook.errors import FormError
 from workbook.exercises.bank.lesson_11 import STEPS
+from workbook.exercises.bank.lesson_16 import RECORD
 from workbook.language import say, text
 from workbook.mechanics.survey.damage import KINDS
 from workbook.quantities.typed import read_quantity

@@ -15,6 +15,7 @@ from widgets.practice_bay import PracticeBay
 from widgets.prediction import PredictionLock
 from widgets.question import ExerciseCard
 from widgets.reading import Reading
+from widgets.repair_record import RepairRecord
 from widgets.reveal import Reveal
 from widgets.way_in import WayInCard
 from widgets.words import WordList
@@ -143,6 +144,10 @@ class LessonParts:
     def practice_bay(self) -> PracticeBay:
         """Return the practice bay, with the reader's job in it."""
         return self._behind(PracticeBay())
+
+    def repair_record(self) -> RepairRecord:
+        """Return the worked repair record, and that of the reader's own job."""
+        return RepairRecord()
 
     def exit_question(self) -> ExerciseCard:
         """Return the exercise that ends the lesson, and counts."""

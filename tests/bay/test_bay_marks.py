@@ -6,7 +6,6 @@ import numpy as np
 import pytest
 from bay_jobs import BEGIN
 
-from workbook.bay.acts import RECORD
 from workbook.bay.car import car_for
 from workbook.bay.good_job import can_be_done, good_job, most_tension, worst_left
 from workbook.bay.job import do, new_job
@@ -16,6 +15,7 @@ from workbook.bay.questions import FROM_ACTS, GATE, ITEMS, STEPS
 from workbook.bay.wording import fault_words, question_words
 from workbook.classroom.roll import Student, made_class, write_class
 from workbook.cli import main
+from workbook.exercises.bank.lesson_16 import RECORD
 from workbook.scenes.kestrin import kestrin_differences, kestrin_points
 
 CODES = {"class_key": "oak", "student": "S0"}

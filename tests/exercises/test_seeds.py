@@ -111,6 +111,7 @@ def test_another_student_gets_other_numbers():
         "L12",
         "L14",
         "L15",
+        "L16",
     ):
         sheets = [
             [

@@ -51,6 +51,7 @@ def test_the_hardest_lessons_have_worked_examples():
         "L12",
         "L14",
         "L15",
+        "L16",
     }
 
 

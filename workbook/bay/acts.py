@@ -24,11 +24,6 @@ LONGEST_NAME = 60
 LONGEST_TEXT = 1_000
 MOST_NAMES = 40
 FIELDS = read_fields("bay")
-RECORD = (
-    "vehicle", "procedure", "who", "story", "before", "anchor layout", "pulls",
-    "after release", "stress relief", "parts", "heat", "after", "checks", "signatures",
-)  # fmt: skip
-"""The 14 fields of the repair record, as lesson 16 has them."""
 
 
 def one_of(names: Iterable[str], value: object, *, what: str) -> str:

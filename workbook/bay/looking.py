@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from workbook.bay.acts import RECORD, one_of
+from workbook.bay.acts import one_of
 from workbook.bay.car import VERSION
 from workbook.bay.questions import ITEMS
 from workbook.bay.state import Bay, BayReading, Rules
 from workbook.errors import OutOfRangeError
+from workbook.exercises.bank.lesson_16 import RECORD
 from workbook.mechanics.survey.damage import KINDS
 from workbook.quantities.units import factor
 from workbook.scenes.kestrin import NAME, measured_kestrin

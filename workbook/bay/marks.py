@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.bay.acts import RECORD
 from workbook.bay.floor import bay_floor
 from workbook.bay.good_job import GoodJob, good_job
 from workbook.bay.holding import sides_clamped
@@ -21,6 +20,7 @@ from workbook.bay.metal import metal_stiffness
 from workbook.bay.questions import FROM_ACTS, GATE, ITEMS, PASS, STEPS, BayAsked
 from workbook.equipment import pick, shop
 from workbook.exercises.answers.quantity import Quantity
+from workbook.exercises.bank.lesson_16 import RECORD
 from workbook.mechanics.hydraulics.supply import Rams, moving_pressures
 from workbook.mechanics.survey.damage import KINDS
 from workbook.mechanics.vectors import norm, rise_of, side_angle_of

@@ -14,13 +14,14 @@ from dataclasses import dataclass, field
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from workbook.bay.acts import RECORD, one_of
+from workbook.bay.acts import one_of
 from workbook.bay.car import VERSION
 from workbook.bay.floor import bay_floor
 from workbook.bay.good_job import MOST_PULLS, GoodHands, plan_for, set_out_of
 from workbook.bay.job import do
 from workbook.bay.questions import ITEMS
 from workbook.errors import FormError, WorkbookError
+from workbook.exercises.bank.lesson_16 import RECORD
 from workbook.quantities.units import factor
 
 if TYPE_CHECKING:

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from workbook.bay.acts import RECORD
 from workbook.bay.floor import bay_floor, bench_top
 from workbook.bay.job import do, new_job
 from workbook.bay.paper import PARTS, PaperPull, paper_pulls
@@ -22,6 +21,7 @@ from workbook.classroom.files import in_name, write_all
 from workbook.classroom.press import Press
 from workbook.equipment import pick, shop
 from workbook.exercises.bank.lesson_11 import STEPS
+from workbook.exercises.bank.lesson_16 import RECORD
 from workbook.exercises.seeds import Stream
 from workbook.language import caution, say, text
 from workbook.mechanics.pull.linkage import solve_pull

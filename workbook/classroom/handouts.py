@@ -26,6 +26,7 @@ from workbook.course import lessons
 from workbook.course.predictions import asked_on_paper, options
 from workbook.course.session import NO_PLAN, Session
 from workbook.exercises import exercises_of, wording
+from workbook.exercises.engine import variant_from
 from workbook.figures.drawing.on_axes import figure_of
 from workbook.language import caution, left_out, say, text
 from workbook.quantities.units import METRIC, UnitSystem
@@ -36,7 +37,7 @@ if TYPE_CHECKING:
     from workbook.figures.drawing.marks import Sheet
 
 Paper = Literal["a4", "us-letter"]
-MADE_ON_A_PAGE = 4  # answers that are made
+MADE_ON_A_PAGE, ROWS_ON_A_PAGE = 4, 36  # answers that are made, and their lines
 KEY_ROWS = 200  # set in one go; a class of 24 with seven exercises has 168
 LONGEST_NAME = 60  # characters of a name on a handout
 PAPERS: Mapping[str, Paper] = {"A4": "a4", "Letter": "us-letter"}
@@ -136,8 +137,12 @@ def student_pages(lesson: str) -> int:
     >>> student_pages("L07"), student_pages("L09")
     (3, 2)
     """
-    made = sum(is_made(one) for one in exercises_of(lesson))
-    return 2 + ceil(made / MADE_ON_A_PAGE)
+    shown = [
+        printed(variant_from(one, one.by_hand.numbers), METRIC)
+        for one in exercises_of(lesson)
+        if is_made(one)
+    ]
+    return 2 + len(_made_pages(shown))
 
 
 class _Page:
@@ -249,7 +254,8 @@ def _student(
 
 def _made_pages(made: Sequence[dict[str, Any]]) -> list[Sequence[dict[str, Any]]]:
     """Return answers that are made by page, about as many on each."""
-    pages = ceil(len(made) / MADE_ON_A_PAGE)
+    rows = sum(len(one["rows"]) for one in made)
+    pages = max(ceil(len(made) / MADE_ON_A_PAGE), ceil(rows / ROWS_ON_A_PAGE))
     each = ceil(len(made) / pages) if pages else 1
     return [made[first : first + each] for first in range(0, len(made), each)]
 

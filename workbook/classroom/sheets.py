@@ -27,6 +27,7 @@ from workbook.figures.pictures import (
     bridle,
     chain_sag,
     damaged_box,
+    final_check,
     hit_car,
     holding,
     line_of_fire,
@@ -69,6 +70,7 @@ VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
         one, system, seen="top"
     ),
     ("bridle", "above"): lambda one, system: bridle.plan_view(one, system, brief=True),
+    ("final check", "side"): final_check.view_to_read,
     ("chain sag", "side"): chain_sag.side_view,
     ("rams", "above"): lambda one, system: shared_line.plan_view(
         one, system, brief=True

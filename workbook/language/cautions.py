@@ -33,6 +33,7 @@ STANDING: Mapping[str, tuple[str, ...]] = {
     "L12": ("S1", "S4", "S5", "S11"),
     "L14": ("S1", "S3"),
     "L15": ("S2", "S9", "S10", "S13"),
+    "L16": ("S15",),
     "L17": ("S1", "S2", "S3", "S4", "S9", "S10", "S13", "S14"),
     # Explorers, which the line beside their result opens, after S0.
     "hit": ("S12", "S13"),

@@ -157,6 +157,16 @@ def row_view(
     )
 
 
+def view_to_read(solved: FinalList, system: UnitSystem) -> Drawing:
+    """Return the left side to be read with a ruler: no difference has its number."""
+    drawn = row_view(
+        solved, system, rows=solved.groups[0], called=SIDES[0], full=_scale(solved, ())
+    )
+    told = ("value ", "step ", "label step ")
+    silent = [mark for mark in drawn.moving if not mark.name.startswith(told)]
+    return replace(drawn, moving=silent)
+
+
 def _names(solved: FinalList, row: int, x: float, system: UnitSystem) -> list[Mark]:
     """Write below a column which point it is, or which diagonal and from which side."""
     if solved.shown != "diagonal":
