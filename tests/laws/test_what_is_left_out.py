@@ -34,6 +34,7 @@ LEFT_OUT = {
         "pull_that_relieves": {"about": ORIGIN},
         "hold_downs": {"tolerance": 1e-3},
     },
+    "holding.levers": {"hold_lever": {"turning_point": (0.0, 0.0)}},
     "holding.wrenches": {
         "components": {"count": 3},
         "net_wrench": {"about": ORIGIN},
@@ -140,6 +141,7 @@ LIMITS = {
     "LARGEST_BEND": 1.3,
     "TEAR_ACCURACY": 1e-6,
     "NO_WAY": 1e-6,
+    "NO_ARM": 1e-9,
     "CORRECTION": 1e-7,
     "ITERATIONS": 14,
     "SLACK": 1e-10,

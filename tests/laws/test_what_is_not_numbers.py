@@ -380,6 +380,11 @@ CALLS = {
         "off_neighbours": {"differences": [0.001, 0.002, 0.001]},
         "read_under_load": {"reading": 0.001, "load": 8e3, "stiffness": 2e6},
     },
+    "survey.what_is_left": {
+        "share_done": {"start": [0.024, 0.018, 0.01], "left": [0.01, 0.006, 0.007]},
+        "grew": {"before": 0.001, "after": 0.002},
+        "next_force": {"last": 18e3, "lacks": 0.006, "rate": 1.5e-6},
+    },
     "survey.tapes": {
         "length_along_datum": {"tape_length": 2.0, "rise": 0.2},
         "middle_off_centre": {"left": 0.5, "right": 0.48},

@@ -17,14 +17,16 @@ FLOOR, BEAM = 34.0, 96.0
 ABOVE = (0.0, -11.0)  # px, a measure's name over it
 
 
-def _beam(left: float, right: float) -> list[Mark]:
-    box = [(left, BEAM), (right, BEAM), (right, BEAM + 14), (left, BEAM + 14)]
-    return [Line([(8, FLOOR), (412, FLOOR)], "floor"), Polygon(box, "body")]
+def _beam(left: float, right: float, *, up: float = 0.0) -> list[Mark]:
+    low, floor = BEAM + up, FLOOR + up
+    box = [(left, low), (right, low), (right, low + 14), (left, low + 14)]
+    return [Line([(8, floor), (412, floor)], "floor"), Polygon(box, "body")]
 
 
-def _turning_point(x: float) -> list[Mark]:
-    foot = [(x, BEAM), (x + 14, FLOOR), (x - 14, FLOOR)]
-    return [Polygon(foot, "support"), Marker((x, BEAM), "disc", "clamp")]
+def _turning_point(x: float, *, up: float = 0.0) -> list[Mark]:
+    top, floor = BEAM + up, FLOOR + up
+    foot = [(x, top), (x + 14, floor), (x - 14, floor)]
+    return [Polygon(foot, "support"), Marker((x, top), "disc", "clamp")]
 
 
 def lever_hold(words: Words) -> list[View]:
@@ -32,19 +34,19 @@ def lever_hold(words: Words) -> list[View]:
 
     Words: ``pull`` and its ``arm``, ``hold`` wanted and its ``hold_arm``, ``turns``.
     """
-    pivot, hook, back = 236.0, 336.0, 70.0
+    pivot, hook, back = 186.0, 276.0, 40.0
     marks: list[Mark] = [
-        *_beam(50, 356),
+        *_beam(20, 296),
         *_turning_point(pivot),
         Arrow((hook, BEAM), (hook, 46), "force pull"),
-        Label((hook + 10, 66), words["pull"], role_of(words["pull"]), (0, 0), "start"),
+        Label((hook + 8, 66), words["pull"], role_of(words["pull"]), (0, 0), "start"),
         Arrow((back, BEAM), (back, 46), "force second"),
         Label((back + 10, 66), words["hold"], role_of(words["hold"]), (0, 0), "start"),
         *dimension((pivot, 128), (hook, 128), words["arm"], shift=ABOVE),
-        *dimension((back, 128), (pivot, 128), words["hold_arm"], shift=ABOVE),
+        *dimension((back, 150), (pivot, 150), words["hold_arm"], shift=ABOVE),
         Label((pivot, 18), words["turns"], "small text", (0, 0)),
     ]
-    return [View(words["caption"], marks, 170.0)]
+    return [View(words["caption"], marks, 190.0)]
 
 
 def redirect_between(words: Words, *, between: float) -> list[View]:
@@ -63,10 +65,10 @@ def redirect_between(words: Words, *, between: float) -> list[View]:
         Label((pulley[0], 14), words["load"], role_of(words["load"]), (0, 0)),
         Label((pulley[0], pulley[1] + bow), words["between"], "angle text", (0, -12)),
     ]
-    for way, align, aside in ((ways[0], "end", -10.0), (ways[1], "start", 10.0)):
+    for way in ways:
         end = towards(pulley, way, long)
         at = (end[0], end[1] + 12)
-        marks.append(Label(at, words["tension"], "small text", (aside, 0), align))
+        marks.append(Label(at, words["tension"], "small text", (0, 0)))
     return [View(words["caption"], marks, 200.0)]
 
 
@@ -83,15 +85,14 @@ def net_lift(words: Words, *, rise: float) -> list[View]:
         Line(arc(hook, 58, 0.0, rise), "angle"),
         Arrow(hook, tip, "force pull"),
         Label(
-            (tip[0] + 8, tip[1] + 8),
+            (tip[0], tip[1] + 14),
             words["tension"],
             role_of(words["tension"]),
             (0, 0),
-            "start",
         ),
         Label((hook[0] + 66, hook[1]), words["rise"], "angle text", (0, -11), "start"),
         Arrow((196, BEAM), (196, 46), "force resultant"),
-        Label((182, 66), words["weight"], "text", (0, 0), "end"),
+        Label((206, 66), words["weight"], "text", (0, 0), "start"),
         Marker(hook, "square", "clamp"),
         Label((120, 140), words["lift"], role_of(words["lift"]), (0, 0)),
     ]
@@ -125,24 +126,29 @@ def four_holds(words: Words) -> list[View]:
     """
     pivot, hook = 300.0, 372.0
     places = {"close": 240.0, "square": 172.0, "leaning": 124.0, "soft": 34.0}
-    wavy = [(14, BEAM), (30, BEAM + 6), (44, BEAM - 2), (60, BEAM + 6), (60, BEAM + 14)]
-    wavy += [(44, BEAM + 8), (30, BEAM + 20), (14, BEAM + 12)]
+    up = 14.0  # for the names below the floor
+    low, floor = BEAM + up, FLOOR + up
+    wavy = [(14, low), (30, low + 6), (44, low - 2), (60, low + 6), (60, low + 14)]
+    wavy += [(44, low + 8), (30, low + 20), (14, low + 12)]
     marks: list[Mark] = [
-        *_beam(60, 388),
+        *_beam(60, 388, up=up),
         Polygon(wavy, "body"),
-        *_turning_point(pivot),
-        Arrow((hook, BEAM), (hook, 50), "force pull"),
-        Label((hook - 14, 66), words["pull"], "text", (0, 0), "end"),
-        *dimension((pivot, 128), (hook, 128), words["arm"], shift=ABOVE),
-        Label((34, 130), words["bent"], "small text", (0, 0)),
-        Label((180, 140), words["wanted"], "strong text", (0, 0)),
+        *_turning_point(pivot, up=up),
+        Arrow((hook, low), (hook, 50 + up), "force pull"),
+        Label((hook - 14, 66 + up), words["pull"], "text", (0, 0), "end"),
+        *dimension((pivot, 128 + up), (hook, 128 + up), words["arm"], shift=ABOVE),
+        Label((34, 130 + up), words["bent"], "small text", (0, 0)),
+        Label((180, 140 + up), words["wanted"], "strong text", (0, 0)),
     ]
-    for k, (name, x) in enumerate(places.items()):
-        foot = (x - 36, FLOOR) if name == "leaning" else (x, FLOOR)
-        low = 18.0 if k % 2 else 4.0
+    rows = {"close": 21.0, "square": 8.0, "leaning": 21.0, "soft": 34.0}
+    for name, x in places.items():
+        foot = (x - 36, floor) if name == "leaning" else (x, floor)
+        at, align = (foot[0], rows[name]), "middle"
+        if name == "soft":
+            at, align = (4.0, rows[name]), "start"
         marks += [
-            Line([(x, BEAM), foot], "second leg"),
+            Line([(x, low), foot], "second leg"),
             Marker(foot, "diamond", "anchor"),
-            Label((foot[0] if name != "soft" else 40, low), words[name], "small text"),
+            Label(at, words[name], "small text", (0, 0), align),
         ]
-    return [View(words["caption"], marks, 176.0)]
+    return [View(words["caption"], marks, 190.0)]

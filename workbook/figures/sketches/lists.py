@@ -22,17 +22,17 @@ def twelve_points(words: Words) -> list[View]:
     """
     marks: list[Mark] = []
     for k in range(2 * ROWS):
-        x, y = 14 + COLUMN * (k // ROWS), 214.0 - 27 * (k % ROWS)
-        band = [(x + 46, y - 9), (x + 86, y - 9), (x + 86, y + 9), (x + 46, y + 9)]
+        x, y = 8 + COLUMN * (k // ROWS), 214.0 - 27 * (k % ROWS)
+        band = [(x + 22, y - 9), (x + 58, y - 9), (x + 58, y + 9), (x + 22, y + 9)]
         marks += [
             Polygon(band, "limit band"),
-            Marker((x + 66, y), "ring", "specified"),
+            Marker((x + 40, y), "ring", "specified"),
             Label((x, y), str(k + 1), "strong text", (0, 0), "start"),
-            Label((x + 98, y), words[f"p{k + 1}"], "text", (0, 0), "start"),
+            Label((x + 64, y), words[f"p{k + 1}"], "small text", (0, 0), "start"),
         ]
     marks += [
-        Label((14, 46), words["given"], "text", (0, 0), "start"),
-        Label((14, 20), words["wanted"], role_of(words["wanted"]), (0, 0), "start"),
+        Label((8, 46), words["given"], "text", (0, 0), "start"),
+        Label((8, 20), words["wanted"], role_of(words["wanted"]), (0, 0), "start"),
     ]
     return [View(words["caption"], marks, 252.0)]
 
@@ -42,16 +42,16 @@ def six_neighbours(words: Words) -> list[View]:
 
     Words: ``n1`` to ``n6``, the differences, and the ``step`` wanted.
     """
-    marks: list[Mark] = [Line([(20, 84), (400, 84)], "reference")]
+    marks: list[Mark] = [Line([(20, 98), (400, 98)], "reference")]
     for k in range(6):
-        x = 42.0 + 66 * k
-        band = [(x - 9, 54), (x + 9, 54), (x + 9, 114), (x - 9, 114)]
+        x, aside = 42.0 + 66 * k, 68 + 56.8 * k
+        band = [(x - 9, 72), (x + 9, 72), (x + 9, 124), (x - 9, 124)]
         marks += [
             Polygon(band, "limit band"),
-            Marker((x, 84), "ring", "specified"),
-            Label((x, 132), str(k + 1), "strong text"),
-            Label((x, 36), words[f"n{k + 1}"], "text"),
+            Marker((x, 98), "ring", "specified"),
+            Label((x, 142), str(k + 1), "strong text"),
+            Label((aside, 60 - 16 * (k % 3)), words[f"n{k + 1}"], "small text"),
         ]
     step = words["step"]
-    marks.append(Label((20, 12), step, role_of(step), (0, 0), "start"))
-    return [View(words["caption"], marks, 168.0)]
+    marks.append(Label((20, 10), step, role_of(step), (0, 0), "start"))
+    return [View(words["caption"], marks, 180.0)]

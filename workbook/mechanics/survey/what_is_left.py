@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.magnitudes import finite
+from workbook.mechanics.magnitudes import alike, finite, triples
 from workbook.mechanics.vectors import Array, norm
 
 
@@ -28,9 +28,10 @@ def share_done(start: ArrayLike, left: ArrayLike) -> Array:
     >>> share_done([0.024, 0.018, 0.010], [0.010, 0.006, 0.007]).round(3).item()
     0.57
     """
-    first = norm(np.asarray(start, dtype=float))
+    first, now = (norm(triples(x, name="differences")) for x in (start, left))
+    alike(differences=first, reading=now)
     with np.errstate(divide="ignore", invalid="ignore"):
-        return np.asarray(1 - norm(np.asarray(left, dtype=float)) / first)
+        return np.asarray(1 - now / first)
 
 
 def grew(before: ArrayLike, after: ArrayLike) -> Array:
@@ -53,7 +54,8 @@ def grew(before: ArrayLike, after: ArrayLike) -> Array:
     >>> grew([-0.002], [0.005]).round(4).tolist()
     [0.003]
     """
-    now, then = np.asarray(after, dtype=float), np.asarray(before, dtype=float)
+    now, then = (finite(x, name="differences", unit="m") for x in (after, before))
+    alike(differences=then, reading=now)
     return np.asarray(np.abs(now) - np.abs(then))
 
 
@@ -87,4 +89,7 @@ def next_force(last: ArrayLike, *, lacks: ArrayLike, rate: ArrayLike) -> Array:
     each = finite(rate, name="rate", unit="m/N")
     if not np.all(each > 0):
         raise OutOfRangeError("survey.does_not_move")
-    return np.asarray(np.asarray(last, dtype=float) + np.asarray(lacks) / each)
+    force = finite(last, name="force", unit="N")
+    short = finite(lacks, name="differences", unit="m")
+    alike(force=force, differences=short, rate=each)
+    return np.asarray(force + short / each)
