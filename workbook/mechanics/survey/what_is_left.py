@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from workbook.errors import OutOfRangeError
-from workbook.mechanics.magnitudes import alike, finite, triples
+from workbook.mechanics.magnitudes import alike, finite, numbers, triples
 from workbook.mechanics.vectors import Array, norm
 
 
@@ -54,7 +54,8 @@ def grew(before: ArrayLike, after: ArrayLike) -> Array:
     >>> grew([-0.002], [0.005]).round(4).tolist()
     [0.003]
     """
-    now, then = (finite(x, name="differences", unit="m") for x in (after, before))
+    # One that was not read is nan, and so is how it grew.
+    now, then = (numbers(x, name="differences") for x in (after, before))
     alike(differences=then, reading=now)
     return np.asarray(np.abs(now) - np.abs(then))
 
