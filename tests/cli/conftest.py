@@ -1,5 +1,6 @@
 """A class and its hand-ins, written as the workbook writes them."""
 
+import csv
 import json
 import random
 from datetime import datetime, timedelta, timezone
@@ -8,6 +9,7 @@ from itertools import count
 import pytest
 
 from workbook.classroom.roll import Student, made_class, write_class
+from workbook.cli import main
 from workbook.exercises import exercise
 from workbook.exercises.answers.quantity import Quantity
 from workbook.exercises.replay import replay, seed_of, variant_of
@@ -146,6 +148,21 @@ class Class:
         path.write_text(text, "utf-8")
         return path
 
+    def mark(self, *options):
+        """Mark the folder; the command must do it."""
+        order = ["mark", str(self.file), str(self.folder), "-o", str(self.out)]
+        assert main([*order, *options]) == 0
+
+    def table(self, name, **options):
+        """Read a table of the marks back as another program would."""
+        with (self.out / name).open(encoding="utf-8-sig", newline="") as file:
+            return [*csv.DictReader(file, **options)]
+
+    def notes(self):
+        """Return the notes on what was handed in."""
+        text = (self.out / "notes.txt").read_text("utf-8")
+        return text.split("\n\n")[0].splitlines()[1:]
+
     def kept(self, *kinds):
         """Return lines of the marks file of some kinds."""
         text = (self.out / "marks.jsonl").read_text("utf-8")
@@ -155,6 +172,12 @@ class Class:
         """Return the checker's marks by code and exercise."""
         found = self.kept("mark")
         return {(x["code"], x["exercise"]): x for x in found if x["by"] == "checker"}
+
+
+@pytest.fixture
+def own_settings(tmp_path, monkeypatch):
+    """Keep the reader's one setting among the test's own files."""
+    monkeypatch.setenv("PULLWRIGHT_SETTINGS", str(tmp_path / "settings"))
 
 
 @pytest.fixture
