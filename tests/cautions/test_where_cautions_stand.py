@@ -11,9 +11,6 @@ import nbformat
 import pytest
 
 from widgets import EXPLORERS, ExerciseCard, lesson
-from workbook.classroom.handouts import student_pages
-from workbook.classroom.roll import Student, made_class, write_class
-from workbook.classroom.sheets import printed_lessons
 from workbook.cli import main
 from workbook.course import lessons
 from workbook.exercises import EXERCISES
@@ -180,20 +177,7 @@ def test_a_card_shows_one_line_that_opens_the_full_text(id):
     assert not any(text in rest for text in texts)
 
 
-@pytest.mark.parametrize("lesson", printed_lessons())
-def test_a_handout_has_the_cautions_of_its_lesson_on_its_pages(lesson, tmp_path):
-    made = made_class([Student(name="A")], key="oak")
-    write_class(tmp_path / "class.csv", made)
-    main(["handout", "class.csv", lesson, "--out", "out"])
-
-    text = pages(tmp_path / "out" / f"{lesson} {made.students[0].code}.pdf")
-
-    assert len(text) == student_pages(lesson)
-    assert all(caution("S0") in page for page in text)
-    whole = " ".join(text)
-    found = {name for name in CAUTIONS if caution(name) in whole}
-    assert found == standing("page", lesson)
-
+# Of the handouts: tests/cli/test_classroom_handout.py.
 
 COMMANDS = {
     "pull": ["pull", "one.toml"],

@@ -31,7 +31,7 @@ from workbook.exercises.engine import variant_for
 from workbook.exercises.replay import variant_of
 from workbook.figures.drawing.marks import Label, Line
 from workbook.figures.pictures import subjects
-from workbook.language import STANDING, caution, left_out
+from workbook.language import CAUTIONS, STANDING, caution, left_out
 from workbook.quantities.units import INCH, METRIC
 from workbook.reader.record import FILE, Record
 from workbook.scenes.setups import from_code
@@ -223,7 +223,12 @@ def test_every_student_gets_whole_pages_with_their_cautions(lesson, paper, print
             assert f"{code} · page {number} of {len(own)}" in page
         assert all(left_out([name]).split(".")[0] in own[0] for name in leaves_out)
         assert all(caution(name) in own[0] for name in named)
-    for box in boxes(folder / f"{lesson} {next(iter(pages))}.pdf"):
+        whole = " ".join(own)
+        found = {name for name in CAUTIONS if caution(name) in whole}
+        assert found == {*STANDING["page"], *named}
+    of_one = boxes(folder / f"{lesson} {next(iter(pages))}.pdf")
+    assert len(of_one) == handouts.student_pages(lesson)
+    for box in of_one:
         (left, low, right, high), (wide, tall) = box
         assert min(left, low) >= 5 * POINTS_PER_MM
         assert right <= wide - 5 * POINTS_PER_MM

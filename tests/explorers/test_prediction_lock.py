@@ -8,6 +8,7 @@ import pytest
 from widgets import LessonParts
 from widgets.prediction import PredictionLock
 from workbook.course import lesson, lessons
+from workbook.figures.pictures import subjects
 from workbook.language import say, text
 from workbook.quantities.units import INCH
 from workbook.reader.record import record_here
@@ -18,6 +19,13 @@ ONE = lesson("L00").explorers[0]
 
 def held(explorer):
     return explorer.held
+
+
+# What a lock holds of each explorer is in test_held_explorers.
+@pytest.fixture(params=["pull", "roller"])
+def subject(request):
+    """Return the subject with the most to be set, and the one with the least."""
+    return subjects()[request.param]
 
 
 @pytest.fixture

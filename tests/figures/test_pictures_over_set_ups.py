@@ -73,8 +73,9 @@ CASES = [
     for choice in CHOICES[name]
 ]
 RANDOM = 40
-SYSTEMS = [METRIC, INCH]  # in turn: where a mark stands is the same in both
-RENDERED = 8  # set-ups, of each case; what is rendered is compared of them all
+# In turn: a mark stands in one room as in the other, and in both systems.
+TURNS = [(system, room) for room in ("page", "projector") for system in (METRIC, INCH)]
+RENDERED = 16  # set-ups, of each case; what is rendered is compared of them all
 # The choices that say what there is to draw.
 WHAT_IS_DRAWN = (
     *("second", "chain_at_head", "fork", "tie"),
@@ -119,14 +120,23 @@ def all_at_once(name, choice):
     return subjects()[name].solve({**arrays, **choice})
 
 
-def sheets_of(name, solved, ghost=None, system=METRIC):
+def sheets_in(room, name, solved, ghost=None, system=METRIC):
     subject = subjects()[name]
-    ghosts = [] if ghost is None else [("I", ghost)]
-    looks = [
-        Look(system=subject.units(system), ghosts=ghosts, room=room, extras=extras)
-        for room, extras in ((ROOMS["page"], subject.extras), (ROOMS["projector"], ()))
+    look = Look(
+        system=subject.units(system),
+        ghosts=[] if ghost is None else [("I", ghost)],
+        room=ROOMS[room],
+        extras=subject.extras if room == "page" else (),
+    )
+    return [*subject.sheets(solved, look).each]
+
+
+def sheets_of(name, solved, ghost=None):
+    return [
+        sheet
+        for room in ("page", "projector")
+        for sheet in sheets_in(room, name, solved, ghost)
     ]
-    return [one for look in looks for one in subject.sheets(solved, look).each]
 
 
 def marks_of(sheet):
@@ -165,13 +175,13 @@ def test_one_call_gives_the_numbers_of_each_set_up(name, choice):
 @pytest.mark.parametrize(("name", "choice"), CASES)
 def test_one_call_draws_every_mark_of_each_set_up(name, choice):
     many, ghost = all_at_once(name, choice), single(name, 0, ())
-    drawn = [sheets_of(name, many, ghost, system) for system in SYSTEMS]
+    drawn = [sheets_in(room, name, many, ghost, system) for system, room in TURNS]
 
     for nth, row in enumerate(np.flatnonzero(many.stands)):
-        which = nth % len(SYSTEMS)
+        system, room = TURNS[nth % len(TURNS)]
         solved = single(name, row, tuple(choice.items()))
-        alone = sheets_of(name, solved, ghost, SYSTEMS[which])
-        for sheet, one in zip(drawn[which], alone, strict=True):
+        alone = sheets_in(room, name, solved, ghost, system)
+        for sheet, one in zip(drawn[nth % len(TURNS)], alone, strict=True):
             taken = sheet.at(row)
             assert taken.shape == one.shape == ()
             words, amounts = described(taken)
