@@ -27,6 +27,7 @@ from workbook.reader.way_in import WayIn
 
 PATIENCE = 60_000  # ms; machines are noisy
 LAPTOP: Any = {"width": 1366, "height": 768}
+KEPT = "cookies,local_storage,indexeddb"
 PANEL = ".jp-NotebookPanel:not(.lm-mod-hidden)"
 # The prompt of a cell that waits or runs is [*], even where its code is folded.
 # The notebook's own indicator says idle before there is a kernel; this does not.
@@ -53,6 +54,16 @@ class Lab:
         # it may be that notebook's kernel that is idle.
         self.page.goto(self.address.replace("00_start_here.ipynb", name) + "&reset")
         self.wait_idle()
+
+    def as_new(self) -> None:
+        """Leave what is open, and forget all that was kept of it."""
+        self.page.goto("about:blank")
+        self.page.set_viewport_size(LAPTOP)
+        self.requests.clear()
+        kept = {"origin": self.address.partition("/lab/")[0], "storageTypes": KEPT}
+        talk = self.page.context.new_cdp_session(self.page)
+        talk.send("Storage.clearDataForOrigin", kept)
+        talk.detach()
 
     def show_everything(self) -> None:
         """Open lessons with all their parts open, as an instructor may."""

@@ -15,12 +15,10 @@ LESSONS = sorted(name for name in shipped_lessons() if name.endswith(".ipynb"))
 FAULTS = {"serious", "critical"}
 # Axe takes for hidden what a body without height cuts off.
 WITH_HEIGHT = "body { height: 100vh !important }"
-# How much of the lesson has to be scrolled to.
-HIDDEN = """(() => {
-  const all = document.querySelector('.jp-NotebookPanel:not(.lm-mod-hidden) ' +
-    '.jp-WindowedPanel-outer');
-  return all.scrollHeight - all.clientHeight;
-})()"""
+# How many pixels of the lesson lie below the edge of the page.
+BELOW = """(panel) => Math.ceil(Math.max(0,
+  [...panel.querySelectorAll('.jp-Cell')].at(-1).getBoundingClientRect().bottom
+    - panel.getBoundingClientRect().bottom))"""
 TWO_FRAMES = """new Promise((done) =>
   requestAnimationFrame(() => requestAnimationFrame(done)))"""
 COLOURS = {"runOnly": ["color-contrast"]}
@@ -61,11 +59,11 @@ def show_all_of_it(lab):
     lab.page.add_style_tag(content=WITH_HEIGHT)
     for _ in range(10):  # what comes into sight may be longer than it was thought
         lab.page.evaluate(TWO_FRAMES)
-        if not (long := lab.page.evaluate(HIDDEN)):
+        if not (below := lab.panel.evaluate(BELOW)):
             return
-        high = lab.page.viewport_size["height"] + long
+        high = lab.page.viewport_size["height"] + below
         lab.page.set_viewport_size({"width": 1366, "height": high})
-    pytest.fail(f"{long} px of the lesson are still out of sight")
+    pytest.fail(f"{below} px of the lesson are still out of sight")
 
 
 def is_light(lab):

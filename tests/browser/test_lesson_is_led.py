@@ -15,8 +15,10 @@ SHUT = """(heading) => [...document.querySelectorAll(".jp-Cell")]
 
 
 @pytest.fixture
-def led(lab):
+def led(kept_lab):
     """Open the lesson as a reader who has answered nothing, and wait until it runs."""
+    lab = kept_lab
+    lab.as_new()
     lab.end_kernels()  # which would go on with what an earlier test locked
     (lab.folder / FILE).unlink(missing_ok=True)
     opened(lab)
