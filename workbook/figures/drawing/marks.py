@@ -391,7 +391,7 @@ class Drawing:
         seen = [mark for mark in self.marks if mark.visible]
         return sorted(seen, key=lambda mark: float(mark.depth))
 
-    @property
+    @cached_property
     def shape(self) -> Shape:
         """Shape of the set-ups it shows, ``()`` for one."""
         marks = (_Shaped(mark.batch) for mark in self.marks)
@@ -447,7 +447,7 @@ class Sheet:
         """How many times as wide as on a page the lines are."""
         return 1.0 + LINES_PER_LETTERS * (self.letters - 1.0)
 
-    @property
+    @cached_property
     def shape(self) -> Shape:
         """Shape of the set-ups it shows, ``()`` for one."""
         return common_shape([self.text, *(panel.drawing for panel in self.panels)])
