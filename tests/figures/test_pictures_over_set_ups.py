@@ -91,6 +91,7 @@ def numbers(name):
     return {n: f for n, f in fields.items() if not isinstance(f, Choice)}
 
 
+@cache
 def rows(name):
     """Return values for many set-ups, one a row: start, ends of sliders, random."""
     fields = numbers(name)
@@ -114,10 +115,15 @@ def single(name, row, choice):
         return refusal
 
 
-def all_at_once(name, choice):
+@cache
+def solved_at_once(name, choice):
     columns = rows(name)
     arrays = {n: np.array([row[n] for row in columns]) for n in columns[0]}
-    return subjects()[name].solve({**arrays, **choice})
+    return subjects()[name].solve({**arrays, **dict(choice)})
+
+
+def all_at_once(name, choice):
+    return solved_at_once(name, tuple(choice.items()))
 
 
 def sheets_in(room, name, solved, ghost=None, system=METRIC):
