@@ -1,5 +1,6 @@
 """A question that an explorer can answer: what it shows is marked right."""
 
+from bisect import bisect_left
 from math import atan2, degrees, hypot
 
 import pytest
@@ -36,11 +37,14 @@ def as_shown(given):
     As somebody at the screen does: in whole millimetres, by what is shown.
     """
     closed = 450
-    for extension in range(round(given["head_up"]) - closed, 900):
-        shown = numbers_of(given, extension)
-        if float(shown["head height"].split()[0].replace(",", "")) >= given["head_up"]:
-            return shown["head moved to the left"]
-    raise AssertionError(given)
+    extensions = range(round(given["head_up"]) - closed, 900)
+
+    def head_height(extension):
+        shown = numbers_of(given, extension)["head height"]
+        return float(shown.split()[0].replace(",", ""))
+
+    found = bisect_left(extensions, given["head_up"], key=head_height)
+    return numbers_of(given, extensions[found])["head moved to the left"]
 
 
 def test_what_the_explorer_shows_of_a_slot_is_right_for_200_students():
