@@ -9,7 +9,7 @@ from widgets.bay_forms import act_of, panel, title_of
 from widgets.card import HERE, Card
 from widgets.stage import module
 from workbook.bay.data import as_data, floor_data
-from workbook.bay.log import FILE, BayLog
+from workbook.bay.log import BayLog
 from workbook.bay.wording import fault_words
 from workbook.errors import FormError
 from workbook.figures.drawing.rooms import PAGE, ROOMS
@@ -18,7 +18,7 @@ from workbook.figures.drawing.windows import placed
 from workbook.figures.pictures.practice_bay import SEEN, practice_bay_sheet
 from workbook.language import STANDING, caution, say, text
 from workbook.quantities.units import factor
-from workbook.reader.record import Record, record_here
+from workbook.reader.record import FILE, Record, record_here
 from workbook.reader.settings import unit_system
 
 if TYPE_CHECKING:
@@ -53,7 +53,7 @@ class PracticeBay(Card):
     def __init__(self, *, record: Record | None = None) -> None:
         self.record = record or record_here()
         self.plain = say(WORDS, "plain")
-        self.jobs = BayLog(self.record.path.with_name(FILE))
+        self.jobs = BayLog(self.record)
         self.view, self.room, self.done = SEEN[0], PAGE.name, ""
         self.step: int | None = None
         super().__init__(record=self.record)
@@ -122,15 +122,8 @@ class PracticeBay(Card):
         super().told(line)
 
     def _same_reader(self) -> None:
-        """See that the log is of whoever works with the record."""
+        """See who works with the record now."""
         self.record.catch_up()
-        reader, here = self.record.reader, self.jobs.record
-        if not reader.signed_in and here.reader.signed_in:
-            here.practise()
-        elif reader.signed_in and not here.reader.owns(
-            {"student": reader.student, "class_key": reader.class_key}
-        ):
-            here.sign_in(student=reader.student, class_key=reader.class_key)
 
     # What stands on it -------------------------------------------------------
 
@@ -143,13 +136,14 @@ class PracticeBay(Card):
             else say(WORDS, "nobody")
         )
         named = {"title": titled}
+        broken = ""
+        self._same_reader()
         try:
-            self._same_reader()
             job = self.jobs.job
         except FormError as refusal:
-            broken = say(WORDS, "broken", file=FILE)
-            said = refusal.spoken(system.show)
-            return {**named, "intro": [f"{said} {broken}"]}
+            broken = f"{refusal.spoken(system.show)} {say(WORDS, 'broken')}"
+            self.jobs.begin_another()
+            job = self.jobs.job
         bay = job.bay
         data = as_data(bay)
         steps = data["metal"]["steps"]
@@ -164,7 +158,10 @@ class PracticeBay(Card):
         most = len(steps["progress_1"]) - 1 if steps else 0
         return {
             **named,
-            "intro": [self.called, *filter(None, [self.jobs.trouble])],
+            "intro": [
+                self.called,
+                *filter(None, [broken, self.jobs.doubt, self.record.trouble]),
+            ],
             "sketch": render(sheet),
             "floor": _corners(sheet),
             "views": [[name, say(WORDS, "view", name)] for name in SEEN],

@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING, Any
 
 import ipywidgets as ipw
 
-from workbook.bay.log import FILE, BayLog
+from workbook.bay.log import BayLog
 from workbook.bay.repair_record import field_names, filled_record, worked_record
 from workbook.classroom.record_paper import record_pages
 from workbook.errors import WorkbookError
 from workbook.files import write_whole
 from workbook.language import caution, say
+from workbook.reader.record import record_here
 from workbook.reader.settings import unit_system
 
 if TYPE_CHECKING:
@@ -36,11 +37,11 @@ class RepairRecord:
     Parameters
     ----------
     log : BayLog, optional
-        The jobs of the practice bay; by default those in the present folder.
+        The jobs of the practice bay; by default those of the reader's record.
     """
 
     def __init__(self, log: BayLog | None = None) -> None:
-        self.log = log or BayLog(Path(FILE))
+        self.log = log or BayLog(record_here())
         self.note = ipw.HTML()
         self.fields: dict[str, ipw.Textarea] = {}
         self.box = ipw.VBox([*self._worked(), *self._own(), self.note])
@@ -87,7 +88,7 @@ class RepairRecord:
         except WorkbookError as refusal:
             self._say(refusal.spoken(unit_system().show))
         else:
-            self._say(self.log.trouble or say_of("kept"))
+            self._say(self.log.record.trouble or say_of("kept"))
 
     def _saves(self, which: str, fields: Callable[[], Mapping[str, str]]) -> ipw.Button:
         button = ipw.Button(

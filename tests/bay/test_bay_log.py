@@ -1,14 +1,16 @@
 """The log beside the lessons: saved, gone on with, copied, changed, cut off."""
 
 import json
+import re
 
 import pytest
 from bay_jobs import BEGIN, CODES, anchored
 
 from workbook.bay.data import as_data
-from workbook.bay.log import FILE, MOST_ACTS, BayJob, BayLog, last_job
+from workbook.bay.log import MOST_ACTS, BayJob, BayLog, last_job
 from workbook.errors import FormError, WorkbookError
 from workbook.reader.chain import Tip
+from workbook.reader.record import FILE, Record
 
 
 @pytest.fixture
@@ -16,8 +18,12 @@ def path(tmp_path):
     return tmp_path / FILE
 
 
+def log_at(path):
+    return BayLog(Record(path))
+
+
 def signed_in(path):
-    log = BayLog(path)
+    log = log_at(path)
     log.record.sign_in(**CODES)
     return log
 
@@ -30,11 +36,11 @@ def test_a_job_is_gone_on_with_another_day(path, car):
     log = signed_in(path)
     for act in anchored(car)[:6]:
         log.do(act)
-    later = BayLog(path)
+    later = log_at(path)
     for act in anchored(car)[6:]:
         later.do(act)
 
-    assert as_data(BayLog(path).job.bay) == as_data(log.job.bay)
+    assert as_data(log_at(path).job.bay) == as_data(log.job.bay)
     assert log.job.acts == anchored(car)
     assert log.job.bay.count == len(anchored(car))
 
@@ -72,7 +78,7 @@ def test_another_job_begins_with_the_same_car_and_the_first_one_stays(path):
     assert log.job.bay.count == 0
     log.do(BEGIN)
 
-    assert BayLog(path).job.acts == [BEGIN]
+    assert log_at(path).job.acts == [BEGIN]
     assert last_job(lines_of(path))[0] == 2
     assert [li["job"] for li in lines_of(path) if li["kind"] == "bay"] == [1, 1, 2]
 
@@ -107,9 +113,43 @@ def test_a_log_that_was_changed_says_so_in_one_sentence(path, car, change):
     path.write_text("".join(json.dumps(line) + "\n" for line in whole), "utf-8")
 
     with pytest.raises(FormError, match="act 5 of the log cannot be done") as said:
-        BayLog(path).job  # noqa: B018  it is worked out when asked for
+        log_at(path).job  # noqa: B018  it is worked out when asked for
 
     assert "\n" not in str(said.value)
+
+
+def changed(lines):
+    (one,) = (line for line in lines if line.get("act", {}).get("station"))
+    one["act"]["station"] = "right front"
+
+
+@pytest.mark.parametrize(
+    ("edit", "near"),
+    [
+        (changed, "3"),
+        (lambda lines: lines.pop(4), "2"),
+        (lambda lines: lines.insert(4, {**lines[4], "act": {"act": "survey"}}), "3"),
+        (lambda lines: lines[4].pop("prev"), "2, 3"),
+        # Lines cut off at the end, or an identity changed before the job began.
+        (lambda lines: lines.pop(), ""),
+        (lambda lines: lines[1].update(pair="K7"), ""),
+    ],
+)
+def test_a_log_that_was_changed_and_can_be_done_says_where(path, edit, near):
+    log = signed_in(path)
+    stations = [{"act": "clamp", "station": one} for one in ("left front",)]
+    for act in [BEGIN, {"act": "survey"}, *stations, {"act": "survey"}]:
+        log.do(act)
+    assert log.doubt == ""
+    whole = lines_of(path)
+    assert len(whole) == 6  # the start, who works, four acts
+
+    edit(whole)
+    path.write_text("".join(json.dumps(line) + "\n" for line in whole), "utf-8")
+    again = log_at(path)
+
+    assert again.job.acts[0] == BEGIN
+    assert (re.findall(r"at acts? ([0-9, ]+)\.", again.doubt) or [""]) == [near]
 
 
 def test_a_log_cut_off_goes_on_before_the_cut(path, car):
@@ -119,27 +159,27 @@ def test_a_log_cut_off_goes_on_before_the_cut(path, car):
     raw = path.read_bytes()
     path.write_bytes(raw[:-20])
 
-    again = BayLog(path)
+    again = log_at(path)
 
     assert again.job.acts == anchored(car)[:4]
     again.do({"act": "survey"})
-    assert BayLog(path).job.acts == [*anchored(car)[:4], {"act": "survey"}]
+    assert log_at(path).job.acts == [*anchored(car)[:4], {"act": "survey"}]
 
 
 @pytest.mark.parametrize("raw", [b"\0" * 1000, b"no line\n", b"[1, 2]\n", b"{}\n" * 9])
 def test_a_file_that_is_no_log_is_an_empty_one(path, raw):
     path.write_bytes(raw)
 
-    assert BayLog(path).job.acts == []
+    assert log_at(path).job.acts == []
 
 
 def test_a_file_too_large_is_told_and_not_read(path):
     with path.open("wb") as file:
         file.truncate(33 * 2**20)
 
-    log = BayLog(path)
+    log = log_at(path)
 
-    assert "32 MB" in log.trouble or "MB" in log.trouble
+    assert "32 MB" in log.record.trouble or "MB" in log.record.trouble
     assert log.job.acts == []
 
 

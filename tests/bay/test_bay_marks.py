@@ -9,13 +9,14 @@ from bay_jobs import BEGIN
 from workbook.bay.car import car_for
 from workbook.bay.good_job import can_be_done, good_job, most_tension, worst_left
 from workbook.bay.job import do, new_job
-from workbook.bay.log import FILE, BayLog
+from workbook.bay.log import BayLog
 from workbook.bay.marks import marked_bay
 from workbook.bay.questions import FROM_ACTS, GATE, ITEMS, STEPS
 from workbook.bay.wording import fault_words, question_words
 from workbook.classroom.roll import Student, made_class, write_class
 from workbook.cli import main
 from workbook.exercises.bank.lesson_16 import RECORD
+from workbook.reader.record import FILE, Record
 from workbook.scenes.kestrin import kestrin_differences, kestrin_points
 
 CODES = {"class_key": "oak", "student": "S0"}
@@ -211,7 +212,7 @@ def classroom(tmp_path):
 
 
 def log_of(folder, acts, code, key):
-    log = BayLog(folder / FILE)
+    log = BayLog(Record(folder / FILE))
     log.record.sign_in(student=code, class_key=key)
     for act in acts:
         log.do(act)

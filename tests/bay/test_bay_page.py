@@ -11,21 +11,19 @@ from widgets.practice_bay import PracticeBay
 from workbook.bay.acts import ACTS
 from workbook.bay.data import as_data, floor_data
 from workbook.bay.job import do
-from workbook.bay.log import FILE
 from workbook.course import lesson
 from workbook.errors import WorkbookError
 from workbook.figures.drawing.marks import Polygon
 from workbook.figures.drawing.rooms import ROOMS
 from workbook.figures.pictures.practice_bay import SEEN, practice_bay_sheet
 from workbook.quantities.units import INCH, METRIC, factor
-from workbook.reader.record import FILE as RECORD_FILE
-from workbook.reader.record import Record
+from workbook.reader.record import FILE, Record
 from workbook.reader.way_in import WayIn
 
 
 @pytest.fixture
 def record(tmp_path):
-    record = Record(tmp_path / RECORD_FILE)
+    record = Record(tmp_path / FILE)
     record.sign_in(**CODES)
     return record
 
@@ -150,7 +148,7 @@ def test_what_is_refused_is_one_sentence_and_changes_nothing(record, name, given
     assert bool(frame["note"]) == (page.jobs.job.acts == before)
 
 
-def test_the_job_is_there_another_day_and_what_was_changed_is_refused(record, car):
+def test_the_job_is_there_another_day_and_what_was_changed_is_told(record, car):
     page = PracticeBay(record=record)
     for act in anchored(car)[:6]:
         page.do(act)
@@ -158,11 +156,20 @@ def test_the_job_is_there_another_day_and_what_was_changed_is_refused(record, ca
     assert again.frame["log"] == page.frame["log"]
     assert again.frame["sketch"] == page.frame["sketch"]
 
-    path = record.path.with_name(FILE)
-    path.write_text(path.read_text("utf-8").replace("left front", "left roof"), "utf-8")
-    broken = PracticeBay(record=record).frame
-    assert "panel" not in broken
-    assert "the log was changed" in broken["intro"][0]
+    whole = record.path.read_text("utf-8")
+
+    def told(station):
+        """Return what is told once a station stands there that was not chosen."""
+        record.path.write_text(whole.replace("left front", station), "utf-8")
+        return PracticeBay(record=Record(record.path))
+
+    runs = told("left middle")
+    assert "does not hang together" in runs.frame["intro"][1]
+    assert len(runs.frame["log"]) == 6
+    broken = told("left roof")
+    assert "the log was changed" in broken.frame["intro"][1]
+    broken.do(BEGIN)
+    assert [len(broken.frame["intro"]), len(broken.frame["log"])] == [1, 1]
 
 
 def test_taking_back_takes_back_choices_and_no_metal(record, car):

@@ -5,10 +5,10 @@ import re
 import pytest
 
 from widgets.repair_record import RepairRecord
-from workbook.bay.log import FILE, BayLog
+from workbook.bay.log import BayLog
 from workbook.bay.repair_record import GAP, field_names
 from workbook.exercises.bank.lesson_16 import RECORD
-from workbook.reader.record import Record
+from workbook.reader.record import FILE, Record
 
 
 @pytest.fixture
@@ -18,7 +18,7 @@ def here(tmp_path, monkeypatch):
 
 
 def begun(folder):
-    log = BayLog(folder / FILE)
+    log = BayLog(Record(folder / FILE))
     rules = {"rating_margin": 0.8, "zone_half_angle_deg": 20}
     log.do({"act": "begin", "version": 1, **rules})
     log.do({"act": "survey"})
@@ -45,7 +45,7 @@ def test_a_field_that_is_written_is_kept_and_comes_back(here):
     card.fields["heat"].value = "None at all."
     assert "Kept in the log" in card.note.value
 
-    again = RepairRecord(BayLog(here / FILE))
+    again = RepairRecord(BayLog(Record(here / FILE)))
     assert again.written()["heat"] == "None at all."
     assert Record(here / FILE).mine("bay")[-1]["act"]["field"] == "heat"
 

@@ -1,15 +1,15 @@
-"""The log of jobs beside the lessons: one visible text file, only ever added to.
+"""The log of jobs: lines of the reader's record, only ever added to.
 
-``pullwright-bay.jsonl`` is a record as `workbook.reader.record` keeps one, chain and
-all: it can be copied to another computer, and is gone on with there. Each act is a
-line of kind ``bay``:
+It is copied to another computer with the record, is gone on with there, and goes into
+the hand-in. Each act is a line of kind ``bay``:
 
 ``job``
     Which of the reader's jobs, from 1.
 ``act``
     The act, as `workbook.bay.acts` has it.
 
-Nothing else has to be trusted: the state is worked out again from the acts.
+Nothing else has to be trusted: the state is worked out again from the acts. Where they
+can still be done although the file was changed, the record's chain tells.
 """
 
 from __future__ import annotations
@@ -20,15 +20,14 @@ from typing import TYPE_CHECKING, Any
 
 from workbook.bay.job import do, new_job
 from workbook.errors import FormError, OutOfRangeError, WorkbookError
-from workbook.reader.record import Record
+from workbook.language import say
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
-    from pathlib import Path
 
     from workbook.bay.state import Bay
+    from workbook.reader.record import Record
 
-FILE = "pullwright-bay.jsonl"
 KIND = "bay"
 MOST_ACTS = 2_000
 
@@ -74,23 +73,34 @@ def job_of(*, student: str, class_key: str) -> BayJob:
 
 
 class BayLog:
-    """The jobs of one file, and whoever works at one now.
+    """The jobs of one record, and whoever works at one now.
 
     Parameters
     ----------
-    path : Path
-        The file; it need not be there. Reading writes nothing.
+    record : Record
+        The reader's. Reading writes nothing.
     """
 
-    def __init__(self, path: Path) -> None:
-        self.record = Record(path)
+    def __init__(self, record: Record) -> None:
+        self.record = record
         self._job: BayJob | None = None
         self._number = 1
 
     @property
-    def trouble(self) -> str:
-        """One sentence where the file cannot be read or written, else empty."""
-        return self.record.trouble
+    def doubt(self) -> str:
+        """What the chain tells of this job's lines if they were changed, else empty."""
+        lines, acts = self.record.kept_and_loose()[0], []
+        for place in self.record.apart():
+            above = sum(self._has(line) for line in lines[:place])
+            if above:
+                acts.append(above)
+        acts = [*dict.fromkeys(acts)]
+        return say("bay", "edited", count=len(acts), acts=acts) if acts else ""
+
+    def _has(self, line: Mapping[str, Any]) -> bool:
+        """Tell whether a line is an act of the job now worked at."""
+        mine = line["kind"] == KIND and line.get("job") == self._number
+        return mine and self.record.reader.owns(dict(line))
 
     @property
     def job(self) -> BayJob:
@@ -130,11 +140,9 @@ class BayLog:
         return bay
 
     def begin_another(self) -> None:
-        """Begin another job on the same car; the earlier ones stay in the file."""
-        job = self.job
-        if job.acts:
-            self._number += 1
-            self._job = job_of(student=job.student, class_key=job.class_key)
+        """Begin another job on the same car; the earlier ones stay in the record."""
+        number, acts = last_job(self.record.mine(KIND), least=self._number)
+        self._number, self._job = number + bool(acts), None
 
 
 def last_job(

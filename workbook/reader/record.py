@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING
 
 from workbook.errors import FormError
 from workbook.language import say
-from workbook.reader.chain import Tip, owner
+from workbook.reader.chain import Tip, beginning, owner
 from workbook.reader.record_file import (
     LARGEST,
     add_line,
@@ -70,6 +70,7 @@ class Record:
         self._lost: list[bytes] = []  # texts read there that are there no more
         self._tip = Tip()  # of the chain as far as it is read
         self._whole: list[Line] = []
+        self._apart: list[int] = []  # which of them do not follow the one above
         self._unfinished: Line | None = None
         self._rest = b""  # its text
         self._unwritten: list[Line] = []
@@ -99,6 +100,15 @@ class Record:
         """Return the lines that stand whole in the file, each with its text there."""
         self._read_on()
         return [*zip(self._whole, self._raws, strict=True)]
+
+    def apart(self) -> list[int]:
+        """Return which of the whole lines do not follow the one above in its chain.
+
+        There the file was changed after it was written. What is not seen: a last line
+        that was changed, lines cut off at the end, and a chain made anew.
+        """
+        self._read_on()
+        return self._apart
 
     def mine(self, *kinds: str, **fields: object) -> list[Line]:
         """Return the present reader's lines of some kinds, with these fields."""
@@ -215,6 +225,8 @@ class Record:
         for raw in whole.split(b"\n"):
             line = read_line(raw)
             if line:
+                if not (beginning(line) or self._tip.fits(line)):
+                    self._apart.append(len(self._whole))
                 self._whole.append(line)
                 self._raws.append(raw)
                 self._tip = self._tip.after(line, raw)
@@ -241,7 +253,7 @@ class Record:
     def _begin_again(self) -> None:
         self._lost = [*self._raws, *self._lost]
         if self._whole:
-            self._whole, self._raws = [], []
+            self._whole, self._raws, self._apart = [], [], []
         self._read_to, self._seam = 0, b""
         self._signed_in, self._tip = None, Tip()
 
