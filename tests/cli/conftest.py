@@ -160,8 +160,7 @@ class Class:
 
     def notes(self):
         """Return the notes on what was handed in."""
-        text = (self.out / "notes.txt").read_text("utf-8")
-        return text.split("\n\n")[0].splitlines()[1:]
+        return [note["text"] for note in self.kept("note")]
 
     def kept(self, *kinds):
         """Return lines of the marks file of some kinds."""

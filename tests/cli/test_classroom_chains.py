@@ -8,10 +8,10 @@ from datetime import UTC, datetime, timedelta, timezone
 import pytest
 
 from widgets.question import ExerciseCard
-from workbook.classroom.chains import limits
 from workbook.classroom.marking import mark_again, mark_folder
 from workbook.classroom.marks import Corrections
 from workbook.exercises.sets import EXIT
+from workbook.language import text
 from workbook.reader.chain import owner, text_sum
 from workbook.reader.hand_in import write_hand_in
 from workbook.reader.record import FILE, Record
@@ -24,7 +24,7 @@ def marked(room):
     """Mark the folder; return marks in per cent by code and exercise, and notes."""
     result = mark_folder(room.list, room.folder, room.out, corrections=NONE, titles={})
     scores = {place: round(100 * m["score"]) for place, m in room.marks().items()}
-    return scores, [*result.notes]
+    return scores, [note.text for note in result.notes]
 
 
 PHRASES = {
@@ -111,7 +111,7 @@ def test_marking_again_keeps_the_records_apart(small_class):
     after = {place: round(100 * m["score"]) for place, m in small_class.marks().items()}
     assert after == before == {(code, "2.1"): 100}
     assert again.changes == []
-    assert [*again.notes] == notes
+    assert [note.text for note in again.notes] == notes
 
 
 # ------------------------------------------------------------- what is done to a file
@@ -475,8 +475,9 @@ def test_what_a_laptop_can_hide_stands_under_the_notes(small_class):
 
     told = (small_class.out / "notes.txt").read_text("utf-8")
 
-    assert limits() in told
-    assert "a fresh folder, where only its record was handed in" in limits()
+    limits = text("classroom", "chain", "limits")
+    assert limits in told
+    assert "a fresh folder, where only its record was handed in" in limits
 
 
 def test_any_bytes_in_the_chain_are_read_or_told(small_class):

@@ -38,6 +38,7 @@ def mark_lines(small_class):
         done = [*mark_class(small_class.list, found.steps, corrections=Corrections())]
         kept = [json.loads(line) for one in done for line in step_lines(one)]
         notes = [*found.notes, *(note for one in done for note in one.notes)]
+        notes = [note.text for note in notes]
         return [mark for one in done for mark in one.marks], kept, notes
 
     return run

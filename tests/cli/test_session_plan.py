@@ -14,6 +14,7 @@ from workbook.classroom.sheets import printed_lessons
 from workbook.cli import main
 from workbook.course.session import LIMITS, LONGEST_RULE, MOST_RULES, session_from
 from workbook.errors import FormError
+from workbook.exercises import exercises_of
 from workbook.language import caution
 from workbook.reader.record import FILE, Record
 
@@ -28,6 +29,8 @@ rules = ["{RULE}"]
 due = {DUE.isoformat()}
 counts = ["2.1", "2.3"]
 """
+ACCEPT = "[lessons.L02.accept]\n"
+L03 = [one.id for one in exercises_of("L03")]
 
 
 @pytest.fixture(autouse=True)
@@ -147,6 +150,15 @@ def test_a_plan_elsewhere_is_named_and_one_that_is_none_is_refused(
         ("[lessons.L02]\npoints = 0", "points must be a number above 0, up to 1000"),
         ("[lessons.L02]\npoints = inf", "points must be a number above 0"),
         ("lessons = 3", "lessons must be one table"),
+        ("[lessons.L02]\ndrop = ['8.1']", "8.1 is no exercise of it"),
+        (f"[lessons.L03]\ndrop = {L03}", "drop leaves no exercise to make a mark"),
+        (f"{ACCEPT}'8.1' = ['1 kN']", "8.1 is not a key of [lessons.L02.accept]"),
+        (f"{ACCEPT}'2.1' = '1 kN'", "2.1 must be a list of values or names"),
+        (f"{ACCEPT}'2.1' = []", "2.1 must be a list of values or names"),
+        (f"{ACCEPT}'2.1' = ['1 mm']", "“1 mm” is neither a value with its unit nor"),
+        (f"{ACCEPT}'2.1' = ['M09']", "“M09” is neither a value with its unit nor"),
+        (f"{ACCEPT}'2.7' = ['1 kN']", "“1 kN” is neither a value with its unit nor"),
+        (f"{ACCEPT}'2.1' = [true]", "“True” is neither a value with its unit nor"),
     ],
 )
 def test_what_cannot_stand_in_a_plan_is_said_in_one_sentence(text, reason):

@@ -147,7 +147,8 @@ def _jobs_of(
         who = say(
             "classroom", "chain", "who", name=shown(student.name), code=student.code
         )
-        notes += notes_on(chain, file=name, who=who)
+        told = notes_on(chain, file=name, who=who, code=student.code)
+        notes += [note.text for note in told]
         lines = [
             row.line
             for row in rows

@@ -2,17 +2,18 @@
 
 Each thing found has innocent causes, which its note names, and none of it bears on a
 mark. There is no secret in a chain (`workbook.reader.chain`), so that nothing found
-proves nothing either; `limits` says so beside the notes.
+proves nothing either; the file of notes says so.
 """
 
 from __future__ import annotations
 
 import time
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from typing import NamedTuple
 
+from workbook.classroom.notes import About, Note, some
 from workbook.language import say
 from workbook.reader.chain import OTHERS, START, TIP, Tip, beginning, owner
 from workbook.reader.record_lines import Line
@@ -20,7 +21,6 @@ from workbook.reader.record_lines import Line
 EARLIEST = datetime(2026, 1, 1, tzinfo=UTC).timestamp()  # no workbook before
 AHEAD = 2 * 86_400.0  # s; a wrong time zone is less
 BACK = 60.0  # s; a clock that is put right each night moves less
-MOST_NAMED = 6  # lines or files in one note
 
 
 class ChainRow(NamedTuple):
@@ -147,56 +147,45 @@ def belongs_to_chain(line: Line) -> bool:
     return line["kind"] in {START, OTHERS, TIP}
 
 
-def notes_on(found: RecordChain, *, file: str, who: str) -> Iterator[str]:
-    """Yield a sentence for each thing that one hand-in shows."""
+def notes_on(found: RecordChain, *, file: str, who: str, code: str) -> Iterator[Note]:
+    """Yield a note for each thing that one hand-in shows."""
+    where = {"file": file, "who": who}
     for entry in ("broken", "again", "ahead", "early", "back"):
         lines = getattr(found, entry)
         if lines:
-            count = len(lines)
-            yield _say(entry, file=file, who=who, lines=some(lines), count=count)
-    for entry in ("loose", "before"):
+            about = About.CHAIN if entry in {"broken", "again"} else About.CLOCK
+            said = _say(entry, **where, lines=some(lines), count=len(lines))
+            yield Note(about, said, code, file)
+    for entry, about in (("loose", About.CHAIN), ("before", About.OLDER)):
         count = getattr(found, entry)
         if count and found.starts:
-            yield _say(entry, file=file, who=who, count=count)
+            yield Note(about, _say(entry, **where, count=count), code, file)
     if found.cut:
-        yield _say("cut", file=file, who=who)
+        yield Note(About.CHAIN, _say("cut", **where), code, file)
 
 
-def notes_on_several(chains: dict[str, RecordChain], *, who: str) -> Iterator[str]:
-    """Yield a sentence if one student's hand-ins have not one record behind them.
+def notes_on_several(
+    chains: dict[str, RecordChain], *, who: str, code: str
+) -> Iterator[Note]:
+    """Yield a note if one student's hand-ins have not one record behind them.
 
     ``chains`` is by name of the file, those left out that are copies of another.
     """
     starts = {start for found in chains.values() for start in found.starts}
     if len(starts) > 1:
-        yield _say("starts", who=who, count=len(starts), files=some([*chains]))
+        said = _say("starts", who=who, count=len(starts), files=some([*chains]))
+        yield Note(About.RECORDS, said, code)
     for start in sorted(starts) if len(chains) > 1 else ():
         files = [file for file, found in chains.items() if start in found.starts]
         if len(files) > 1:
-            yield _say("forked", who=who, files=some(files))
+            yield Note(About.RECORDS, _say("forked", who=who, files=some(files)), code)
 
 
-def note_on_unchained(files: Sequence[str]) -> Iterator[str]:
-    """Yield a sentence if some hand-ins carry no chain."""
+def note_on_unchained(files: Sequence[str]) -> Iterator[Note]:
+    """Yield a note if some hand-ins carry no chain."""
     if files:
-        yield _say("unchained", files=some(files), count=len(files))
-
-
-def some(things: Collection[object]) -> list[str]:
-    """Return things to be named in a note, a few of many.
-
-    Examples
-    --------
-    >>> some(range(9))
-    ['0', '1', '2', '3', '4', '5', '…']
-    """
-    named = [str(thing) for thing, _ in zip(things, range(MOST_NAMED), strict=False)]
-    return [*named, "…"] if len(things) > MOST_NAMED else named
-
-
-def limits() -> str:
-    """Return what a laptop can hide from all of this."""
-    return _say("limits")
+        said = _say("unchained", files=some(files), count=len(files))
+        yield Note(About.OLDER, said, file=", ".join(some(files)))
 
 
 def _say(entry: str, **values: object) -> str:

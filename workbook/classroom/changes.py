@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from workbook import __version__
 from workbook.classroom.files import csv_bytes, per_cent
+from workbook.classroom.gradebook import by_student, lesson_score
 from workbook.classroom.hand_ins import Step
 from workbook.classroom.kept import Kept
 from workbook.classroom.marks import ExerciseMark, Place
@@ -62,6 +63,44 @@ def changes(
     return found
 
 
+def lesson_changes(
+    old: Kept,
+    new: Mapping[Place, ExerciseMark],
+    counted: Mapping[str, Sequence[str]],
+) -> list[Change]:
+    """Return the marks of lessons that are others for what counts in them now.
+
+    Parameters
+    ----------
+    old : Kept
+        The earlier marking.
+    new : mapping
+        The marks that count now.
+    counted : mapping of str to sequence of str
+        By lesson, the exercises that make its mark now.
+    """
+    found = []
+    before, after = by_student(old.marks), by_student(new)
+    for lesson, ids in counted.items():
+        were = old.counted.get(lesson, tuple(ids))
+        if were == tuple(ids):
+            continue
+        for code in sorted({*before, *after}):
+            was = lesson_score(before.get(code, {}), were, lesson)
+            is_ = lesson_score(after.get(code, {}), ids, lesson)
+            if was != is_:
+                found.append(
+                    Change(
+                        code=code,
+                        exercise=lesson,
+                        old=was,
+                        new=is_,
+                        why=_say("counts", ids=[*ids]),
+                    )
+                )
+    return found
+
+
 def _answers(steps: Mapping[str, Sequence[Sequence[Step]]], place: Place) -> int:
     code, id = place
     records = steps.get(plain(code), ())
@@ -81,6 +120,8 @@ def _why(
         return _say("no_longer")
     if after and after.why:
         return after.why
+    if before and before.why:
+        return _say("taken_back", why=before.why)
     if more:
         return _say("handed_in")
     was, is_ = (mark.outcome if mark else _say("nothing") for mark in (before, after))

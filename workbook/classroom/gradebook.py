@@ -1,4 +1,4 @@
-"""Marks as files: for gradebooks, by exercise, and the notes on them.
+"""Marks as files: for gradebooks, and by exercise.
 
 A cell is in per cent or in points, empty where nothing was done, and says so where
 all answers were held: nothing was marked, so nothing was wrong. The columns for
@@ -10,15 +10,13 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 
-from workbook.classroom.chains import limits
 from workbook.classroom.files import csv_bytes, per_cent
 from workbook.classroom.marks import ExerciseMark, Place
 from workbook.classroom.roll import ClassList
 from workbook.course.session import Session
 from workbook.exercises import EXERCISES, exercises_of
-from workbook.language import say, shown, text
+from workbook.language import shown, text
 
-NOTES = "notes.txt"
 LESSONS = tuple(dict.fromkeys(one.lesson for one in EXERCISES.values()))
 Own = Mapping[str, ExerciseMark]  # one student's marks by exercise or lesson
 
@@ -28,6 +26,14 @@ def with_hand_marks(
 ) -> dict[Place, ExerciseMark]:
     """Return the marks that count: those set by hand, then the checker's."""
     return {**{(m.code, m.exercise): m for m in marks}, **by_hand}
+
+
+def by_student(marks: Mapping[Place, ExerciseMark]) -> Mapping[str, Own]:
+    """Return each student's marks by exercise or lesson."""
+    own: dict[str, dict[str, ExerciseMark]] = defaultdict(dict)
+    for (code, exercise), mark in marks.items():
+        own[code][exercise] = mark
+    return own
 
 
 def lesson_score(own: Own, ids: Sequence[str], lesson: str) -> float | None:
@@ -76,9 +82,7 @@ def grade_files(
         done a cell stays empty, so that an import overwrites nothing with a nought;
         feedback is never among them.
     """
-    by_code: dict[str, dict[str, ExerciseMark]] = defaultdict(dict)
-    for (code, exercise), mark in marks.items():
-        by_code[code][exercise] = mark
+    by_code = by_student(marks)
     lessons = lessons_in(marks)
     columns = [titles.get(lesson, f"Pullwright {lesson}") for lesson in lessons]
     ids = {lesson: session.counts(lesson) for lesson in lessons}
@@ -150,30 +154,3 @@ def _cell(mark: ExerciseMark | None) -> object:
     if mark and mark.held:
         return text("classroom", "marks", "by_exercise", "held")
     return per_cent(mark.score if mark else None)
-
-
-def notes_file(
-    notes: Sequence[str], by_hand: Sequence[ExerciseMark], file: str
-) -> bytes:
-    """Return what the instructor should know, and what no note can show.
-
-    That is every note, and every mark set by hand in ``file``.
-    """
-    hand = [
-        say(
-            "classroom", "marks", "by_hand",
-            code=m.code, exercise=m.exercise, mark=per_cent(m.score), why=shown(m.why),
-        )
-        for m in by_hand
-    ]  # fmt: skip
-    lines = [
-        say("classroom", "marks", "notes", count=len(notes)),
-        *notes,
-        "",
-        say("classroom", "marks", "set_by_hand", count=len(hand), file=file),
-        *hand,
-        "",
-        limits(),
-        "",
-    ]
-    return "\n".join(lines).encode("utf-8", "backslashreplace")

@@ -30,16 +30,16 @@ from workbook.classroom.chains import (
     note_on_unchained,
     notes_on,
     notes_on_several,
-    some,
 )
+from workbook.classroom.notes import About, Note, some
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES
 from workbook.exercises.seeds import plain
 from workbook.exercises.sets import BEFORE_SETS, SETS
 from workbook.language import say, shown
+from workbook.reader import way_in
 from workbook.reader.record_lines import FORMAT, LONGEST_CODE, PRACTICE, Line, read_line
-from workbook.reader.way_in import OPENED, reason_of
 
 # How a file begins that somebody packed or saved as something else.
 SAVED_AS = {b"PK\3\4": "packed", b"\xff\xfe": "utf_16", b"\xfe\xff": "utf_16"}
@@ -54,10 +54,12 @@ KINDS = ("answer", "hint", "thinking", "given_up")
 # Kept for the learner; they bear on no mark.
 OTHERS = (
     "identity", "prediction", "known", "observation", "worked", "numbers", "gate",
-    OPENED, "torn",
+    way_in.OPENED, "torn",
 )  # fmt: skip
 STORED = ("seed", "value", "outcome", "score", "held", "try", "carried", "marked")
+Group = tuple[str, int, str, int]  # exercise, version, set, attempt
 Trouble = tuple[str, str]  # what is wrong with a line, and which it names
+Told = tuple[About, str]  # what a note is about, and its sentence without the file
 _END = re.compile(rb"# end: ([0-9]{1,9}) lines\s*")
 
 
@@ -84,6 +86,11 @@ class Step:
     since: float = math.inf
     said: Mapping[str, Any] = field(default_factory=dict)
 
+    @property
+    def group(self) -> Group:
+        """What it was done on: an exercise on one set of numbers."""
+        return self.exercise, self.version, self.set, self.attempt
+
 
 @dataclass(frozen=True, kw_only=True)
 class _HandIn:
@@ -107,7 +114,7 @@ class Folder:
     """
 
     steps: Mapping[str, list[list[Step]]]
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
     files: int
 
 
@@ -134,16 +141,20 @@ def read_folder(folder: Path, class_list: ClassList) -> Folder:
     """
     paths = paths_under(folder)
     found: dict[str, list[_HandIn]] = defaultdict(list)
-    notes: list[str] = []
+    notes: list[Note] = []
     for path in tqdm(paths, unit="hand-in", disable=None):
         name = shown(str(path.relative_to(folder)))
         rows, trouble = _rows(path)
-        notes += [_say("of", file=name, what=what) for what in trouble]
+        code = ""
         if rows:
-            code, own, trouble = _of_one_student(rows, name, class_list)
-            notes += [_say("of", file=name, what=what) for what in trouble]
+            code, own, more = _of_one_student(rows, name, class_list)
+            trouble += more
             if own.steps:
                 found[code].append(own)
+        notes += [
+            Note(about, _say("of", file=name, what=what), code, name)
+            for about, what in trouble
+        ]
     steps = {}
     for code, files in found.items():
         records = _records(files)
@@ -170,17 +181,18 @@ def _notes(
     files: Sequence[_HandIn],
     records: Sequence[_HandIn],
     class_list: ClassList,
-) -> Iterator[str]:
+) -> Iterator[Note]:
     """Yield what is to be told of one student's files."""
     student = class_list.by_code[code]
     who = say("classroom", "chain", "who", name=shown(student.name), code=student.code)
     for one in records:
-        yield from notes_on(one.chain, file=one.file, who=who)
+        yield from notes_on(one.chain, file=one.file, who=who, code=student.code)
     chains = {one.file: one.chain for one in records}
-    yield from notes_on_several(chains, who=who)
+    yield from notes_on_several(chains, who=who, code=student.code)
     if len(records) < len(files):
         first, *others = [one.file for one in files]
-        yield _say("several", file=first, student=student.code, others=some(others))
+        said = _say("several", file=first, student=student.code, others=some(others))
+        yield Note(About.SEVERAL, said, student.code, first)
 
 
 def paths_under(folder: Path) -> list[Path]:
@@ -203,31 +215,36 @@ def paths_under(folder: Path) -> list[Path]:
 # ------------------------------------------------------------------------ one file
 
 
-def _rows(path: Path) -> tuple[list[ChainRow], list[str]]:
+def _rows(path: Path) -> tuple[list[ChainRow], list[Told]]:
     """Return the lines of one file and what is wrong with it."""
     try:
         raw = raw_of(path)
     except FormError as refusal:
-        return [], [str(refusal)]
+        return [], [(About.UNREAD, str(refusal))]
     except OSError as error:
         reason = (error.strerror or _say("closed")).lower()
-        return [], [_say("unreadable", reason=reason)]
+        return _unread("unreadable", reason=reason)
     for start, kind in SAVED_AS.items():
         if raw.startswith(start):
-            return [], [_say(kind)]
+            return _unread(kind)
     if b"\0" in raw:
-        return [], [_say("no_text")]
+        return _unread("no_text")
     texts = [(n, text) for n, text in enumerate(raw.split(b"\n"), 1) if text.strip()]
     if len(texts) > MOST_LINES:
-        return [], [_say("too_many_lines", most=MOST_LINES)]
+        return _unread("too_many_lines", most=MOST_LINES)
     written = [x for x in texts if not x[1].startswith((b"#", b"\xef\xbb\xbf#"))]
     rows = [ChainRow(n, text, line) for n, text in written if (line := read_line(text))]
     if not rows:
-        return [], [_say("no_line")]
+        return _unread("no_line")
     if sum(row.line["kind"] == "answer" for row in rows) > MOST_ANSWERS:
-        return [], [_say("too_many_answers", most=MOST_ANSWERS)]
+        return _unread("too_many_answers", most=MOST_ANSWERS)
     last = texts[-1][1]
-    return rows, [*_trouble(last, written=len(written), read=len(rows))]
+    trouble = _trouble(last, written=len(written), read=len(rows))
+    return rows, [(About.CUT, what) for what in trouble]
+
+
+def _unread(why: str, **values: object) -> tuple[list[ChainRow], list[Told]]:
+    return [], [(About.UNREAD, _say(why, **values))]
 
 
 def raw_of(path: Path) -> bytes:
@@ -262,7 +279,7 @@ def _say(entry: str, **values: object) -> str:
 
 def _of_one_student(
     rows: list[ChainRow], name: str, class_list: ClassList
-) -> tuple[str, _HandIn, list[str]]:
+) -> tuple[str, _HandIn, list[Told]]:
     """Return the student of a file, what it holds and what is wrong with it.
 
     The student is the first of the class that the file names; a file speaks for
@@ -294,18 +311,19 @@ def _of_one_student(
     chain = chain_of(rows, student=owner, class_key=class_list.key)
     look_at_times(chain, mine, moments)
     own = _HandIn(file=name, steps=steps, so_far=_so_far(mine), chain=chain)
-    said = [
-        _say(what, count=count, which=which)
+    told = [
+        (About.OLDER if what == "before_sets" else About.LEFT_OUT,
+         _say(what, count=count, which=which))
         for (what, which), count in trouble.items()
         if count
-    ]
-    return owner, own, [*said, *_opened(mine)]
+    ]  # fmt: skip
+    return owner, own, [*told, *((About.OPENED, what) for what in _opened(mine))]
 
 
 def _opened(rows: Sequence[ChainRow]) -> Iterator[str]:
     """Yield each lesson that was opened by hand, and why."""
     for row in rows:
-        if row.line["kind"] == OPENED and (reason := reason_of(row.line)):
+        if row.line["kind"] == way_in.OPENED and (reason := way_in.reason_of(row.line)):
             lesson, time = (str(row.line.get(name, "")) for name in ("lesson", "time"))
             yield _say(
                 "opened",

@@ -15,6 +15,7 @@ from typing import Any
 from workbook import __version__
 from workbook.classroom.hand_ins import Step
 from workbook.classroom.marks import Corrections, ExerciseMark, Marked, Marking, Place
+from workbook.classroom.notes import About, Note
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES
@@ -56,7 +57,8 @@ class Kept:
     steps: Mapping[str, Sequence[Sequence[Step]]] = field(default_factory=dict)
     marks: Mapping[Place, ExerciseMark] = field(default_factory=dict)
     answers: Sequence[KeptAnswer] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Note, ...] = ()
+    counted: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def marks_file(
@@ -65,7 +67,8 @@ def marks_file(
     marks: Iterable[ExerciseMark],
     *,
     corrections: Corrections,
-    notes: Sequence[str],
+    notes: Sequence[Note],
+    counted: Mapping[str, Sequence[str]],
 ) -> bytes:
     """Return every try, mark and note, one JSON object a line, the heading first.
 
@@ -79,8 +82,10 @@ def marks_file(
         The checker's, then those set by hand.
     corrections : Corrections
         What was marked otherwise.
-    notes : sequence of str
+    notes : sequence of Note
         What the instructor should know.
+    counted : mapping of str to sequence of str
+        By lesson, the exercises that make its mark.
     """
     heading = {
         "kind": "marking",
@@ -88,8 +93,9 @@ def marks_file(
         "made_with": __version__,
         "class_key": class_list.key,
         "corrections": corrections.named,
+        "counted": counted,
     }
-    said = ({"kind": "note", "text": note} for note in notes)
+    said = ({"kind": "note", **note._asdict()} for note in notes)
     lines = [
         line_text(heading),
         *steps,
@@ -175,7 +181,7 @@ def _kept(heading: Mapping[str, Any], lines: Iterable[Mapping[str, Any]]) -> Kep
     records: dict[str, dict[int, list[Step]]] = defaultdict(lambda: defaultdict(list))
     marks: dict[Place, ExerciseMark] = {}
     answers: list[KeptAnswer] = []
-    notes: list[str] = []
+    notes: list[Note] = []
     for line in lines:
         if line["kind"] == "answer":
             answers.append(_answer_of(line))
@@ -183,7 +189,7 @@ def _kept(heading: Mapping[str, Any], lines: Iterable[Mapping[str, Any]]) -> Kep
             mark = _mark_of(line)
             marks[mark.code, mark.exercise] = mark
         elif line["kind"] == "note":
-            notes.append(str(line["text"]))
+            notes.append(_note_of(line))
         else:
             own = records[plain(line["code"])]
             own[int(line.get("record", 0))].append(_step_of(line))
@@ -195,7 +201,18 @@ def _kept(heading: Mapping[str, Any], lines: Iterable[Mapping[str, Any]]) -> Kep
         marks=marks,
         answers=answers,
         notes=tuple(notes),
+        counted={
+            str(lesson): tuple(map(str, ids))
+            for lesson, ids in heading.get("counted", {}).items()
+        },
     )
+
+
+def _note_of(line: Mapping[str, Any]) -> Note:
+    """Return a note; of one from before they said what they are about, the text."""
+    about = About(line.get("about", About.OLDER))
+    code, file = str(line.get("code", "")), str(line.get("file", ""))
+    return Note(about, str(line["text"]), code, file)
 
 
 def _mark_of(line: Mapping[str, Any]) -> ExerciseMark:

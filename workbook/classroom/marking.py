@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from workbook.classroom.changes import Change, changes, changes_file
+from workbook.classroom.changes import Change, changes, changes_file, lesson_changes
 from workbook.classroom.files import write_all
-from workbook.classroom.gradebook import (
-    NOTES,
-    grade_files,
-    notes_file,
-    with_hand_marks,
-)
+from workbook.classroom.gradebook import grade_files, lessons_in, with_hand_marks
 from workbook.classroom.hand_ins import Step, read_folder
 from workbook.classroom.hand_marks import HAND_MARKS, read_hand_marks
 from workbook.classroom.kept import MARKS, Kept, marks_file, read_kept, step_lines
@@ -27,11 +23,13 @@ from workbook.classroom.marks import (
     mark_class,
     said,
 )
+from workbook.classroom.notes import NOTES, Note, notes_file
 from workbook.classroom.roll import ClassList
 from workbook.course.session import NO_PLAN, Session
 from workbook.errors import FormError
 from workbook.exercises import exercise
-from workbook.language import shown
+from workbook.exercises.sets import counts
+from workbook.language import say, shown
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,13 +44,17 @@ class Result:
     by_hand: int
     late: int
     changes: Sequence[Change]
-    notes: Sequence[str]
+    notes: Sequence[Note]
 
 
 def corrections_from(
-    class_list: ClassList, *, keys: Sequence[Path], mark_as: Sequence[str]
+    class_list: ClassList,
+    *,
+    keys: Sequence[Path],
+    mark_as: Sequence[str],
+    session: Session = NO_PLAN,
 ) -> Corrections:
-    """Return what key files and ``7.2=2`` ask for.
+    """Return what key files, ``7.2=2`` and the session plan ask for.
 
     Raises
     ------
@@ -67,7 +69,8 @@ def corrections_from(
         if not version.isdecimal() or len(version) > 6:
             raise FormError("marks.version", typed=shown(text))
         versions[id] = exercise(id, int(version)).version
-    return Corrections(key=read_keys(keys, class_list), mark_as=versions)
+    key = read_keys(keys, class_list)
+    return Corrections(key=key, mark_as=versions, accepted=session.accepted)
 
 
 def mark_folder(
@@ -134,10 +137,11 @@ def mark_again(
 class _ClassMarks:
     """What the files need of a class; nothing else of a large one is kept."""
 
-    notes: dict[str, None]  # in order, each once
+    notes: dict[Note, None]  # in order, each once
     lines: list[str] = field(default_factory=list)
     marks: list[ExerciseMark] = field(default_factory=list)
     late: list[Late] = field(default_factory=list)
+    accepted: Counter[tuple[str, str]] = field(default_factory=Counter)
     students: int = 0
     answers: int = 0
 
@@ -148,8 +152,12 @@ class _ClassMarks:
         self.marks += one.marks
         self.notes |= dict.fromkeys(one.notes)
         self.students += 1
-        self.answers += sum(
-            marked.outcome is not None for record in one.records for marked in record
+        every = [marked for record in one.records for marked in record]
+        self.answers += sum(marked.outcome is not None for marked in every)
+        self.accepted.update(
+            (marked.step.exercise, marked.accepted)
+            for marked in every
+            if marked.accepted and counts(marked.step.set, marked.step.attempt)
         )
 
 
@@ -168,7 +176,7 @@ class _Making:
         self,
         steps: Mapping[str, Sequence[Sequence[Step]]],
         *,
-        notes: Sequence[str] | None,
+        notes: Sequence[Note] | None,
     ) -> Result:
         """Mark, compare with the marks there were, and write everything at once.
 
@@ -185,18 +193,26 @@ class _Making:
         ):
             tally.add(one, self.session)
         told = [*tally.notes]
+        marks = with_hand_marks(tally.marks, by_hand)
+        counted = {x: self.session.counts(x) for x in lessons_in(marks)}
         lines = marks_file(
             everybody,
             tally.lines,
             [*tally.marks, *by_hand.values()],
             corrections=self.corrections,
             notes=told,
+            counted=counted,
         )
-        marks = with_hand_marks(tally.marks, by_hand)
-        found = _changes(kept, marks, steps)
+        found = _changes(kept, marks, steps, counted)
         grades = grade_files(everybody, marks, self.titles, session=self.session)
         files = {MARKS: lines, **grades}
-        files[NOTES] = notes_file(told, [*by_hand.values()], HAND_MARKS)
+        files[NOTES] = notes_file(
+            told,
+            everybody,
+            planned=[*self._planned(tally.accepted)],
+            by_hand=[*by_hand.values()],
+            file=HAND_MARKS,
+        )
         if self.session.due_times:
             files[LATE] = late_file(tally.late, everybody)
         if found:
@@ -213,6 +229,19 @@ class _Making:
             notes=told,
         )
 
+    def _planned(self, accepted: Mapping[tuple[str, str], int]) -> Iterator[str]:
+        """Yield what the session plan changes about the marks."""
+        for ids in self.session.dropped.values():
+            for id in ids:
+                yield say("classroom", "notes", "dropped", exercise=id)
+        for id, texts in self.session.accepted.items():
+            for text in texts:
+                count, said = accepted.get((id, text), 0), shown(text)
+                yield say(
+                    "classroom", "notes", "accepted",
+                    exercise=id, text=said, count=count,
+                )  # fmt: skip
+
 
 def _refuse_to_forget(kept: Kept, corrections: Corrections, out: Path) -> None:
     forgotten = {*kept.corrections} - {*corrections.named}
@@ -227,11 +256,12 @@ def _changes(
     kept: Kept,
     marks: Mapping[Place, ExerciseMark],
     steps: Mapping[str, Sequence[Sequence[Step]]],
+    counted: Mapping[str, Sequence[str]],
 ) -> list[Change]:
     """Return what changed against an earlier marking, if there was one."""
     if not kept.made_with:
         return []
-    return changes(kept, marks, steps)
+    return [*changes(kept, marks, steps), *lesson_changes(kept, marks, counted)]
 
 
 def _next_number(out: Path) -> int:

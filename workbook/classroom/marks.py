@@ -6,34 +6,31 @@ what it does come to, and a difference is said.
 
 from __future__ import annotations
 
-import math
 from bisect import bisect_left
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cache
 from operator import itemgetter
 
 from tqdm import tqdm
 
-from workbook.classroom.chains import some
-from workbook.classroom.files import per_cent
-from workbook.classroom.hand_ins import Step
+from workbook.classroom.accepted import Accepted, accepting, why_accepted
+from workbook.classroom.compared import apart, differences, sooner_than_read
+from workbook.classroom.hand_ins import Group, Step
 from workbook.classroom.keys import Key
+from workbook.classroom.notes import About, Note
 from workbook.classroom.roll import ClassList
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES, exercise
 from workbook.exercises.declaration import Exercise
 from workbook.exercises.engine import Variant
 from workbook.exercises.marking import Outcome
-from workbook.exercises.replay import replay, seed_of, variant_of
+from workbook.exercises.replay import replay, variant_of
 from workbook.exercises.seeds import plain
-from workbook.exercises.sets import BEFORE_SETS, EXIT, MARKED_ATTEMPT, counts, is_marked
-from workbook.exercises.wording import hint_count, question
+from workbook.exercises.sets import BEFORE_SETS, MARKED_ATTEMPT, counts, is_marked
+from workbook.exercises.wording import hint_count
 from workbook.language import say, shown
 
-READ = 15  # words/s [1]_; twice what the quickest readers do with understanding
-Group = tuple[str, int, str, int]  # exercise, version, set, attempt
 Place = tuple[str, str]  # code, exercise or lesson
 
 
@@ -47,10 +44,14 @@ class Corrections:
         Numbers and answers in place of drawn ones.
     mark_as : mapping of str to int
         By exercise, the version whose solution counts for older answers too.
+    accepted : mapping of str to sequence of str
+        By exercise, what is right after all. It stands in the session plan, so that
+        leaving it out is no oversight, and no part of `named`.
     """
 
     key: Key = field(default_factory=Key)
     mark_as: Mapping[str, int] = field(default_factory=dict)
+    accepted: Accepted = field(default_factory=dict)
 
     @property
     def named(self) -> tuple[str, ...]:
@@ -88,7 +89,8 @@ class Marked:
 
     ``outcome`` is that of an answer in its set, ``as_said`` its outcome in the
     set that a line from before there were sets names, ``carried`` the earlier answer
-    it goes on from, ``why`` a correction's reason.
+    it goes on from, ``why`` a correction's reason, ``accepted`` the entry of the
+    session plan by which it is right after all.
     """
 
     step: Step
@@ -99,6 +101,7 @@ class Marked:
     tries: int = 0
     hints: int = 0
     why: str = ""
+    accepted: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,7 +131,7 @@ class Marking:
     code: str
     records: Sequence[Sequence[Marked]]
     marks: tuple[ExerciseMark, ...]
-    notes: tuple[str, ...]
+    notes: tuple[Note, ...]
 
 
 def mark_class(
@@ -169,20 +172,20 @@ def mark_class(
     for student in tqdm(students, unit="student", disable=None):
         code, files = student.code, steps[plain(student.code)]
         who = say("classroom", "chain", "who", name=shown(student.name), code=code)
-        notes: list[str] = []
+        notes: list[Note] = []
         records, alone = [], []
         for own in files:
             work = _Work(code, class_list.key, corrections)
             done = work.through(own)
-            notes += work.remarks
+            notes += [Note(About.KEY, remark, code) for remark in work.remarks]
             if compare:
-                notes += _differences(code, class_list.key, done)
-                notes += _sooner_than_read(who, done)
+                notes += differences(code, class_list.key, done)
+                notes += sooner_than_read(code, who, done)
             records.append(done)
             alone.append({mark.exercise: mark for mark in _best(code, done)})
         if len(files) > 1 and compare:
             names = [own[0].file for own in files]
-            notes.append(_apart(who, dict(zip(names, alone, strict=True))))
+            notes.append(apart(code, who, dict(zip(names, alone, strict=True))))
         marks = tuple(_best_of(alone))
         yield Marking(code=code, records=records, marks=marks, notes=tuple(notes))
 
@@ -200,7 +203,7 @@ class _Work:
         """Return every step with what it comes to, in the same order."""
         groups: dict[Group, list[int]] = defaultdict(list)
         for place, step in enumerate(steps):
-            groups[_group_of(step)].append(place)
+            groups[step.group].append(place)
         done: dict[int, Marked] = {}
         # Later parts go on from earlier ones, so those come first.
         for group in sorted(groups, key=lambda g: EXERCISES[g[:2]].carry is not None):
@@ -217,7 +220,8 @@ class _Work:
         variant, why = self._variant(group)
         own = variant.exercise
         carried = [self._carried(own, set, attempt, place) for place in places]
-        marked = _worked(variant, steps, carried, why)
+        accepted = self.corrections.accepted.get(id, ())
+        marked = _worked(variant, steps, carried, why, accepted)
         self.values[id, set, attempt] = [
             (place, one.outcome.value if one.outcome else None)
             for place, one in zip(places, marked, strict=True)
@@ -256,10 +260,6 @@ class _Work:
         return earlier[before - 1][1] if before else None
 
 
-def _group_of(step: Step) -> Group:
-    return step.exercise, step.version, step.set, step.attempt
-
-
 def as_version(variant: Variant, version: int) -> Variant:
     """Return the numbers of an older version with the solution of another.
 
@@ -279,6 +279,7 @@ def _worked(
     steps: Sequence[Step],
     carried: Sequence[float | None],
     why: str,
+    accepted: Sequence[str],
 ) -> list[Marked]:
     """Return steps on one set of numbers with outcomes, tries and hints seen."""
     set, attempt = steps[0].set, steps[0].attempt
@@ -288,7 +289,7 @@ def _worked(
     if limited and set == BEFORE_SETS and not all(map(_said_marked, steps)):
         practice = _outcomes(variant, steps, carried, marked_set=False)
     pairs = iter(zip(outcomes, practice, strict=True))
-    marked, tries, hints = [], 0, 0
+    marked, tries, hints, over = [], 0, 0, False
     for step, own in zip(steps, carried, strict=True):
         one = Marked(step=step, variant=variant, carried=own, hints=hints, why=why)
         if step.kind == "answer":
@@ -296,11 +297,28 @@ def _worked(
             tries += not outcome.held
             said = outcome if _said_marked(step) else loose
             one = replace(one, outcome=outcome, as_said=said, tries=tries)
+            if accepted and not over:
+                one = _accepting(one, accepted, limited=limited)
             hints = max(hints, 1) if outcome.shows_hint else hints
         elif step.kind == "hint" and step.number <= hint_count(variant.exercise):
             hints = max(hints, step.number)
+        over = over or step.kind == "given_up"
         marked.append(one)
     return marked
+
+
+def _accepting(one: Marked, texts: Sequence[str], *, limited: bool) -> Marked:
+    """Return an answer as it is with what is right after all."""
+    assert one.outcome is not None
+    outcome, text = accepting(
+        one.outcome,
+        texts,
+        one=one.variant.exercise,
+        tries=one.tries,
+        limited=limited,
+    )
+    why = "; ".join(filter(None, (one.why, why_accepted(text)))) if text else one.why
+    return replace(one, outcome=outcome, accepted=text, why=why)
 
 
 def _said_marked(step: Step) -> bool:
@@ -357,118 +375,3 @@ def _best_of(alone: Sequence[Mapping[str, ExerciseMark]]) -> Iterator[ExerciseMa
     for id in dict.fromkeys(id for own in alone for id in own):
         marks = [own[id] for own in alone if id in own]
         yield max(marks, key=_worth)
-
-
-def _apart(who: str, alone: Mapping[str, Mapping[str, ExerciseMark]]) -> str:
-    """Say what each of one student's records would give alone."""
-    lines = []
-    for id in dict.fromkeys(id for own in alone.values() for id in own):
-        each = {file: own[id].score for file, own in alone.items() if id in own}
-        if len({*each.values()}) > 1:
-            scores = [
-                say("classroom", "chain", "alone", mark=per_cent(score), file=file)
-                for file, score in each.items()
-            ]
-            told = {"exercise": id, "marks": some(scores)}
-            lines.append(say("classroom", "chain", "differ", **told))
-    marks = " ".join(lines) or say("classroom", "chain", "alike")
-    return say(
-        "classroom", "chain", "apart", who=who, files=some([*alone]), marks=marks
-    )
-
-
-def _sooner_than_read(who: str, marked: Sequence[Marked]) -> Iterator[str]:
-    """Yield a sentence if answers were right at once sooner than they can be read.
-
-    Both count, the time since the line before and the time in the answer box: whoever
-    fills in several boxes and then checks them has a long time in the box.
-
-    References
-    ----------
-    .. [1] K. Rayner, E. R. Schotter, M. E. J. Masson, M. C. Potter, R. Treiman, "So
-       Much to Read, So Little Time", *Psychological Science in the Public Interest*
-       17, 2016: 200 to 400 words a minute.
-    """
-    soon: list[str] = []
-    seen: set[Group] = set()
-    for one in marked:
-        step, before = one.step, _group_of(one.step) in seen
-        seen.add(_group_of(step))
-        if before or one.outcome is None or one.outcome.name != "right":
-            continue
-        read = _words(step.exercise, step.version) / READ
-        # Times are cut to whole seconds, so a second more may have gone by.
-        spent = max(step.since + 1, step.seconds or 0.0)
-        if counts(step.set, step.attempt) and spent < read:
-            soon.append(step.exercise)
-    if soon:
-        file = marked[0].step.file
-        yield say(
-            "classroom", "chain", "fast", file=file, who=who, exercises=some(soon)
-        )
-
-
-@cache
-def _words(id: str, version: int) -> int:
-    """Return how many words the question of an exercise has."""
-    drawn = variant_of(EXERCISES[id, version], class_key="-", student="-", set=EXIT)
-    return len(question(drawn).split())
-
-
-# --------------------------------------------------------------- said and come to
-
-
-def _differences(code: str, class_key: str, marked: Sequence[Marked]) -> Iterator[str]:
-    """Yield a sentence if the lines of one file say what they do not come to."""
-    odd: Counter[str] = Counter()
-    seeds: dict[Group, str] = {}
-    for one in marked:
-        step = one.step
-        if one.as_said is None or one.why:
-            continue
-        group = _group_of(step)
-        if group not in seeds:
-            seeds[group] = seed_of(
-                EXERCISES[group[:2]],
-                class_key=class_key,
-                student=code,
-                set=step.set,
-                attempt=step.attempt,
-            ).hex()
-        odd.update(f"{step.exercise} {what}" for what in _odd(one, seeds[group]))
-    if odd:
-        where = [f"{what} ({n})" if n > 1 else what for what, n in odd.items()]
-        yield _say("odd", file=marked[0].step.file, code=code, where=where)
-
-
-def _odd(one: Marked, seed: str) -> Iterator[str]:
-    """Yield what a line says of its answer that is not so."""
-    said, outcome = one.step.said, one.as_said
-    assert outcome is not None
-    if said.get("seed") != seed:
-        yield "seed"
-    # A line was written before the learner told which of two thoughts it was.
-    names = (outcome.name, "two_fit" if len(outcome.choices) > 2 else outcome.name)
-    if said.get("outcome") not in names:
-        yield "outcome"
-    for name, value in (
-        ("value", outcome.value),
-        ("score", outcome.score),
-        ("try", one.tries),
-        ("carried", one.carried),
-    ):
-        if not _same(said.get(name), value):
-            yield name
-    if said.get("held") is not outcome.held:
-        yield "held"
-
-
-def _same(said: object, value: float | None) -> bool:
-    if value is None or said is None:
-        return said is None and value is None
-    if isinstance(said, bool) or not isinstance(said, int | float):
-        return False
-    try:
-        return math.isclose(said, value, rel_tol=1e-9, abs_tol=1e-12)
-    except OverflowError:  # a whole number that no float holds
-        return False

@@ -86,19 +86,21 @@ def key(args: argparse.Namespace) -> int:
 def mark(args: argparse.Namespace) -> int:
     """Mark a folder of hand-ins."""
     from workbook.classroom.marking import corrections_from, mark_folder
+    from workbook.classroom.notes import in_short
     from workbook.classroom.roll import read_class
 
-    listed = read_class(args.class_file)
-    corrections = corrections_from(listed, keys=args.key, mark_as=args.mark_as)
+    listed, session = read_class(args.class_file), _session(args)
     result = mark_folder(
         listed,
         args.folder,
         args.out,
-        corrections=corrections,
+        corrections=corrections_from(
+            listed, keys=args.key, mark_as=args.mark_as, session=session
+        ),
         titles=_titles(args),
-        session=_session(args),
+        session=session,
     )
-    for note in result.notes:
+    for note in in_short(result.notes, listed):
         tell(told("mark", "note", note=note), trouble=True)
     _tell_marks(args.out, result)
     return 0
@@ -156,14 +158,15 @@ def remark(args: argparse.Namespace) -> int:
     from workbook.classroom.marking import corrections_from, mark_again
     from workbook.classroom.roll import read_class
 
-    listed = read_class(args.class_file)
-    corrections = corrections_from(listed, keys=args.key, mark_as=args.mark_as)
+    listed, session = read_class(args.class_file), _session(args)
     result = mark_again(
         listed,
         args.out,
-        corrections=corrections,
+        corrections=corrections_from(
+            listed, keys=args.key, mark_as=args.mark_as, session=session
+        ),
         titles=_titles(args),
-        session=_session(args),
+        session=session,
     )
     _tell_marks(args.out, result)
     return 0

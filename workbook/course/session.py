@@ -16,6 +16,13 @@ in it may be left out; what is left out is as if there were no plan::
     due = 2026-12-04T18:00:00   # by the clock of whoever reads it, if it names no zone
     counts = ["8.1", "8.3"]     # the exercises that make the mark; else all of them
     points = 20                 # of the full mark in gradebooks, else 100: per cent
+    drop = ["8.3"]              # exercises that make no mark after all
+
+    [lessons.L08.accept]        # what is right after all, for everybody
+    "8.1" = ["12 kN", "M14_bridle_half"]    # a value, or a mistake by its name
+
+Without an entry all is as before: take it out, and `pullwright remark` marks from what
+was typed, and lists each mark that goes back.
 
 The school's rules stand beside the cautions. They take no caution away.
 """
@@ -31,14 +38,17 @@ from typing import Any
 
 from workbook.course import lessons
 from workbook.errors import FormError
-from workbook.exercises import exercises_of
+from workbook.exercises import exercise, exercises_of
+from workbook.exercises.answers.quantity import Quantity
+from workbook.exercises.declaration import Exercise, Numbers
 from workbook.files import read_at_most
-from workbook.language import say, shown
+from workbook.language import say, shown, text
 from workbook.scenes.forms import LONGEST_FILE, read_form, refuse_unknown
 
 FILE = "session.toml"
 MOST_RULES, LONGEST_RULE = 5, 120  # characters; a page has room for these
 MOST_POINTS = 1000.0
+MOST_ACCEPTED = 20  # values and names of one exercise
 LIMITS: Mapping[str, tuple[float, float]] = {
     "margin": (0.1, 1.0),
     "bridle_deg": (1.0, 179.0),
@@ -64,6 +74,10 @@ class Session:
         By lesson, the exercises that make its mark.
     worth : mapping of str to float
         By lesson, the points of its full mark.
+    dropped : mapping of str to tuple of str
+        By lesson, the exercises that make no mark after all.
+    accepted : mapping of str to tuple of str
+        By exercise, what is right after all: a value as typed, or a mistake's name.
     """
 
     title: str = ""
@@ -72,6 +86,8 @@ class Session:
     due_times: Mapping[str, datetime] = field(default_factory=dict)
     counted: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     worth: Mapping[str, float] = field(default_factory=dict)
+    dropped: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    accepted: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
     @property
     def rules(self) -> tuple[str, ...]:
@@ -82,7 +98,8 @@ class Session:
     def counts(self, lesson: str) -> tuple[str, ...]:
         """Return ids of the exercises that make a lesson's mark."""
         every = tuple(one.id for one in exercises_of(lesson))
-        return self.counted.get(lesson, every)
+        dropped = self.dropped.get(lesson, ())
+        return tuple(x for x in self.counted.get(lesson, every) if x not in dropped)
 
     def points(self, lesson: str) -> float:
         """Return the points of a lesson's full mark: 100, per cent, if none are set."""
@@ -91,8 +108,8 @@ class Session:
     def told(self, lesson: str) -> tuple[str, ...]:
         """Say which exercises of a lesson count and when it is due, if it is set."""
         due, said = self.due(lesson), []
-        if lesson in self.counted:
-            said.append(say("session", "counts", ids=self.counted[lesson]))
+        if lesson in {*self.counted, *self.dropped}:
+            said.append(say("session", "counts", ids=self.counts(lesson)))
         if due is not None:
             said.append(say("session", "due", time=f"{due:%Y-%m-%d %H:%M}"))
         return tuple(said)
@@ -106,12 +123,12 @@ class Session:
 NO_PLAN = Session()
 
 
-def session_from(text: str | bytes) -> Session:
+def session_from(plan: str | bytes) -> Session:
     r"""Read a session plan.
 
     Parameters
     ----------
-    text : str or bytes
+    plan : str or bytes
         What the file holds.
 
     Raises
@@ -124,28 +141,39 @@ def session_from(text: str | bytes) -> Session:
     >>> session_from('form = 1\n[lessons.L02]\ncounts = ["2.1"]').counts("L02")
     ('2.1',)
     """
-    title, tables = read_form(text, what="session", tables=("school", "lessons"))
+    title, tables = read_form(plan, what="session", tables=("school", "lessons"))
     school = _table(tables.get("school", {}), "school", (*LIMITS, "rules"))
     own = school.pop("rules", [])
     _check_rules(own)
     planned = _table(tables.get("lessons", {}), "lessons", lessons())
-    due_times, counted, worth = {}, {}, {}
+    due_times, counted, worth, dropped = {}, {}, {}, {}
+    accepted: dict[str, tuple[str, ...]] = {}
     for id, given in planned.items():
-        entry = _table(given, f"lessons.{id}", ("due", "counts", "points"))
+        known = ("due", "counts", "points", "drop", "accept")
+        entry = _table(given, f"lessons.{id}", known)
         if "due" in entry:
             due_times[id] = _time(entry["due"], id)
         if "counts" in entry:
-            counted[id] = _ids(entry["counts"], id)
+            counted[id] = _ids(entry["counts"], id, "counts")
+        if "drop" in entry:
+            dropped[id] = _ids(entry["drop"], id, "drop")
+        accepted |= _accepted(entry.get("accept", {}), id)
         if "points" in entry:
             worth[id] = _points(entry["points"], id)
-    return Session(
+    session = Session(
         title=title,
         school={name: _number(name, value) for name, value in school.items()},
         own_rules=tuple(own),
         due_times=due_times,
         counted=counted,
         worth=worth,
+        dropped=dropped,
+        accepted=accepted,
     )
+    for id in dropped:
+        if not session.counts(id):
+            raise FormError("session.all_dropped", lesson=id)
+    return session
 
 
 def session_beside(place: Path) -> Session:
@@ -219,12 +247,54 @@ def _time(value: object, lesson: str) -> datetime:
     return value
 
 
-def _ids(value: object, lesson: str) -> tuple[str, ...]:
-    known = [one.id for one in exercises_of(lesson)]
+def _ids(value: object, lesson: str, name: str) -> tuple[str, ...]:
+    known = _known(lesson)
     if not isinstance(value, list) or not value:
-        raise FormError("session.counts", lesson=lesson)
+        raise FormError("session.ids", lesson=lesson, name=name)
     for id in value:
         if id not in known:
             wrong = shown(str(id)[:20])
             raise FormError("session.exercise", lesson=lesson, id=wrong, known=known)
     return tuple(one for one in known if one in value)
+
+
+def _accepted(value: object, lesson: str) -> dict[str, tuple[str, ...]]:
+    entries = _table(value, f"lessons.{lesson}.accept", _known(lesson))
+    return {id: _texts(texts, exercise(id), lesson) for id, texts in entries.items()}
+
+
+def _known(lesson: str) -> list[str]:
+    return [one.id for one in exercises_of(lesson)]
+
+
+def _texts(value: object, one: Exercise, lesson: str) -> tuple[str, ...]:
+    """Return what an exercise takes after all, all of which can be told."""
+    if not isinstance(value, list) or not value or len(value) > MOST_ACCEPTED:
+        raise FormError("session.accept", lesson=lesson, id=one.id, most=MOST_ACCEPTED)
+    for entry in value:
+        typed = isinstance(entry, str) and 0 < len(entry) <= LONGEST_RULE
+        if not typed or (entry not in outcomes(one) and value_of(one, entry) is None):
+            text = shown(str(entry)[:LONGEST_RULE])
+            raise FormError("session.accepted", lesson=lesson, id=one.id, text=text)
+    return tuple(dict.fromkeys(value))
+
+
+def outcomes(one: Exercise) -> set[str]:
+    """Return the names of what may be right after all: close, and known mistakes."""
+    slips = (name for name in text("mistake") if name.startswith("slip_"))
+    own = (mistake.name for mistake in one.mistakes)
+    return {"close", *own, *one.answer.also, *slips}
+
+
+def value_of(one: Exercise, typed: str) -> float | None:
+    """Return a value that an exercise may be answered with; none if it is none. [SI]
+
+    Examples
+    --------
+    >>> value_of(exercise("2.1"), "12 kN"), value_of(exercise("2.1"), "12 mm")
+    (12000.0, None)
+    """
+    if not isinstance(one.answer, Quantity):
+        return None
+    read = one.answer.read(typed, Numbers())
+    return None if read.problem else read.value
