@@ -8,7 +8,7 @@ from workbook.exercises.bank.lesson_11 import STEPS
 
 CODES = {"class_key": "oak", "student": "S0"}
 CHAIN = "13 mm chain, grade 8, EN 818-2"
-BEGIN = {"act": "begin", "version": 1, "rating_margin": 0.9, "zone_half_angle_deg": 20}
+BEGIN = {"act": "begin", "version": 2, "rating_margin": 0.9, "zone_half_angle_deg": 20}
 AHEAD = {
     "act": "set_out",
     "ram": "A",

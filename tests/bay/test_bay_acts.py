@@ -76,7 +76,7 @@ def test_every_act_is_done_by_something_and_its_numbers_have_limits():
     ("acts", "act", "said"),
     [
         ([], {"act": "survey"}, "begin the job first"),
-        ([], {**BEGIN, "version": 2}, "of version 2"),
+        ([], {**BEGIN, "version": 3}, "of version 3"),
         ([BEGIN], BEGIN, "the job has begun"),
         ([BEGIN], {"act": "clamp", "station": "left frnt"}, "did you mean left front"),
         ([BEGIN], {**AHEAD, "slot": 9}, "slots from −5 to 5, not 9"),

@@ -18,7 +18,7 @@ from workbook.errors import OutOfRangeError
 from workbook.mechanics.metal import front
 from workbook.mechanics.metal.front_parts import PullOn
 from workbook.mechanics.metal.rail_arrangement import arrange
-from workbook.mechanics.metal.rail_balance import look
+from workbook.mechanics.metal.rail_balance import look, tie_force
 from workbook.scenes.chains import CHAIN_GRADES
 from workbook.scenes.set_up_files import to_toml
 from workbook.scenes.setups import Setup
@@ -57,9 +57,9 @@ def test_work_on_a_small_movement_of_the_metal_is_that_of_the_oil(states):
 def virtual_works(bay, size=1e-6):
     """Return work for a small movement of each hinge: what the metal takes, by oil."""
     metal, taken, given = bay.metal.metal, [], []
-    whole = replace(bay.car.front_end, pulls={}, springs=bay.metal.holds)
+    whole = replace(bay.front_end, pulls={}, springs=bay.metal.holds)
     rails = arrange(whole)
-    springs, forces = bay.metal.holds.values(), tie_forces(bay)
+    force = tie_force(rails, metal)
     none = np.zeros(0)
     bare = replace(metal, tension=none, travel=none, locked=none, slack=none)
     for hinge in np.ndindex(metal.deformation.shape):
@@ -67,25 +67,11 @@ def virtual_works(bay, size=1e-6):
         for way in (-size, size):
             moved = metal.deformation.copy()
             moved[hinge] += way
-            ends.append(look(rails, bare, metal.controls, moved).placed.nodes)
-        ties = sum(
-            float(-force @ (_gap(spring, ends[1]) - _gap(spring, ends[0])))
-            for spring, force in zip(springs, forces, strict=True)
-        )
+            ends.append(look(rails, bare, metal.controls, moved))
+        ties = -float(np.sum(force * (ends[1].gap - ends[0].gap)))
         taken.append(2 * size * metal.load[hinge] + ties)
-        given.append(oil_work(bay, ends))
+        given.append(oil_work(bay, [end.placed.nodes for end in ends]))
     return np.array(taken) / size, np.array(given) / size
-
-
-def tie_forces(bay):
-    """Return what each stand and the crossmember do to their first node. [N]"""
-    metal = bay.metal.metal
-    stiffness = np.array([spring.stiffness for spring in bay.metal.holds.values()])
-    return -metal.controls.presence[:, None] * stiffness * metal.gap
-
-
-def _gap(spring, nodes):
-    return nodes[spring.node] - (nodes[spring.other] if spring.other else 0.0)
 
 
 def oil_work(bay, ends):
@@ -124,7 +110,7 @@ def test_the_rails_called_directly_move_as_in_the_bay(states):
         post = above_datum(bay_floor().posts[hold.post])
         pulls["H"] = PullOn(clamp=hold.place, head=post, stroke=0.0)
 
-        alone = front.load(after.car.front_end, before.metal, pulls)
+        alone = front.load(after.front_end, before.metal, pulls)
 
         compared += 1
         assert alone.state.metal.nodes == pytest.approx(

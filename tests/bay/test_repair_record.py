@@ -45,8 +45,8 @@ def test_readings_and_pulls_are_those_of_the_job(worked):
     ahead = 1e3 * bay.readings[0].differences["left-tip"][0]
     assert f"Left tip {ahead:.1f} mm".replace("-", "−") in shown["before"]
     for number, pull in enumerate(bay.pulls, start=1):
-        assert f"({number}) Place: left tip" in shown["pulls"]
-        _, force, tension = pull.rams["A"]
+        place, force, tension = pull.rams["A"]
+        assert f"({number}) Place: {place}" in shown["pulls"]
         assert f"Most ram force {force / 1e3:.1f} kN" in shown["pulls"]
         assert f"most chain tension {tension / 1e3:.1f} kN" in shown["pulls"]
     assert "left rear to rear left" in shown["anchor layout"]
@@ -58,7 +58,7 @@ def test_what_is_written_goes_before_what_the_log_says():
     assert set(filled_record(job).values()) == {""}
 
     begin = {"rating_margin": 0.8, "zone_half_angle_deg": 20}
-    job.do({"act": "begin", "version": 1, **begin})
+    job.do({"act": "begin", "version": 2, **begin})
     job.do({"act": "survey"})
     before = filled_record(job)
     assert before["before"].startswith("Loads off")

@@ -20,7 +20,7 @@ def here(tmp_path, monkeypatch):
 def begun(folder):
     log = BayLog(Record(folder / FILE))
     rules = {"rating_margin": 0.8, "zone_half_angle_deg": 20}
-    log.do({"act": "begin", "version": 1, **rules})
+    log.do({"act": "begin", "version": 2, **rules})
     log.do({"act": "survey"})
     return log
 

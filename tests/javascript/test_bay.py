@@ -6,7 +6,7 @@ from widgets.practice_bay import PracticeBay
 from workbook.reader.record import FILE, Record
 
 MODULE = "widgets/bay.js"
-RULES = {"version": 1, "rating_margin": 0.8, "zone_half_angle_deg": 30.0}
+RULES = {"version": 2, "rating_margin": 0.8, "zone_half_angle_deg": 30.0}
 BEGIN = {"act": "begin", **RULES}
 
 

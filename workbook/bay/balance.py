@@ -122,7 +122,7 @@ def _metal_under(
 ) -> FrontSteps:
     """Return the metal under all chains, their heads where they are looked for."""
     above = {name: above_datum(head) for name, head in heads.items()}
-    state = metal.swung(bay.car.front_end, bay.metal, above)
+    state = metal.swung(bay.front_end, bay.metal, above)
     pulls = {
         name: chain.on(bay.places[chain.ram.place], heads[name])
         for name, chain in chains.items()
@@ -133,7 +133,7 @@ def _metal_under(
             post = above_datum(bay_floor().posts[hold.post])
             drawn = way - hold.length
             pulls[hold.name] = PullOn(clamp=hold.place, head=post, stroke=drawn)
-    return front.load(bay.car.front_end, state, pulls)
+    return front.load(bay.front_end, state, pulls)
 
 
 def _settled(

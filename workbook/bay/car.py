@@ -17,6 +17,7 @@ from workbook.bay.metal import CROSSMEMBER, bare, crossmember
 from workbook.equipment import shop
 from workbook.errors import OutOfRangeError
 from workbook.exercises.seeds import Stream, plain, seed_for
+from workbook.mechanics.metal.crossmember import put_on, taken_off
 from workbook.mechanics.metal.front import undamaged
 from workbook.mechanics.metal.rail import follow
 from workbook.mechanics.metal.rail_parts import (
@@ -27,7 +28,7 @@ from workbook.mechanics.metal.rail_parts import (
 )
 from workbook.quantities.table import unit_in
 from workbook.quantities.units import factor
-from workbook.scenes.kestrin_rail import kestrin_front_end
+from workbook.scenes.kestrin_rail import SIDES, kestrin_front_end
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -37,8 +38,10 @@ if TYPE_CHECKING:
     from workbook.mechanics.metal.front_parts import FrontState
     from workbook.mechanics.vectors import Array
 
-VERSION = 1
-"""Of the acts and of what is drawn: a log says which it is of."""
+VERSION = 2
+"""Of the acts and of what they do: a log says which it is of."""
+DRAWN = 1
+"""Version of what is drawn for a car."""
 
 HITS = ("ahead", "side")
 STOPPERS = (
@@ -47,6 +50,7 @@ STOPPERS = (
 )  # fmt: skip
 HARMLESS = ("dirty", "lamp_broken", "trim_loose", "mirror_gone", "rain", "doors_stiff")
 CONDITIONS = 6
+RAILS = len(SIDES)
 CORNER = "struck corner"
 DRAWS = 40
 """So many cars are drawn at most until one lies in the bands."""
@@ -75,7 +79,8 @@ class BayCar:
     ask : mapping of str to float
         Numbers of the questions beside the work. [SI]
     crashed : FrontState
-        The metal after the crash, its crossmember on it as it lies.
+        The metal after the crash, its crossmember on it as it lies: nodes of the two
+        rails, then of its halves.
     specified : ndarray, shape (2, n + 1, 3)
         Where its nodes should be. [m]
     """
@@ -96,7 +101,7 @@ class BayCar:
     @cached_property
     def tip_difference(self) -> Array:
         """How far the struck tip is from where it should be, shape (3,). [m]"""
-        return np.asarray((self.crashed.metal.nodes - self.specified)[0, -1])
+        return np.asarray((self.crashed.metal.nodes[:RAILS] - self.specified)[0, -1])
 
     def readings(self, number: int) -> Readings:
         """Return what draws the scatter of the survey with this number."""
@@ -166,7 +171,7 @@ def _seed(class_key: str, student: str, *, attempt: int) -> bytes:
         class_key=class_key,
         student=student,
         exercise="practice bay",
-        version=VERSION,
+        version=DRAWN,
         attempt=attempt,
     )
 
@@ -200,7 +205,7 @@ def _drawn(class_key: str, student: str, attempt: int) -> BayCar:
         line=line,
         ask=ask,
         crashed=crashed,
-        specified=undamaged(front_end).metal.nodes,
+        specified=undamaged(front_end).metal.nodes[:RAILS],
     )
 
 
@@ -224,10 +229,11 @@ def _steps(chance: Stream, name: str, row: list[float]) -> float:
 
 
 def _front_end(wall: float) -> FrontEnd:
-    """Return the rails of one car with the places that take a clamp."""
+    """Return the metal of one car with the places that take a clamp."""
     floor = bay_floor()
     return FrontEnd(
         rails=kestrin_front_end(wall=wall).rails,
+        crossmember=crossmember(),
         clamps={
             name: RailClamp(node=node, rating=floor.tear)
             for name, node in floor.places.items()
@@ -253,7 +259,6 @@ def _crash(
     }
     rails = replace(
         front_end,
-        springs={CROSSMEMBER: crossmember()},
         clamps={CORNER: RailClamp(node=bay_floor().places["left tip"])},
         pulls={
             name: RailPull(clamp=CORNER, direction=way)
@@ -277,10 +282,9 @@ def _crash(
             ),
         ],
     }
-    over = [
-        RailStage(name="crash over", forces=dict.fromkeys(ways, 0.0)),
-        RailStage(name="crossmember lies bent", fit=[CROSSMEMBER]),
-    ]
+    over = RailStage(name="crash over", forces=dict.fromkeys(ways, 0.0))
     driven = [stage for hit in hits for stage in stages[hit]]
-    end = follow(rails, [*driven, *over]).end
-    return bare(end, holds=rails.springs)
+    end = follow(rails, [*driven, over]).end
+    # What gave way lies bent between the rails, and holds them as they are.
+    alone, beam = taken_off(front_end, bare(end))
+    return put_on(front_end, alone, beam)

@@ -131,7 +131,7 @@ def _brief(bay: Bay) -> dict[str, Any]:
 
 
 def _metal(bay: Bay) -> dict[str, Any]:
-    nodes = above_bench(bay.metal.metal.nodes)
+    nodes = above_bench(bay.rails)
     metal: dict[str, Any] = {
         "nodes_m": nodes.tolist(),
         "bolted": bay.bolted,
@@ -143,8 +143,8 @@ def _metal(bay: Bay) -> dict[str, Any]:
         steps = bay.steps
         metal["steps"] = {
             "progress_1": steps.history.progress.tolist(),
-            "nodes_m": above_bench(steps.history.nodes).tolist(),
-            "stress_1": steps.stress.tolist(),
+            "nodes_m": above_bench(steps.rails).tolist(),
+            "stress_1": steps.stress[:, : len(nodes)].tolist(),
             "tension_N": {n: t.tolist() for n, t in steps.tension.items()},
             "events": [[e.step, e.what, e.name] for e in steps.events],
         }

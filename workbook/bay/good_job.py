@@ -84,7 +84,7 @@ def most_tension(bay: Bay) -> float:
 
 def worst_left(bay: Bay) -> float:
     """Return the largest difference that a job left, as the metal is. [m]"""
-    return float(np.abs(kestrin_differences(bay.metal.metal.nodes)).max())
+    return float(np.abs(kestrin_differences(bay.rails)).max())
 
 
 @cache

@@ -140,13 +140,12 @@ def _acting(
 
 def stand_forces(bay: Bay) -> dict[str, tuple[Array, Array]]:
     """Return what each stand under a root does to the metal, and where."""
-    nodes = above_bench(bay.metal.metal.nodes)
-    metal, found = bay.metal.metal, {}
-    for row, (name, spring) in enumerate(bay.metal.holds.items()):
-        if spring.other is None:
-            force = -metal.controls.presence[row] * spring.stiffness * metal.gap[row]
-            found[name] = (np.asarray(force), nodes[spring.node])
-    return found
+    nodes = above_bench(bay.rails)
+    holds = bay.metal.holds
+    return {
+        name: (force, nodes[holds[name].node])
+        for name, force in bay.metal.hold_force.items()
+    }
 
 
 def _clamps(bay: Bay) -> Clamps | None:

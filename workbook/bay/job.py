@@ -61,11 +61,11 @@ def do(bay: Bay, given: object) -> Bay:
     Examples
     --------
     >>> bay = new_job(class_key="oak", student="K7")
-    >>> rules = {"version": 1, "rating_margin": 0.8, "zone_half_angle_deg": 30}
+    >>> rules = {"version": 2, "rating_margin": 0.8, "zone_half_angle_deg": 30}
     >>> bay = do(bay, {"act": "begin", **rules})
     >>> bay = do(bay, {"act": "survey"})
     >>> [f"{1e3 * d:.1f}" for d in bay.readings[0].differences["left-tip"]]
-    ['-31.1', '-8.9', '-5.9']
+    ['-31.1', '-8.0', '-5.9']
     """
     act = read_act(given)
     name, takes = act["act"], {key: act[key] for key in act if key != "act"}

@@ -109,7 +109,7 @@ def torn_off(bay: Bay, place: str) -> Bay:
 
 def _without_chain(bay: Bay, name: str) -> Bay:
     if name in bay.metal.pulls:
-        done = front.release(bay.car.front_end, bay.metal, [name])
+        done = front.release(bay.front_end, bay.metal, [name])
         bay = replace(bay, metal=done.state, steps=done)
     return _marked_lost(bay, name)
 

@@ -43,9 +43,7 @@ def make_safe(bay: Bay, *, what: str) -> Bay:
 def survey(bay: Bay, *, base: tuple[str, ...] = ()) -> Bay:
     """Read every point of the body, and lay the readings over the specified ones."""
     under_load = bay.loaded
-    read = measured_kestrin(
-        bay.metal.metal.nodes, rng=bay.car.readings(len(bay.readings) + 1)
-    )
+    read = measured_kestrin(bay.rails, rng=bay.car.readings(len(bay.readings) + 1))
     laid = solve_survey(read, specification=read_specification(NAME), base=base)
     reading = BayReading(act=bay.count + 1, survey=laid, under_load=under_load)
     if under_load:

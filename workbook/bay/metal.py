@@ -13,36 +13,35 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from workbook.bay.floor import read_bay_data
 from workbook.mechanics.metal.front import load, places
 from workbook.mechanics.metal.front_parts import FrontState, PullOn
 from workbook.mechanics.metal.rail_balance import Controls, State
 from workbook.mechanics.vectors import Array, norm
-from workbook.scenes.kestrin_rail import kestrin_front_end
+from workbook.scenes.kestrin_rail import kestrin_crossmember
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from workbook.bay.car import BayCar
-    from workbook.mechanics.metal.rail_parts import FrontEnd, Spring
+    from workbook.mechanics.metal.rail_parts import Crossmember, FrontEnd
 
 
 CROSSMEMBER = "crossmember"
 
 
-def crossmember() -> Spring:
-    """Return what is bolted between the rails."""
-    return kestrin_front_end().springs[CROSSMEMBER]
+def crossmember() -> Crossmember:
+    """Return the beam that is welded between the rails."""
+    return kestrin_crossmember(**read_bay_data()["crossmember"])
 
 
-def bare(end: State, *, holds: Mapping[str, Spring]) -> FrontState:
+def bare(end: State) -> FrontState:
     """Return metal at the end of a history of its own, its pulls taken off.
 
     Parameters
     ----------
     end : State
         All of whose pulls are let down.
-    holds : mapping of str to Spring
-        Its springs, each still on.
     """
     nothing, none = np.zeros(0), np.zeros(0, dtype=bool)
     controls = Controls(
@@ -59,7 +58,7 @@ def bare(end: State, *, holds: Mapping[str, Spring]) -> FrontState:
         locked=none,
         slack=none,
     )
-    return FrontState(metal=metal, holds=holds)
+    return FrontState(metal=metal)
 
 
 def swung(

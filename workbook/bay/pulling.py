@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from workbook.bay import metal
 from workbook.bay.acts import one_of
 from workbook.bay.balance import balanced, way_of
 from workbook.bay.floor import bay_floor, read_bay_data
@@ -23,6 +22,7 @@ from workbook.bay.letting_go import (
     torn_off,
     worst_share,
 )
+from workbook.bay.metal import CROSSMEMBER
 from workbook.bay.safety import before_a_pull, in_line_of_fire
 from workbook.bay.setting_out import where_head_is
 from workbook.bay.state import Bay, OilShare, PullDone, RamOut
@@ -30,6 +30,7 @@ from workbook.errors import OutOfRangeError
 from workbook.mechanics.hydraulics.pressure import oil_pressure
 from workbook.mechanics.hydraulics.supply import Rams, extend_rams
 from workbook.mechanics.metal import front
+from workbook.mechanics.metal.crossmember import put_on, taken_off
 from workbook.mechanics.metal.rail_parts import Relief, Spring
 from workbook.mechanics.vectors import Array, norm
 from workbook.quantities.units import factor
@@ -98,7 +99,7 @@ def stop(bay: Bay, *, who: str) -> Bay:
 def release(bay: Bay) -> Bay:
     """Let all oil back and holding chains off: what springs back, does."""
     chains = [*bay.metal.pulls]
-    done = front.release(bay.car.front_end, bay.metal, chains) if chains else None
+    done = front.release(bay.front_end, bay.metal, chains) if chains else None
     after = replace(bay, metal=done.state if done else bay.metal, steps=done)
     rams = {
         name: replace(ram, force=0.0, is_open=False, taken_up=False, stroke=0.0)
@@ -126,7 +127,7 @@ def relieve(bay: Bay, *, side: str, hinges: tuple[int, ...], share: float) -> Ba
         for who, name in in_line_of_fire(bay).items():
             bay = _once(bay, "in_line_of_fire", who=who, name=name)
     where = Relief(rail=SIDES.index(side), hinges=hinges, fraction=share)
-    done = front.relieve(bay.car.front_end, bay.metal, [where])
+    done = front.relieve(bay.front_end, bay.metal, [where])
     hammered = replace(bay, metal=done.state, steps=done)
     if not bay.loaded:
         return hammered
@@ -161,26 +162,24 @@ def take_stand(bay: Bay, *, side: str) -> Bay:
 
 def crossmember(bay: Bay, *, on: bool) -> Bay:
     """Bolt the crossmember on, as it lies, or take it off."""
-    if on and bay.bolted:
-        raise OutOfRangeError("bay.bolted")
-    if not on and not bay.bolted:
-        raise OutOfRangeError("bay.unbolted")
-    bolted = metal.crossmember()
-    changed = (
-        _fitted(bay, metal.CROSSMEMBER, bolted)
-        if on
-        else _taken(bay, metal.CROSSMEMBER)
-    )
-    return replace(changed, bolted=on)
+    if on == bay.bolted:
+        raise OutOfRangeError("bay.bolted" if on else "bay.unbolted")
+    whole = bay.car.front_end
+    if bay.beam is not None:
+        fitted = put_on(whole, bay.metal, bay.beam)
+        return replace(bay, metal=fitted, beam=None)
+    loose = _taken(bay, CROSSMEMBER)
+    alone, beam = taken_off(whole, loose.metal)
+    return replace(loose, metal=alone, beam=beam)
 
 
 def _fitted(bay: Bay, name: str, spring: Spring) -> Bay:
-    done = front.load(bay.car.front_end, bay.metal, {}, holds={name: spring})
+    done = front.load(bay.front_end, bay.metal, {}, holds={name: spring})
     return replace(bay, metal=done.state)
 
 
 def _taken(bay: Bay, name: str) -> Bay:
-    done = front.release(bay.car.front_end, bay.metal, [name])
+    done = front.release(bay.front_end, bay.metal, [name])
     return replace(bay, metal=done.state, steps=done)
 
 

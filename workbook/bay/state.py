@@ -20,7 +20,9 @@ from workbook.mechanics.vectors import Array, norm
 if TYPE_CHECKING:
     from workbook.bay.car import BayCar
     from workbook.equipment import Chain, Ram
+    from workbook.mechanics.metal.crossmember import LooseBeam
     from workbook.mechanics.metal.front_parts import FrontState, FrontSteps
+    from workbook.mechanics.metal.rail_parts import FrontEnd
     from workbook.scenes.surveys import Survey
 
 
@@ -233,8 +235,8 @@ class Bay:
         Where the body is clamped.
     stands : tuple of str
         Sides with a stand under the root.
-    bolted : bool
-        Whether the crossmember is on.
+    beam : LooseBeam or None
+        The crossmember while it is off.
     people : mapping of str to (float, float)
         Where each stands, in plan. [m]
     called : tuple of str
@@ -275,7 +277,7 @@ class Bay:
     ties: Mapping[str, BodyTie] = field(default_factory=dict)
     stations: tuple[str, ...] = ()
     stands: tuple[str, ...] = ()
-    bolted: bool = True
+    beam: LooseBeam | None = None
     people: Mapping[str, tuple[float, float]] = field(
         default_factory=lambda: bay_floor().people
     )
@@ -296,10 +298,26 @@ class Bay:
     stopped: Fault | None = None
     before: Bay | None = None
 
+    @property
+    def bolted(self) -> bool:
+        """Whether the crossmember is on."""
+        return self.beam is None
+
+    @cached_property
+    def front_end(self) -> FrontEnd:
+        """The rails, with the crossmember where it is on."""
+        whole = self.car.front_end
+        return whole if self.bolted else replace(whole, crossmember=None)
+
+    @property
+    def rails(self) -> Array:
+        """Nodes of the two rails, in the metal's frame, shape (2, n + 1, 3). [m]"""
+        return self.metal.metal.nodes[: len(self.car.specified)]
+
     @cached_property
     def places(self) -> dict[str, Array]:
         """Where each place on the metal is now, in the bench's frame, (3,). [m]"""
-        nodes = above_bench(self.metal.metal.nodes)
+        nodes = above_bench(self.rails)
         return {name: nodes[node] for name, node in bay_floor().places.items()}
 
     @cached_property

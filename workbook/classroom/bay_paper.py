@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from workbook.bay.car import VERSION
 from workbook.bay.floor import bay_floor, bench_top
 from workbook.bay.job import do, new_job
 from workbook.bay.paper import PARTS, PaperPull, paper_pulls
@@ -78,14 +79,14 @@ def write_bay_papers(
     def pages(student: str, name: str) -> bytes:
         bay = do(
             new_job(class_key=class_list.key, student=student),
-            {"act": "begin", "version": 1, **rules},
+            {"act": "begin", "version": VERSION, **rules},
         )
         title = say("bay", "paper", "title", name=name, code=student)
         blocks = [*_blocks(bay, student, rules, system)]
         data = {"title": title, "paper": paper, "s0": caution("S0"), "blocks": blocks}
         return Press(_template(), {}).pages(data)
 
-    do(new_job(class_key="", student=""), {"act": "begin", "version": 1, **rules})
+    do(new_job(class_key="", student=""), {"act": "begin", "version": VERSION, **rules})
     return write_all(
         out,
         {

@@ -77,11 +77,22 @@ def kestrin_front(*, crossmember: bool = True) -> FrontEnd:
     >>> places(front, undamaged(front))["left tip"].round(3).tolist()
     [1.54, 0.44, 0.42]
     """
-    data, ends = read_rail_data(), kestrin_front_end()
-    beam = (
-        _crossmember(_placed(data["crossmember"]), rails=data) if crossmember else None
-    )
-    return replace(ends, pulls={}, springs={}, crossmember=beam)
+    beam = kestrin_crossmember() if crossmember else None
+    return replace(kestrin_front_end(), pulls={}, springs={}, crossmember=beam)
+
+
+def kestrin_crossmember(*, bow_share: float | None = None) -> Crossmember:
+    """Return the beam between the rails, of another bow where another car's is wanted.
+
+    Parameters
+    ----------
+    bow_share : float, optional
+        What the bow leaves of the tube along its length. [1]
+    """
+    data = read_rail_data()
+    row = _placed(data["crossmember"])
+    bow = {} if bow_share is None else {"bow_share": bow_share}
+    return _crossmember({**row, **bow}, rails=data)
 
 
 def kestrin_rail(side: str, *, wall: float | None = None) -> Rail:

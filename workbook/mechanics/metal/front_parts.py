@@ -82,6 +82,15 @@ class FrontState:
         """Tension of each chain that is on. [N]"""
         return dict(zip(self.pulls, self.metal.tension.tolist(), strict=True))
 
+    @property
+    def hold_force(self) -> dict[str, Array]:
+        """Force of each hold on its node, shape (3,). [N]"""
+        metal, first = self.metal, len(self.metal.gap) - len(self.holds)
+        return {
+            name: -metal.controls.presence[row] * spring.stiffness * metal.gap[row]
+            for row, (name, spring) in enumerate(self.holds.items(), first)
+        }
+
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class FrontSteps:

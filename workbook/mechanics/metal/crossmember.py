@@ -1,0 +1,134 @@
+"""A welded crossmember taken off and put on again: what it remembers meanwhile.
+
+Off, its two halves carry nothing; the rails are followed without them. On again, it
+carries nothing as it lies: what is done later loads it. Its hinges keep their bend and
+what work hardening has locked in.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from workbook.mechanics.metal.rail_arrangement import arrange
+
+if TYPE_CHECKING:
+    from workbook.mechanics.metal.front_parts import FrontState
+    from workbook.mechanics.metal.rail_parts import FrontEnd
+    from workbook.mechanics.vectors import Array
+
+HALVES = 2
+JOINT = 4
+"""Rows of ties that join the halves."""
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class LooseBeam:
+    """A crossmember that is off: bend and locked-in load of its hinges, (2, n, 3).
+
+    ``stored`` is the energy locked in with it. [J]
+    """
+
+    plastic: Array
+    back_load: Array
+    stored: float
+
+
+def taken_off(front_end: FrontEnd, state: FrontState) -> tuple[FrontState, LooseBeam]:
+    """Return the metal without its crossmember, which was cut loose, and the beam.
+
+    Parameters
+    ----------
+    front_end : FrontEnd
+        With the crossmember.
+    state : FrontState
+        After `workbook.mechanics.metal.front.release` of "crossmember".
+
+    Returns
+    -------
+    FrontState
+        To go on from with a front end that has no crossmember.
+    LooseBeam
+        For `put_on`.
+    """
+    metal = state.metal
+    controls, energies = metal.controls, metal.energies
+    back, hardening = metal.back_load[-HALVES:], arrange(front_end).hardening[-HALVES:]
+    stored = 0.5 * np.sum(
+        np.divide(back**2, hardening, out=np.zeros_like(back), where=hardening > 0)
+    )
+    rails, ties = slice(-HALVES), slice(JOINT, None)
+    bare = replace(
+        metal,
+        **{name: getattr(metal, name)[rails] for name in OF_HINGES},
+        nodes=metal.nodes[rails],
+        rest=metal.rest[ties],
+        gap=metal.gap[ties],
+        controls=replace(
+            controls,
+            presence=controls.presence[ties],
+            strength=controls.strength[rails],
+        ),
+        energies=replace(
+            energies,
+            removed=energies.removed + float(stored),
+            hardening=energies.hardening - float(stored),
+        ),
+    )
+    beam = LooseBeam(
+        plastic=metal.plastic[-HALVES:], back_load=back, stored=float(stored)
+    )
+    return replace(state, metal=bare, crossmember_on=False), beam
+
+
+def put_on(front_end: FrontEnd, state: FrontState, beam: LooseBeam) -> FrontState:
+    """Return the metal with its crossmember on again, as it lies.
+
+    Parameters
+    ----------
+    front_end : FrontEnd
+        With the crossmember.
+    state : FrontState
+        Without it; chains and holds may be on.
+    beam : LooseBeam
+        From `taken_off`.
+    """
+    here = replace(
+        front_end, pulls=state.pulls, springs={**front_end.springs, **state.holds}
+    )
+    a, metal = arrange(here), state.metal
+    controls, energies = metal.controls, metal.energies
+    fresh = {
+        "deformation": beam.plastic,
+        "plastic": beam.plastic,
+        "load": np.zeros_like(beam.plastic),
+        "back_load": beam.back_load,
+    }
+    hinges = {
+        name: np.concatenate([getattr(metal, name), fresh[name]]) for name in OF_HINGES
+    }
+    placed = a.placed(hinges["deformation"])
+    rest = a.gap_of[:JOINT] @ a.points(placed)[len(state.pulls) :]
+    whole = replace(
+        metal,
+        **hinges,
+        nodes=placed.nodes,
+        rest=np.concatenate([rest, metal.rest]),
+        gap=np.concatenate([np.zeros_like(rest), metal.gap]),
+        controls=replace(
+            controls,
+            presence=np.concatenate([np.ones(JOINT), controls.presence]),
+            strength=np.concatenate([controls.strength, np.ones_like(beam.plastic)]),
+        ),
+        energies=replace(
+            energies,
+            removed=energies.removed - beam.stored,
+            hardening=energies.hardening + beam.stored,
+        ),
+    )
+    return replace(state, metal=whole, crossmember_on=True)
+
+
+OF_HINGES = ("deformation", "plastic", "load", "back_load")
