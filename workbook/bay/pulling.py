@@ -162,8 +162,10 @@ def take_stand(bay: Bay, *, side: str) -> Bay:
 
 def crossmember(bay: Bay, *, on: bool) -> Bay:
     """Bolt the crossmember on, as it lies, or take it off."""
-    if on == bay.bolted:
-        raise OutOfRangeError("bay.bolted" if on else "bay.unbolted")
+    if on and bay.bolted:
+        raise OutOfRangeError("bay.bolted")
+    if not on and not bay.bolted:
+        raise OutOfRangeError("bay.unbolted")
     whole = bay.car.front_end
     if bay.beam is not None:
         fitted = put_on(whole, bay.metal, bay.beam)
