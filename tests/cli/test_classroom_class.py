@@ -2,7 +2,11 @@
 
 import csv
 import random
+import shutil
+import subprocess
+from pathlib import Path
 
+import matplotlib
 import pytest
 
 from workbook.classroom.roll import (
@@ -30,6 +34,16 @@ ODD_NAMES = [
     "-Jo",
     "@home",
 ]  # fmt: skip
+
+
+needs_poppler = pytest.mark.skipif(
+    shutil.which("pdftotext") is None, reason="poppler-utils is not installed"
+)
+
+
+def words_of(pdf):
+    said = subprocess.run(["pdftotext", "-raw", pdf, "-"], capture_output=True)
+    return said.stdout.decode("utf-8")
 
 
 def rows(path):
@@ -286,3 +300,55 @@ def test_a_table_whose_names_cannot_be_told_is_refused(tmp_path, capsys, text, r
 
     assert reason in refused(capsys, status)
     assert not out.exists()
+
+
+@needs_poppler
+def test_codes_to_cut_out_stand_beside_the_list(tmp_path, capsys):
+    status, out = made(tmp_path, "\n".join(f"Student {n}" for n in range(13)))
+
+    slips = tmp_path / "class code slips.pdf"
+    assert status == 0
+    assert f"{slips}: the codes" in capsys.readouterr().out
+    pages = words_of(slips).split("\f")[:-1]
+    assert [page.count("Student code") for page in pages] == [12, 1]
+    for student in read_class(out).students:
+        assert sum(student.name in p and student.code in p for p in pages) == 1
+    slips.write_bytes(b"mine")
+    assert made(tmp_path, "Student 1")[0] == 1
+    assert slips.read_bytes() == b"mine"
+    assert len(read_class(out).students) == 13
+
+
+@needs_poppler
+def test_letters_that_no_font_has_are_said_and_a_font_can_be_named(tmp_path, capsys):
+    # A character for private use: no font of ours or the machine's has it, and of
+    # matplotlib's fonts the one that has a box for every character there is.
+    own = Path(matplotlib.get_data_path(), "fonts/ttf/LastResortHE-Regular.ttf")
+    names = "Kim\nLi \U0010abcd\U000fabcd"
+    made(tmp_path, names)
+    _, err = capsys.readouterr()
+    assert r"“Li \U0010abcd\U000fabcd” has letters" in err
+    assert r"here has: \U0010abcd, \U000fabcd." in err
+    assert "Kim" not in err
+
+    named = ("--font", str(own))
+    assert made(tmp_path, names, *named)[0] == 0
+    assert capsys.readouterr().err == ""
+    assert "\U0010abcd" in words_of(tmp_path / "class code slips.pdf")
+    (tmp_path / "font.ttf").write_bytes(own.read_bytes())
+    plan = tmp_path / "session.toml"
+    plan.write_text('form = 1\n[school]\nfont = "font.ttf"', "utf-8")
+    for order in ("handout", "key"):
+        folder = tmp_path / order
+        given = [order, str(tmp_path / "class.csv"), "L02", "-o", str(folder)]
+        assert main(given) == 0
+        assert capsys.readouterr().err == ""
+        pages = [words_of(pdf) for pdf in folder.glob("*.pdf")]
+        assert any("\U0010abcd" in page for page in pages)
+
+    plan.write_text('form = 1\n[school]\nfont = "none.ttf"', "utf-8")
+    assert "none.ttf" in refused(capsys, made(tmp_path, names)[0])
+    (tmp_path / "odd.ttf").write_text("no font", "utf-8")
+    named = ("--font", str(tmp_path / "odd.ttf"))
+    assert "odd.ttf is no font" in refused(capsys, made(tmp_path, names, *named)[0])
+    assert main(["class", str(tmp_path / "names.txt"), "--font", str(tmp_path)]) == 1

@@ -11,8 +11,14 @@ from math import cos, radians
 import pytest
 
 from widgets.question import ExerciseCard
-from workbook.classroom import handouts, press
-from workbook.classroom.keys import key_json, read_keys
+from workbook.classroom import cut_out, handouts, key_pages, press
+from workbook.classroom.keys import (
+    key_json,
+    read_keys,
+    right_letter,
+    variants_of,
+)
+from workbook.classroom.made import is_made
 from workbook.classroom.roll import (
     ClassList,
     Student,
@@ -104,12 +110,14 @@ def printed(tmp_path_factory):
             folder = tmp_path_factory.mktemp(f"{lesson} {paper}")
             order = ["handout", str(class_file(folder)), lesson, "-o", str(folder)]
             assert main([*order, "--paper", paper, "--units", units]) == 0
-            pages = text_of(folder / f"{lesson} whole class with key.pdf")
+            pages = text_of(folder / f"{lesson} whole class.pdf")
             codes = read_class(folder / "class.csv").by_code.values()
             each = handouts.student_pages(lesson)
             own = [pages[k * each :][:each] for k in range(4)]
+            assert len(pages) == 4 * each  # and no key
             named = zip((s.code for s in codes), own, strict=True)
-            done[lesson, paper] = folder, dict(named), pages[4 * each :]
+            key = text_of(folder / f"{lesson} key.pdf")
+            done[lesson, paper] = folder, dict(named), key
         return done[lesson, paper]
 
     return print_lesson
@@ -309,6 +317,68 @@ def test_a_students_own_file_is_the_same_two_pages_and_no_key(printed):
 
 
 @needs_poppler
+def test_the_key_has_a_strip_a_student_in_the_classs_units(printed):
+    folder, _, key = printed("L07", "Letter", UNITS["Letter"])
+
+    whole = " ".join(key)
+    assert all(wording.rule(one) in key[0] for one in exercises_of("L07"))
+    people = read_class(folder / "class.csv").students
+    starts = [whole.index(one.code) for one in people]
+    assert starts == sorted(starts)
+    for one, strip in zip(people, cut(whole, starts), strict=True):
+        letter = right_letter("L07", code=one.code, key="oak")
+        assert strip.startswith(f"{one.code} Predict first: the right box: {letter}")
+        for own in variants_of("L07", code=one.code, key="oak"):
+            if is_made(own.exercise):
+                continue
+            assert wording.answer_text(own, system=INCH) in strip
+            mistakes = own.exercise.answer.mistakes_text(own, system=INCH)
+            assert "".join(mistakes.split()) in "".join(strip.split())
+    (table,) = [*folder.glob("L07 key.json")]
+    assert json.loads(table.read_bytes())["students"][0]["exercises"][1]["unit"] == "kN"
+
+
+def cut(whole, starts):
+    """Return the parts of a text that begin at these places."""
+    return [whole[a:b] for a, b in zip(starts, [*starts[1:], len(whole)], strict=True)]
+
+
+@needs_poppler
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("lesson", printed_lessons())
+def test_everybody_has_one_page_to_hand_in(lesson, paper, printed):
+    folder, pages, _ = printed(lesson, paper, UNITS[paper])
+
+    strips = text_of(folder / f"{lesson} answer strips.pdf")
+
+    assert len(strips) == len(pages)
+    for code, strip in zip(pages, strips, strict=True):
+        assert code in strip
+        assert caution("S0") in strip
+        assert all(
+            f"{one.id} {wording.title(one)}" in strip for one in exercises_of(lesson)
+        )
+    (left, _, right, high), (wide, tall) = boxes(
+        folder / f"{lesson} answer strips.pdf"
+    )[0]
+    assert min(left, wide - right, tall - high) >= 5 * POINTS_PER_MM
+
+
+@needs_poppler
+def test_there_is_a_card_for_every_letter_of_a_prediction(printed):
+    folder, *_ = printed("L02")
+
+    (cards,) = text_of(folder / "vote cards.pdf")
+
+    most = max(
+        len(options(lessons()[x].prediction, class_key="", student=""))
+        for x in printed_lessons()
+    )
+    assert cards.split()[:most] == [*"ABCDE"][:most]
+    assert most <= 5
+
+
+@needs_poppler
 def test_set_up_codes_on_paper_open_the_explorer(printed):
     _, pages, _ = printed("L07")
 
@@ -449,21 +519,19 @@ def test_a_large_class_is_laid_together_in_order(tmp_path):
         main(["handout", str(tmp_path / "class.csv"), "L02", "-o", str(tmp_path)]) == 0
     )
 
-    pages = text_of(tmp_path / "L02 whole class with key.pdf")
-    assert press.TOGETHER < 40
-    assert 40 * len(exercises_of("L02")) > handouts.KEY_ROWS
+    pages = text_of(tmp_path / "L02 whole class.pdf")
+    assert press.TOGETHER < 40 > cut_out.TOGETHER
+    assert 40 * len(exercises_of("L02")) > key_pages.KEY_ROWS
     each = handouts.student_pages("L02")
     for place, student in enumerate(made.students):
         own = text_of(tmp_path / f"L02 {student.code}.pdf")
         assert pages[each * place :][:each] == own
-    key = pages[40 * each :]
+    key = text_of(tmp_path / "L02 key.pdf")
     assert sum("Class key oak" in page for page in key) == 1
-    # Each page of the key ends with its number, counted on from the students'.
-    numbers = [int(page.split()[-1]) for page in key]
-    assert numbers == [*range(40 * each + 1, 40 * each + 1 + len(key))]
-    # A row an exercise, and one letter of the prediction.
-    rows = " ".join(key)
-    for student in made.students:
-        assert rows.count(student.code) == len(exercises_of("L02")) + 1
-    for one in exercises_of("L02"):
-        assert f"{one.id} · {wording.title(one)}" in rows
+    assert [int(page.split()[-1]) for page in key] == [*range(1, len(key) + 1)]
+    strips = text_of(tmp_path / "L02 answer strips.pdf")
+    whole = " ".join(key)
+    starts = [whole.index(student.code) for student in made.students]
+    assert starts == sorted(starts)
+    for student, strip in zip(made.students, strips, strict=True):
+        assert whole.count(student.code) == strip.count(student.code) == 1

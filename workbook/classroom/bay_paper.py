@@ -52,6 +52,7 @@ def write_bay_papers(
     zone_deg: float,
     paper: str,
     system: UnitSystem,
+    font: Path | None = None,
 ) -> list[Path]:
     """Write the practice bay on paper: one PDF a student.
 
@@ -68,6 +69,8 @@ def write_bay_papers(
         Size of the pages.
     system : UnitSystem
         Units of all that is printed but the places, which are in mm.
+    font : Path, optional
+        For names with letters that ours lacks.
 
     Raises
     ------
@@ -84,7 +87,7 @@ def write_bay_papers(
         title = say("bay", "paper", "title", name=name, code=student)
         blocks = [*_blocks(bay, student, rules, system)]
         data = {"title": title, "paper": paper, "s0": caution("S0"), "blocks": blocks}
-        return Press(_template(), {}).pages(data)
+        return Press(_template(), {}, font=font).pages(data)
 
     do(new_job(class_key="", student=""), {"act": "begin", "version": VERSION, **rules})
     return write_all(

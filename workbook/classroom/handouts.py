@@ -6,8 +6,7 @@ Typst sets the pages. Names and all other text reach it as data, never as markup
 from __future__ import annotations
 
 import io
-import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache, partial
 from importlib.resources import files
 from math import ceil
@@ -16,9 +15,12 @@ from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any, Literal
 
 from workbook.classroom import keys
+from workbook.classroom.cut_out import cards_pdf, strips_pdf
 from workbook.classroom.files import in_name, write_all
+from workbook.classroom.key_pages import key_pdf
 from workbook.classroom.made import SCALE, is_made, printed, scale
-from workbook.classroom.press import Press, PrintedPart, forget, joined, kept
+from workbook.classroom.names import on_paper
+from workbook.classroom.press import Press, PrintedPart, joined, kept
 from workbook.classroom.roll import ClassList, Student
 from workbook.classroom.script import script_pdf
 from workbook.classroom.sheets import sheet_of
@@ -38,8 +40,7 @@ if TYPE_CHECKING:
 
 Paper = Literal["a4", "us-letter"]
 MADE_ON_A_PAGE, ROWS_ON_A_PAGE = 4, 36  # answers that are made, and their lines
-KEY_ROWS = 200  # set in one go; a class of 24 with seven exercises has 168
-LONGEST_NAME = 60  # characters of a name on a handout
+VOTE_CARDS = "vote cards.pdf"  # the same for every lesson
 PAPERS: Mapping[str, Paper] = {"A4": "a4", "Letter": "us-letter"}
 
 
@@ -52,7 +53,7 @@ def write_handouts(
     system: UnitSystem,
     session: Session = NO_PLAN,
 ) -> list[Path]:
-    """Write a lesson's handouts: a PDF a student, one for all, key file and script.
+    """Write a lesson's handouts: a PDF a student, one for all, strips, key and script.
 
     Parameters
     ----------
@@ -67,12 +68,13 @@ def write_handouts(
     system : UnitSystem
         Units of figure and table; questions show them in brackets.
     session : Session
-        Whose rules are printed, and when the answers are due.
+        Whose rules are printed, when the answers are due, and a font for names.
 
     Returns
     -------
     list of Path
-        The file for all comes last, and ends with the instructor's key.
+        The file for all comes last; the instructor's key is in none that has pages
+        for students.
 
     Raises
     ------
@@ -80,6 +82,7 @@ def write_handouts(
         If the lesson cannot be printed, or a file is not to be touched.
     """
     page = _Page(lesson, paper=paper, system=system, session=session)
+    size, font = PAPERS[paper], session.font
     with TemporaryDirectory() as folder:
         parts: list[PrintedPart] = []
 
@@ -89,41 +92,61 @@ def write_handouts(
             parts.append(kept(made, file, pages=student_pages(lesson)))
             return made
 
-        def whole() -> bytes:
-            after = sum(part.pages for part in parts)
-            key = page.key_parts(class_list, Path(folder), after=after)
-            return joined([*parts, *key])
-
         made: dict[str, Content] = {
-            f"{lesson} key.json": partial(keys.key_json, class_list, lesson),
             **{
                 f"{lesson} {in_name(student.code)}.pdf": partial(handout, student)
                 for student in class_list.students
             },
+            f"{lesson} answer strips.pdf": lambda: strips_pdf(
+                class_list, lesson, Path(folder), paper=size, font=font
+            ),
+            VOTE_CARDS: lambda: cards_pdf(paper=size),
             f"{lesson} ten minutes.pdf": lambda: script_pdf(
                 lesson,
                 class_key=class_list.key,
-                paper=PAPERS[paper],
+                paper=size,
                 system=system,
             ),
-            f"{lesson} whole class with key.pdf": whole,
+            f"{lesson} key.json": partial(keys.key_json, class_list, lesson),
+            f"{lesson} key.pdf": lambda: key_pdf(
+                class_list,
+                lesson,
+                Path(folder),
+                paper=size,
+                system=system,
+                font=font,
+            ),
+            f"{lesson} whole class.pdf": lambda: joined(parts),
         }
         return write_all(out, made)
 
 
 def write_key(
-    class_list: ClassList, lesson: str, out: Path, *, paper: str
+    class_list: ClassList,
+    lesson: str,
+    out: Path,
+    *,
+    paper: str,
+    system: UnitSystem,
+    font: Path | None = None,
 ) -> list[Path]:
     """Write a lesson's key as the file that marking reads, as a table and as PDF."""
-    page = _Page(lesson, paper=paper, system=METRIC)
+    sheet_of(lesson, system)  # refuses what is not printed
     with TemporaryDirectory() as folder:
         return write_all(
             out,
             {
                 f"{lesson} key.json": partial(keys.key_json, class_list, lesson),
-                f"{lesson} key.csv": partial(keys.key_csv, class_list, lesson),
-                f"{lesson} key.pdf": lambda: joined(
-                    [*page.key_parts(class_list, Path(folder))]
+                f"{lesson} key.csv": partial(
+                    keys.key_csv, class_list, lesson, system=system
+                ),
+                f"{lesson} key.pdf": lambda: key_pdf(
+                    class_list,
+                    lesson,
+                    Path(folder),
+                    paper=PAPERS[paper],
+                    system=system,
+                    font=font,
                 ),
             },
         )
@@ -159,7 +182,7 @@ class _Page:
         sheet = sheet_of(lesson, system)
         self.lesson = lesson
         figures = {"figure.svg": svg_of(sheet.figure), SCALE: svg_of(scale())}
-        self.press = Press(_template(), figures)
+        self.press = Press(_template(), figures, font=session.font)
         self.data: dict[str, Any] = {
             "title": sheet.title,
             "words": {**text("handout"), "rules": text("session", "head")},
@@ -189,36 +212,7 @@ class _Page:
 
     def pdf(self, students: Sequence[Mapping[str, Any]]) -> bytes:
         """Return the pages of some students."""
-        return self.press.pages({**self.data, "students": students, "key": None})
-
-    def key_parts(
-        self, class_list: ClassList, folder: Path, *, after: int = 0
-    ) -> Iterator[PrintedPart]:
-        """Yield the key's pages as files, numbered on ``after`` so many pages."""
-        for number, part in enumerate(_key_parts(_key(class_list, self.lesson))):
-            key = {**part, "first": after + 1}
-            data = {**self.data, "students": [], "key": key}
-            forget()
-            made = self.press.pages(data)
-            last = self.press.last_page(data)
-            yield kept(made, folder / f"key {number}.pdf", pages=last - after)
-            after = last
-
-
-def _key_parts(key: Mapping[str, Any]) -> Iterator[dict[str, Any]]:
-    """Yield a key in parts of a few hundred rows; most classes have but one."""
-    part, room = {**key, "exercises": []}, KEY_ROWS
-    for one in key["exercises"]:
-        rows = one["rows"]
-        while rows:
-            if not room:
-                yield part
-                # The head stands on the first page only.
-                part = {**part, "class_key": None, "letters": [], "exercises": []}
-                room = KEY_ROWS
-            part["exercises"].append({**one, "rows": rows[:room]})
-            room, rows = max(0, room - len(rows)), rows[room:]
-    yield part
+        return self.press.pages({**self.data, "students": students})
 
 
 @cache
@@ -260,20 +254,6 @@ def _made_pages(made: Sequence[dict[str, Any]]) -> list[Sequence[dict[str, Any]]
     return [made[first : first + each] for first in range(0, len(made), each)]
 
 
-def on_paper(name: str) -> str:
-    """Return a name that fits two lines: the rest cut off, endless words broken.
-
-    Examples
-    --------
-    >>> on_paper("Zoë")
-    'Zoë'
-    >>> len(on_paper("Maximiliana " * 10))
-    60
-    """
-    short = name if len(name) <= LONGEST_NAME else name[: LONGEST_NAME - 1] + "…"
-    return re.sub(r"(\S{24})(?=\S)", "\\1\u200b", short)
-
-
 def _predict(
     lesson: str, code: str, class_key: str, system: UnitSystem
 ) -> dict[str, Any]:
@@ -298,38 +278,3 @@ def _exercise(variant: Variant, system: UnitSystem) -> dict[str, str]:
         "title": wording.title(one),
         "question": wording.question(variant, system=system, carried=carried),
     }
-
-
-def _key(class_list: ClassList, lesson: str) -> dict[str, Any]:
-    """Return the key's pages: a table an exercise, a row a student."""
-    key, students = class_list.key, class_list.students
-    by_student = [keys.variants_of(lesson, code=s.code, key=key) for s in students]
-    return {
-        "class_key": say("handout", "key_class", key=key),
-        "letters": [
-            (s.name, s.code, keys.right_letter(lesson, code=s.code, key=key))
-            for s in students
-        ],
-        "exercises": [
-            {
-                "id": one.id,
-                "title": wording.title(one),
-                "rule": wording.rule(one),
-                "rows": [
-                    _key_row(student, variants[place])
-                    for student, variants in zip(students, by_student, strict=True)
-                ],
-            }
-            for place, one in enumerate(exercises_of(lesson))
-        ],
-    }
-
-
-def _key_row(student: Student, variant: Variant) -> tuple[str, ...]:
-    return (
-        student.name,
-        student.code,
-        keys.numbers_text(variant),
-        wording.answer_text(variant),
-        variant.exercise.answer.mistakes_text(variant),
-    )

@@ -21,7 +21,7 @@ from workbook.course import lessons
 from workbook.course.predictions import RIGHT, options
 from workbook.errors import FormError
 from workbook.exercises import exercises_of
-from workbook.exercises.answers.quantity import Quantity
+from workbook.exercises.answers.quantity import Quantity, in_both
 from workbook.exercises.declaration import Exercise
 from workbook.exercises.engine import Variant, variant_from
 from workbook.exercises.replay import variant_of
@@ -29,7 +29,7 @@ from workbook.exercises.seeds import plain
 from workbook.exercises.sets import BEFORE_SETS, ON_PAPER
 from workbook.files import read_json
 from workbook.language import say, shown, text
-from workbook.quantities.units import factor
+from workbook.quantities.units import METRIC, UnitSystem, factor
 
 FORMAT = 1
 LETTERS = "ABCDEFGH"
@@ -261,13 +261,15 @@ def _corrected(variant: Variant, answer: float) -> Variant:
 # -------------------------------------------------------------------------- sheet
 
 
-def key_csv(class_list: ClassList, lesson: str) -> bytes:
+def key_csv(class_list: ClassList, lesson: str, *, system: UnitSystem) -> bytes:
     """Return the key as a table: one line a student and exercise."""
     head = [text("classroom", "key", "head", name) for name in COLUMNS]
-    return csv_bytes([head, *_rows(class_list, lesson)])
+    return csv_bytes([head, *_rows(class_list, lesson, system)])
 
 
-def _rows(class_list: ClassList, lesson: str) -> Iterator[tuple[object, ...]]:
+def _rows(
+    class_list: ClassList, lesson: str, system: UnitSystem
+) -> Iterator[tuple[object, ...]]:
     for student in class_list.students:
         code, key = student.code, class_list.key
         letter = right_letter(lesson, code=code, key=key)
@@ -276,17 +278,26 @@ def _rows(class_list: ClassList, lesson: str) -> Iterator[tuple[object, ...]]:
             yield student.name, code, asked, "", letter, "", ""
         for variant in variants_of(lesson, code=code, key=key):
             one = variant.exercise
-            entry = one.answer.in_key(variant)
-            answer = entry["answer"]
-            if isinstance(answer, float):
-                answer = float(f"{answer:.4g}")
+            answer, unit = _answer(variant, system)
             yield (
-                student.name, code, one.id, numbers_text(variant), answer,
-                entry["unit"], one.answer.mistakes_text(variant),
+                student.name, code, one.id, numbers_text(variant, system=system),
+                answer, unit, one.answer.mistakes_text(variant, system=system),
             )  # fmt: skip
 
 
-def numbers_text(variant: Variant) -> str:
+def _answer(variant: Variant, system: UnitSystem) -> tuple[object, str]:
+    """Return the right answer and its unit: the exercise's, or else the class's."""
+    answer = variant.exercise.answer
+    if not isinstance(answer, Quantity):
+        entry = answer.in_key(variant)
+        return entry["answer"], entry["unit"]
+    unit = system.unit[answer.kind]
+    if unit == METRIC.unit[answer.kind]:
+        unit = answer.unit
+    return float(f"{variant.answer / factor(unit):.4g}"), unit
+
+
+def numbers_text(variant: Variant, *, system: UnitSystem = METRIC) -> str:
     """Return the numbers of a question with their names and units.
 
     Examples
@@ -294,10 +305,10 @@ def numbers_text(variant: Variant) -> str:
     >>> from workbook.exercises import exercise
     >>> pull = variant_from(exercise("2.1"), {"tension": 20.0, "angle": 30.0})
     >>> numbers_text(pull)
-    'tension 20 kN, angle 30 deg'
+    'tension 20 kN, angle 30°'
     """
     unit_of = variant.exercise.unit_of
     return ", ".join(
-        f"{name.replace('_', ' ')} {number:.10g} {unit_of(name)}".removesuffix(" 1")
+        f"{name.replace('_', ' ')} {in_both(f'{number:.10g}', unit_of(name), system)}"
         for name, number in variant.numbers.items()
     )

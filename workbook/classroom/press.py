@@ -12,6 +12,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 import typst
 
+from workbook.classroom.fonts import fonts_with
+
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from pathlib import Path
@@ -36,16 +38,26 @@ class Press:
         Typst source that reads ``sys.inputs.data``.
     figures : mapping of str to bytes
         SVG files that the template names; nothing else is looked at.
+    font : Path, optional
+        The reader's own; the template finds its families in ``sys.inputs.families``.
     """
 
-    def __init__(self, template: bytes, figures: Mapping[str, bytes]) -> None:
+    def __init__(
+        self,
+        template: bytes,
+        figures: Mapping[str, bytes],
+        *,
+        font: Path | None = None,
+    ) -> None:
         self._sources = cast("Any", {"main": template, **figures})
-        self._typst = typst.Compiler(self._sources)  # finds the fonts, once
+        self._at_hand = fonts_with(font)
+        fonts = cast("Any", self._at_hand.fonts)
+        self._typst = typst.Compiler(self._sources, font_paths=fonts)
 
     def pages(self, data: object) -> bytes:
         """Return the pages of one part as PDF."""
         made: object = self._typst.compile(
-            input=self._sources, sys_inputs={"data": json.dumps(data)}
+            input=self._sources, sys_inputs=self._inputs(data)
         )
         assert isinstance(made, bytes)
         return made
@@ -57,9 +69,13 @@ class Press:
             "<pages>",
             field="value",
             one=True,
-            sys_inputs={"data": json.dumps(data)},
+            sys_inputs=self._inputs(data),
         )
         return int(found)
+
+    def _inputs(self, data: object) -> dict[str, str]:
+        families = json.dumps(self._at_hand.families)
+        return {"data": json.dumps(data), "families": families}
 
 
 @cache

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,6 +14,7 @@ from workbook.errors import FormError
 
 if TYPE_CHECKING:
     from workbook.classroom.marking import Result
+    from workbook.classroom.roll import ClassList
     from workbook.course.session import Session
 
 CLASS = argument("class_file", type=Path)
@@ -20,6 +22,7 @@ LESSON = argument("lesson")
 INTO = argument("-o", "--out", type=Path, required=True)
 SESSION = argument("--session", type=Path)
 PAPER = argument("--paper", choices=("A4", "Letter"), default="A4")
+FONT = argument("--font", type=Path)
 MARKING = (
     SESSION,
     argument("--key", type=Path, action="append", default=[]),
@@ -32,11 +35,19 @@ MARKING = (
     argument("names", type=Path),
     argument("-o", "--out", type=Path, default=Path("class.csv")),
     argument("--class-key", default=""),
+    PAPER,
+    FONT,
 )
 def class_(args: argparse.Namespace) -> int:
     """Make a class list, or add names to one."""
+    from workbook.classroom.cut_out import write_slips
+    from workbook.classroom.fonts import fonts_with
+    from workbook.classroom.handouts import PAPERS
     from workbook.classroom.roll import made_class, read_class, read_names, write_class
+    from workbook.course.session import session_beside
 
+    font = args.font or session_beside(args.out.parent).font
+    fonts_with(font)  # refuses what is none, before anything is written
     people = read_names(args.names)
     earlier = read_class(args.out) if args.out.exists() else None
     made = made_class(people, earlier=earlier, key=args.class_key)
@@ -44,41 +55,54 @@ def class_(args: argparse.Namespace) -> int:
     new = len(made.students) - len(earlier.students if earlier else ())
     tell(told("class", "made", file=args.out, count=len(made.students), new=new))
     tell(told("class", "key", key=made.key))
+    slips = write_slips(made, args.out, paper=PAPERS[args.paper], font=font)
+    tell(told("class", "slips", file=slips))
+    _tell_letters(made, font)
     return 0
 
 
-@command(CLASS, LESSON, INTO, SESSION, PAPER, UNITS)
+@command(CLASS, LESSON, INTO, SESSION, PAPER, UNITS, FONT)
 def handout(args: argparse.Namespace) -> int:
     """Print a lesson for a class."""
     from workbook.classroom.handouts import write_handouts
     from workbook.classroom.roll import read_class
 
     listed, system = read_class(args.class_file), chosen_units(args)
+    session = _session(args)
     made = write_handouts(
         listed,
         args.lesson,
         args.out,
         paper=args.paper,
         system=system,
-        session=_session(args),
+        session=session,
     )
     whole = made[-1].name
     tell(
         told("handout", "made",
              folder=args.out, count=len(made), lesson=args.lesson, whole=whole)
     )  # fmt: skip
+    _tell_letters(listed, session.font)
     return 0
 
 
-@command(CLASS, LESSON, INTO, PAPER)
+@command(CLASS, LESSON, INTO, SESSION, PAPER, UNITS, FONT)
 def key(args: argparse.Namespace) -> int:
     """Write a lesson's key."""
     from workbook.classroom.handouts import write_key
     from workbook.classroom.roll import read_class
 
-    listed = read_class(args.class_file)
-    made = write_key(listed, args.lesson, args.out, paper=args.paper)
+    listed, font = read_class(args.class_file), _session(args).font
+    made = write_key(
+        listed,
+        args.lesson,
+        args.out,
+        paper=args.paper,
+        system=chosen_units(args),
+        font=font,
+    )
     tell(told("key", "made", folder=args.out, files=[path.name for path in made]))
+    _tell_letters(listed, font)
     return 0
 
 
@@ -132,6 +156,7 @@ def bay(args: argparse.Namespace) -> int:
     SESSION,
     PAPER,
     UNITS,
+    FONT,
 )
 def bay_paper(args: argparse.Namespace) -> int:
     """Print the practice bay for a class."""
@@ -139,16 +164,19 @@ def bay_paper(args: argparse.Namespace) -> int:
     from workbook.classroom.handouts import PAPERS
     from workbook.classroom.roll import read_class
 
-    school = _session(args).school
+    listed, session = read_class(args.class_file), _session(args)
+    school = session.school
     made = write_bay_papers(
-        read_class(args.class_file),
+        listed,
         args.out,
         margin=_as_the_school(args.margin, "margin", school),
         zone_deg=_as_the_school(args.zone_deg, "zone_deg", school),
         paper=PAPERS[args.paper],
         system=chosen_units(args),
+        font=session.font,
     )
     tell(told("bay-paper", "made", folder=args.out, count=len(made)))
+    _tell_letters(listed, session.font)
     return 0
 
 
@@ -189,12 +217,26 @@ def report(args: argparse.Namespace) -> int:
 
 
 def _session(args: argparse.Namespace) -> Session:
-    """Return the session plan named, or else that beside the class list."""
+    """Return the session plan named, or else that beside the class list.
+
+    A font that was named goes before the plan's.
+    """
     from workbook.course.session import read_session, session_beside
 
     if args.session is not None:
-        return read_session(args.session)
-    return session_beside(args.class_file.parent)
+        found = read_session(args.session)
+    else:
+        found = session_beside(args.class_file.parent)
+    font = getattr(args, "font", None)
+    return replace(found, font=font) if font else found
+
+
+def _tell_letters(listed: ClassList, font: Path | None) -> None:
+    """Say which names have letters that no font at hand has."""
+    from workbook.classroom.fonts import notes_on_names
+
+    for note in notes_on_names([student.name for student in listed.students], font):
+        tell(told("class", "note", note=note), trouble=True)
 
 
 def _as_the_school(

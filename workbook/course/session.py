@@ -11,6 +11,7 @@ in it may be left out; what is left out is as if there were no plan::
     bridle_deg = 90     # largest angle between two legs, 1 to 179
     zone_deg = 40       # line of fire to either side of a chain, 5 to 85
     rules = ["Nobody works on the bench alone after five."]
+    font = "fonts/ours.ttf"   # for names with letters that ours lack; beside the plan
 
     [lessons.L08]
     due = 2026-12-04T18:00:00   # by the clock of whoever reads it, if it names no zone
@@ -30,7 +31,7 @@ The school's rules stand beside the cautions. They take no caution away.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from math import nan
 from pathlib import Path
@@ -68,6 +69,8 @@ class Session:
         Those of `LIMITS` that the school sets.
     own_rules : tuple of str
         Local rules, in the school's own words.
+    font : Path, optional
+        A font to print names with.
     due_times : mapping of str to datetime
         By lesson, when its answers are due.
     counted : mapping of str to tuple of str
@@ -83,6 +86,7 @@ class Session:
     title: str = ""
     school: Mapping[str, float] = field(default_factory=dict)
     own_rules: tuple[str, ...] = ()
+    font: Path | None = None
     due_times: Mapping[str, datetime] = field(default_factory=dict)
     counted: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     worth: Mapping[str, float] = field(default_factory=dict)
@@ -142,9 +146,10 @@ def session_from(plan: str | bytes) -> Session:
     ('2.1',)
     """
     title, tables = read_form(plan, what="session", tables=("school", "lessons"))
-    school = _table(tables.get("school", {}), "school", (*LIMITS, "rules"))
+    school = _table(tables.get("school", {}), "school", (*LIMITS, "rules", "font"))
     own = school.pop("rules", [])
     _check_rules(own)
+    font = _font(school.pop("font", None))
     planned = _table(tables.get("lessons", {}), "lessons", lessons())
     due_times, counted, worth, dropped = {}, {}, {}, {}
     accepted: dict[str, tuple[str, ...]] = {}
@@ -164,6 +169,7 @@ def session_from(plan: str | bytes) -> Session:
         title=title,
         school={name: _number(name, value) for name, value in school.items()},
         own_rules=tuple(own),
+        font=font,
         due_times=due_times,
         counted=counted,
         worth=worth,
@@ -198,7 +204,8 @@ def read_session(path: Path) -> Session:
         If it cannot be read.
     """
     try:
-        return session_from(read_at_most(path, LONGEST_FILE + 1))
+        made = session_from(read_at_most(path, LONGEST_FILE + 1))
+        return replace(made, font=made.font and path.parent / made.font)
     except FormError as refusal:
         name = shown(path.name)
         raise FormError("session.of", file=name, refusal=refusal) from None
@@ -239,6 +246,14 @@ def _check_rules(rules: object) -> None:
     )
     if not texts or len(rules) > MOST_RULES:  # type: ignore[arg-type]
         raise FormError("session.rules", most=MOST_RULES, longest=LONGEST_RULE)
+
+
+def _font(value: object) -> Path | None:
+    if value is None:
+        return None
+    if not isinstance(value, str) or not value.strip() or not value.isprintable():
+        raise FormError("session.font")
+    return Path(value)
 
 
 def _time(value: object, lesson: str) -> datetime:

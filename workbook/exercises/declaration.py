@@ -195,7 +195,7 @@ class Wanted(Protocol):
     def in_key(self, variant: Variant) -> dict[str, Any]:
         """Return ``answer``, ``unit`` and ``mistakes`` for the key file."""
 
-    def mistakes_text(self, variant: Variant) -> str:
+    def mistakes_text(self, variant: Variant, *, system: UnitSystem = METRIC) -> str:
         """Return what the known mistakes give, each with its outcome name."""
 
 

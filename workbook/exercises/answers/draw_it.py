@@ -373,11 +373,14 @@ class DrawIt:
             ],
         }
 
-    def mistakes_text(self, variant: Variant) -> str:
+    def mistakes_text(self, variant: Variant, *, system: UnitSystem = METRIC) -> str:
         """Return what the known mistakes give, each with its outcome name."""
-        return "; ".join(f"{m.name} {gives}" for m, gives in self._mistakes(variant))
+        found = self._mistakes(variant, system)
+        return "; ".join(f"{m.name} {gives}" for m, gives in found)
 
-    def _mistakes(self, variant: Variant) -> list[tuple[ArrowMistake, str]]:
+    def _mistakes(
+        self, variant: Variant, system: UnitSystem = METRIC
+    ) -> list[tuple[ArrowMistake, str]]:
         found = []
         forces = {force.name: force for force in self.forces(variant.given)}
         for m in _declared(variant):
@@ -387,7 +390,7 @@ class DrawIt:
                 gives = f"{degrees(m.angle(variant.given)) % 360:.0f}°"
             else:
                 assert m.size is not None
-                gives = METRIC.show(m.size(variant.given), "force")
+                gives = system.show(m.size(variant.given), "force")
             found.append((m, f"{say('outcome', self.says, 'force', m.of)} {gives}"))
         return found
 

@@ -203,7 +203,7 @@ class Picked(ABC, Generic[Right]):
             ],
         }
 
-    def mistakes_text(self, variant: Variant) -> str:
+    def mistakes_text(self, variant: Variant, *, system: UnitSystem = METRIC) -> str:
         """Return the letters that the mistakes lead to, each with its name."""
         found = self.in_key(variant)["mistakes"]
         return "; ".join(f"{mistake['name']} {mistake['gives']}" for mistake in found)

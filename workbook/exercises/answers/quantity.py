@@ -165,11 +165,12 @@ class Quantity:
         """Return an SI value in the unit of the answer, to six figures."""
         return float(f"{value / factor(self.unit):.6g}")
 
-    def mistakes_text(self, variant: Variant) -> str:
+    def mistakes_text(self, variant: Variant, *, system: UnitSystem = METRIC) -> str:
         """Return what the armed mistakes give, each with its outcome name."""
         named = variant.named
         return "; ".join(
-            f"{mistake.name} {self.text(value)}" for mistake, value in named
+            f"{mistake.name} {self.text(value, system=system)}"
+            for mistake, value in named
         )
 
     @property

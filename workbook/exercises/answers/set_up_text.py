@@ -183,7 +183,7 @@ class SetUpText(ABC):
             "mistakes": [{"name": m.name} for m in variant.exercise.mistakes],
         }
 
-    def mistakes_text(self, variant: Variant) -> str:
+    def mistakes_text(self, variant: Variant, *, system: UnitSystem = METRIC) -> str:
         """Return the names of the known mistakes: each is seen in what a rig does."""
         return "; ".join(mistake.name for mistake in variant.exercise.mistakes)
 
