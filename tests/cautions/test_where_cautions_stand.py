@@ -89,7 +89,7 @@ def test_the_table_is_the_teaching_plans():
     assert standing("L09") == standing("chain sag") == {"S1", "S5"}
     assert standing("L10") == {"S6", "S7"}
     assert standing("L12") == standing("rams") == {"S1", "S4", "S5", "S11"}
-    assert standing("steps") == {"S2", "S9"}
+    assert standing("L13") == standing("steps") == {"S2", "S9"}
     assert standing("L15") == standing("springback") == {"S2", "S9", "S10", "S13"}
     assert standing("L16") == standing("final check") == {"S15"}
     assert standing("L17") == standing("L11") - {"S5"} | {"S9", "S10", "S13"}

@@ -247,6 +247,20 @@ def test_places_that_cannot_be_read_are_asked_back(typed, says):
     assert says in told(PLACES, typed)
 
 
+def test_who_goes_on_where_one_has_to_stop_is_left_with_nothing():
+    stops = Match(
+        items=lambda _: ABCD, right=lambda _: PLACED, among=("left", "right"),
+        stop="left",
+    )  # fmt: skip
+    one = asked(stops, Mispicked("M05_plain_sum", lambda _: {"third": "left"}))
+
+    # To stop too often costs a share.
+    marks = {typed: mark(one, typed).score for typed in ("a2b2c1d1", "a2b1c1d1")}
+    assert marks == {"a2b2c1d1": 1.0, "a2b1c1d1": 0.75}
+    assert mark(one, "a2b2c2d1").score == mark(one, "a2b2c1d2").score == 0.0
+    assert "2 reasons to stop were let pass" in told(one, "a2b2c2d2")
+
+
 def test_how_many_are_in_place_is_told():
     assert "In their places: 3 of 4." in told(PLACES, "a 1, b 2, c 1, d 1")
 

@@ -109,6 +109,7 @@ def test_another_student_gets_other_numbers():
         "L10",
         "L11",
         "L12",
+        "L13",
         "L14",
         "L15",
         "L16",

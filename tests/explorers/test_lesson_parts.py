@@ -313,7 +313,7 @@ def test_the_right_choice_is_what_the_explorer_shows(one):
         told = explorer.lock._beside(explorer.lock.answer, first=True).told
 
         # The first ones ask for a direction and for a place, in words.
-        in_words = one.id in {"L00", "L01", "L11", "L12", "L16"}
+        in_words = one.id in {"L00", "L01", "L11", "L12", "L13", "L16"}
         assert told == (None if in_words else "there"), declared.name
 
 

@@ -49,6 +49,7 @@ def test_the_hardest_lessons_have_worked_examples():
         "L10",
         "L11",
         "L12",
+        "L13",
         "L14",
         "L15",
         "L16",

@@ -28,6 +28,7 @@ from workbook.figures.pictures import (
     chain_sag,
     damaged_box,
     final_check,
+    five_steps,
     hit_car,
     holding,
     line_of_fire,
@@ -77,6 +78,7 @@ VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
     ),
     ("holding", "side"): holding.holding_view,
     ("springback", "side"): springback.curve_view,
+    ("steps", "above"): five_steps.places_view,
 }
 """How a subject is drawn to be read, by where it is seen from."""
 

@@ -324,9 +324,13 @@ class Match(Picked[Mapping[str, str]]):
     ----------
     among : tuple of str
         Names of the places, their texts under ``place``; they are numbered from 1.
+    stop : str
+        The place that means to stop, if one does: an item of it that is put elsewhere
+        leaves nothing.
     """
 
     among: tuple[str, ...]
+    stop: str = ""
     says: str = field(default="match", init=False)
 
     def in_letters(
@@ -343,7 +347,16 @@ class Match(Picked[Mapping[str, str]]):
         self, made: Made, right: Mapping[str, str], lettered: Mapping[str, str]
     ) -> float:
         """Return the share of the items that are in their places."""
+        if self._let_go_on(made, right, lettered):
+            return 0.0
         return len({*made} & {*self.in_letters(right, lettered)}) / len(right)
+
+    def _let_go_on(
+        self, made: Made, right: Mapping[str, str], lettered: Mapping[str, str]
+    ) -> int:
+        """Return how many that have to stop were put elsewhere."""
+        stops = {name: place for name, place in right.items() if place == self.stop}
+        return len({*self.in_letters(stops, lettered)} - {*made})
 
     def _read(self, typed: str, lettered: Mapping[str, str]) -> Made:
         found = [*_BETWEEN.sub("", plain(typed))]
@@ -365,7 +378,11 @@ class Match(Picked[Mapping[str, str]]):
         self, made: Made, right: Mapping[str, str], lettered: Mapping[str, str]
     ) -> Sequence[Finding]:
         hits = len({*made} & {*self.in_letters(right, lettered)})
-        return [Finding("in_place", {"count": hits, "of": len(right)})]
+        found = [Finding("in_place", {"count": hits, "of": len(right)})]
+        missed = self._let_go_on(made, right, lettered)
+        if missed:
+            found.insert(0, Finding("stopper_missed", {"count": missed}))
+        return found
 
     def places(
         self, variant: Variant, *, system: UnitSystem = METRIC

@@ -231,7 +231,7 @@ EXERCISES = (
         mistakes=(Mistake("what_is_left", lambda g: g.after / g.before),),
         # From 8 to 5.2 mm: 2.8 of 8.
         by_hand=ByHand({"before": 8, "share": 35}, 35.0),
-        sketch=Sketch("two_springbacks"),
+        sketch=Sketch("two_bars"),
         cautions=CAUTIONS,
     ),
     Exercise(

@@ -250,7 +250,7 @@ def _steps_of(
         )
     shape, role = ("square", "measured") if solved.let_go else ("diamond", "hold")
     words: Text = _say(("point", point), system)
-    if hook and not room.brief:
+    if hook and not room.brief and view.name == "above":
         key = "now" if solved.let_go else "loaded"
         words = _say(("point", key), system, left=solved.left)
     return [
@@ -357,7 +357,7 @@ def readings_view(
                     shown=np.isfinite(off),
                 ),
                 Label(
-                    (np.where(at > 0, -0.8, 0.8), y),
+                    (np.where(at > 0, -0.76, 0.76), y),
                     _say("worse", system),
                     "strong text",
                     name=f"worse {name}",
@@ -367,7 +367,7 @@ def readings_view(
     key = "caption_let_go" if solved.let_go else "caption_loaded"
     return Drawing(
         caption=_say(f"{key}_brief" if room.brief else key, system),
-        window=(-1.06, 1.06, -6.1, 0.35),
+        window=(-1.06, 1.06, -6.1, 0.6),
         still=still,
         moving=moving,
         true_scale=False,

@@ -83,8 +83,8 @@ def clamp_at_edge(words: Words) -> list[View]:
     return [View(words["caption"], marks, 170.0)]
 
 
-def two_springbacks(words: Words) -> list[View]:
-    """Draw springback before hammering and after as two bars.
+def two_bars(words: Words) -> list[View]:
+    """Draw how much there was before and after as two bars.
 
     Words: ``before`` and ``after``, and the ``share`` wanted.
     """
