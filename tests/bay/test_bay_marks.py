@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from bay_jobs import BEGIN
 
+from workbook.bay import good_job as good_job_module
 from workbook.bay.car import car_for
 from workbook.bay.good_job import can_be_done, good_job, most_tension, worst_left
 from workbook.bay.job import do, new_job
@@ -203,7 +204,8 @@ def test_every_fault_and_every_question_has_its_words(states):
 
 
 @pytest.fixture
-def classroom(tmp_path):
+def classroom(tmp_path, monkeypatch):
+    monkeypatch.setattr(good_job_module, "MOST_PULLS", 0)
     made = made_class([Student(name="Zoë Aal", code="S0")], key="oak")
     listed = tmp_path / "class.csv"
     write_class(listed, made)

@@ -126,6 +126,18 @@ NAMES = (
 )  # fmt: skip
 
 
+def is_paper(text: str) -> bool:
+    r"""Tell whether some text is typed from a paper: its first line says whose.
+
+    Examples
+    --------
+    >>> is_paper("code: K7MR"), is_paper('# a hand-in\n{"kind": "bay"}')
+    (True, False)
+    """
+    first = next((line for line in text.splitlines() if line.strip()), "")
+    return first.partition(":")[0].strip().casefold() == NAMES[0]
+
+
 def read_paper(text: str) -> PaperJob:
     r"""Return what was typed from a paper: a name, a colon, what was written, a line.
 

@@ -1,14 +1,14 @@
 """Jobs of the practice bay marked from their logs, for a whole class.
 
-A log is the student's own file. It is looked at and never run: its acts are done again
-here, and what it says besides is not used. Where it was changed, the chain tells, or
-an act that cannot be done.
+A log is in the student's hand-in or record, or typed from paper. It is looked at and
+never run: its acts are done again here, and what it says besides is not used. Where it
+was changed, the chain tells, or an act that cannot be done.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from tqdm import tqdm
 
@@ -16,36 +16,51 @@ from workbook.bay.car import car_for
 from workbook.bay.good_job import most_tension, worst_left
 from workbook.bay.log import KIND, MOST_ACTS, BayJob, job_of, last_job
 from workbook.bay.marks import BayMarks, ItemMark, marked_bay
-from workbook.bay.paper import acts_of_paper, read_paper
+from workbook.bay.paper import acts_of_paper, is_paper, read_paper
 from workbook.bay.questions import GATE, STEPS
 from workbook.bay.wording import fault_words, question_words, shown_answer
-from workbook.classroom.chains import ChainRow, chain_of, notes_on
+from workbook.classroom.chains import ChainRow, RecordChain, chain_of, notes_on
 from workbook.classroom.files import csv_bytes, in_name, write_all
 from workbook.classroom.hand_ins import MOST_LINES, paths_under, raw_of
+from workbook.classroom.notes import About, Note, some
 from workbook.errors import FormError, WorkbookError
 from workbook.exercises.seeds import plain
+from workbook.files import read_json
 from workbook.language import caution, say, shown, text
 from workbook.quantities.units import METRIC
-from workbook.reader.record_lines import read_line
+from workbook.reader.record_lines import line_text, read_line
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
     from pathlib import Path
 
     from workbook.classroom.roll import ClassList, Student
 
-PAPER = ".txt"  # what is typed from paper; any other file is a log
+BAYS = "bay marks.jsonl"  # what a report reads
 LONGEST_TYPED = 40  # characters of a typed answer in a report
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class MarkedJob:
-    """One student's job with its marks, and the file that it was in."""
+    """One student's job with its marks, and the file that it was in.
+
+    ``apart`` are the lines of that file, from the job's first on, that do not follow
+    the one above in its chain.
+    """
 
     student: Student
     file: str
     job: BayJob
     marks: BayMarks
+    apart: tuple[int, ...] = ()
+
+
+class _Found(NamedTuple):
+    """One student's job in one file."""
+
+    file: str
+    job: BayJob
+    apart: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -79,121 +94,172 @@ def mark_jobs(class_list: ClassList, folder: Path, out: Path) -> MarkedJobs:
     FormError
         If there is no folder or nothing in it, or a file is not to be touched.
     """
-    notes: list[str] = []
-    found: dict[str, tuple[str, BayJob]] = {}
+    jobs, notes = jobs_below(class_list, folder)
+    written = write_all(out, job_files(jobs))
+    return MarkedJobs(
+        jobs=jobs, notes=tuple(note.text for note in notes), files=tuple(written)
+    )
+
+
+def jobs_below(
+    class_list: ClassList, folder: Path, *, among_others: bool = False
+) -> tuple[tuple[MarkedJob, ...], list[Note]]:
+    """Return every student's job below a folder, marked, and what there is to ask.
+
+    Parameters
+    ----------
+    class_list, folder
+        As for `mark_jobs`.
+    among_others : bool
+        Whether the folder has hand-ins without a job too, which are no news, and
+        whose chains somebody else looks at.
+    """
+    notes: list[Note] = []
+    found: dict[str, _Found] = {}
     paths = [path for path in paths_under(folder) if not path.name.startswith(".")]
     for path in tqdm(paths, unit="file", disable=None):
         name = shown(str(path.relative_to(folder)))
-        for code, job in _jobs_of(path, name, class_list, notes):
+        read = _Reading(class_list, name, notes, among_others)
+        for code, new in read.jobs_of(path):
             earlier = found.get(code)
-            kept, other = (name, job), earlier
-            if earlier and len(earlier[1].acts) >= len(job.acts):
-                kept, other = earlier, (name, job)
+            kept, other = new, earlier
+            if earlier and len(earlier.job.acts) >= len(new.job.acts):
+                kept, other = earlier, new
             found[code] = kept
             if other:
                 who = class_list.by_code[code].code
-                notes.append(_say("earlier", file=other[0], student=who, other=kept[0]))
+                said = _say("earlier", file=other.file, student=who, other=kept.file)
+                notes.append(Note(About.SEVERAL, said, who, other.file))
     jobs = tuple(
         MarkedJob(
             student=class_list.by_code[code],
-            file=file,
-            job=job,
-            marks=marked_bay(job.bay),
+            file=one.file,
+            job=one.job,
+            marks=marked_bay(one.job.bay),
+            apart=one.apart,
         )
-        for code, (file, job) in tqdm(sorted(found.items()), unit="job", disable=None)
+        for code, one in tqdm(sorted(found.items()), unit="job", disable=None)
     )
-    written = write_all(
-        out,
-        {
-            "bay marks.csv": csv_bytes([*_table(jobs)]),
-            **{
-                f"bay {in_name(one.student.code)}.txt": report_on(one).encode()
-                for one in jobs
-            },
+    return jobs, notes
+
+
+def job_files(jobs: Sequence[MarkedJob]) -> dict[str, bytes]:
+    """Return the table of marks, what a report reads, and a report for each student."""
+    return {
+        "bay marks.csv": csv_bytes([*_table(jobs)]),
+        BAYS: "".join(f"{line_text(_kept_line(one))}\n" for one in jobs).encode(),
+        **{
+            f"bay {in_name(one.student.code)}.txt": report_on(one).encode()
+            for one in jobs
         },
-    )
-    return MarkedJobs(jobs=jobs, notes=tuple(notes), files=tuple(written))
+    }
 
 
 # ------------------------------------------------------------------------- one file
 
 
-def _jobs_of(
-    path: Path, name: str, class_list: ClassList, notes: list[str]
-) -> Iterator[tuple[str, BayJob]]:
-    """Yield the last job of every student of the class in one file."""
-    try:
-        if path.suffix == PAPER:
-            yield from _typed_from_paper(path, name, class_list, notes)
+@dataclass(frozen=True)
+class _Reading:
+    """One file that may have jobs in it, and where its notes go."""
+
+    class_list: ClassList
+    name: str
+    notes: list[Note]
+    among_others: bool
+
+    def jobs_of(self, path: Path) -> Iterator[tuple[str, _Found]]:
+        """Yield the last job of every student of the class in the file."""
+        try:
+            raw = raw_of(path)
+        except (OSError, FormError) as error:
+            self._of_a_log(getattr(error, "strerror", None) or str(error))
             return
-        rows = _rows(path)
-    except (OSError, FormError) as error:
-        reason = getattr(error, "strerror", None) or str(error)
-        notes.append(f"{name}: {reason}")
-        return
-    codes = dict.fromkeys(
-        plain(str(row.line.get("student")))
-        for row in rows
-        if row.line["kind"] == KIND
-        and plain(str(row.line.get("class_key"))) == plain(class_list.key)
-    )
-    listed = [code for code in codes if code in class_list.by_code]
-    if not listed:
-        notes.append(_say("nobody", file=name))
-    for code in listed:
-        student = class_list.by_code[code]
-        chain = chain_of(rows, student=code, class_key=class_list.key)
-        chain.cut = False  # a log is handed in as it lies, without an end of its own
+        text = raw.decode("utf-8-sig", "replace")
+        if is_paper(text):
+            yield from self._typed_from_paper(text)
+        else:
+            yield from self._logs(raw)
+
+    def _logs(self, raw: bytes) -> Iterator[tuple[str, _Found]]:
+        key = plain(self.class_list.key)
+        texts = [(n, one) for n, one in enumerate(raw.split(b"\n"), 1) if one.strip()]
+        rows = [ChainRow(n, one, line) for n, one in texts if (line := read_line(one))]
+        acts = [row for row in rows if row.line["kind"] == KIND]
+        if not acts or len(rows) > MOST_LINES:
+            self._of_a_log(str(FormError("bay.no_log")))
+            return
+        codes = dict.fromkeys(
+            plain(str(row.line.get("student")))
+            for row in acts
+            if plain(str(row.line.get("class_key"))) == key
+        )
+        listed = [code for code in codes if code in self.class_list.by_code]
+        if not listed and not self.among_others:
+            self._note(About.LEFT_OUT, _say("nobody", file=self.name))
+        for code in listed:
+            own = [row for row in acts if plain(str(row.line.get("student"))) == code]
+            number, job = last_job([row.line for row in own])
+            first = min(row.number for row in own if row.line.get("job") == number)
+            chain = chain_of(rows, student=code, class_key=key)
+            if not self.among_others:
+                self._of_the_chain(chain, code)
+            apart = sorted({*chain.broken, *chain.again})
+            yield (
+                code,
+                _Found(
+                    file=self.name,
+                    job=self._done_again(job, code),
+                    apart=tuple(line for line in apart if line > first),
+                ),
+            )
+
+    def _typed_from_paper(self, text: str) -> Iterator[tuple[str, _Found]]:
+        """Yield the job that was typed from a student's paper."""
+        key = self.class_list.key
+        try:
+            paper = read_paper(text)
+            student = self.class_list.by_code.get(plain(paper.code))
+            if student is None:
+                self._note(About.LEFT_OUT, _say("nobody", file=self.name))
+                return
+            acts = acts_of_paper(paper, car_for(class_key=key, student=student.code))
+        except FormError as refusal:
+            self._note(About.UNREAD, f"{self.name}: {shown(str(refusal))}")
+            return
+        code = plain(student.code)
+        yield code, _Found(file=self.name, job=self._done_again(acts, code))
+
+    def _done_again(self, acts: Sequence[Any], code: str) -> BayJob:
+        """Return the job that some acts come to, up to one that cannot be done."""
+        student = self.class_list.by_code[code].code
+        job = job_of(student=student, class_key=self.class_list.key)
+        for act in acts[:MOST_ACTS]:
+            try:
+                job.do(act)
+            except WorkbookError as refusal:
+                number = len(job.acts) + 1
+                said = shown(str(refusal))
+                told = _say("changed", file=self.name, number=number, refusal=said)
+                self._note(About.EDITED, told, student)
+                break
+        return job
+
+    def _of_the_chain(self, chain: RecordChain, code: str) -> None:
+        chain.cut = False  # a record is handed in as it lies, without an end of its own
+        student = self.class_list.by_code[code]
         who = say(
             "classroom", "chain", "who", name=shown(student.name), code=student.code
         )
-        told = notes_on(chain, file=name, who=who, code=student.code)
-        notes += [note.text for note in told]
-        lines = [
-            row.line
-            for row in rows
-            if row.line["kind"] == KIND and plain(str(row.line.get("student"))) == code
-        ]
-        _, acts = last_job(lines)
-        yield code, _done_again(acts, student, class_list.key, name, notes)
+        told = notes_on(chain, file=self.name, who=who, code=student.code)
+        self.notes.extend(told)
 
+    def _of_a_log(self, reason: str) -> None:
+        """Tell what is wrong with a file that should have a job in it."""
+        if not self.among_others:
+            self._note(About.UNREAD, f"{self.name}: {reason}")
 
-def _typed_from_paper(
-    path: Path, name: str, class_list: ClassList, notes: list[str]
-) -> Iterator[tuple[str, BayJob]]:
-    """Yield the job that was typed from a student's paper."""
-    paper = read_paper(raw_of(path).decode("utf-8-sig", "replace"))
-    student = class_list.by_code.get(plain(paper.code))
-    if student is None:
-        notes.append(_say("nobody", file=name))
-        return
-    acts = acts_of_paper(paper, car_for(class_key=class_list.key, student=student.code))
-    yield plain(student.code), _done_again(acts, student, class_list.key, name, notes)
-
-
-def _rows(path: Path) -> list[ChainRow]:
-    raw = raw_of(path)
-    texts = [(n, one) for n, one in enumerate(raw.split(b"\n"), 1) if one.strip()]
-    rows = [ChainRow(n, one, line) for n, one in texts if (line := read_line(one))]
-    if not any(row.line["kind"] == KIND for row in rows) or len(rows) > MOST_LINES:
-        raise FormError("bay.no_log")
-    return rows
-
-
-def _done_again(
-    acts: Sequence[Any], student: Student, key: str, file: str, notes: list[str]
-) -> BayJob:
-    """Return the job that some acts come to, up to one that cannot be done."""
-    job = job_of(student=student.code, class_key=key)
-    for act in acts[:MOST_ACTS]:
-        try:
-            job.do(act)
-        except WorkbookError as refusal:
-            number = len(job.acts) + 1
-            said = shown(str(refusal))
-            notes.append(_say("changed", file=file, number=number, refusal=said))
-            break
-    return job
+    def _note(self, about: About, text: str, code: str = "") -> None:
+        self.notes.append(Note(about, text, code, self.name))
 
 
 # ------------------------------------------------------------------------- writing
@@ -201,14 +267,13 @@ def _done_again(
 
 def _table(jobs: Sequence[MarkedJob]) -> Iterator[list[object]]:
     name, code, *rest = text("bay", "marks", "columns")
-    counted = [step for step in STEPS if step != GATE]
-    yield [name, code, *counted, GATE, *rest]
+    yield [name, code, *_COUNTED, GATE, *rest]
     for one in jobs:
         marks = one.marks
         yield [
             one.student.name,
             one.student.code,
-            *(round(marks.points[step][0], 2) for step in counted),
+            *(round(marks.points[step][0], 2) for step in _COUNTED),
             _say("clean" if marks.gate_open else "shut"),
             marks.total,
             _say("passed" if marks.passed else "not_passed"),
@@ -217,10 +282,91 @@ def _table(jobs: Sequence[MarkedJob]) -> Iterator[list[object]]:
         ]
 
 
+def _kept_line(one: MarkedJob) -> dict[str, Any]:
+    marks = one.marks
+    return {
+        "kind": "bay marks",
+        "code": one.student.code,
+        "points": {step: points for step, (points, _) in marks.points.items()},
+        "gate": marks.gate_open,
+        "total": marks.total,
+        "passed": marks.passed,
+        "faults": len(marks.bay.faults),
+        "pulls": len(marks.bay.pulls),
+        "apart": bool(one.apart),
+    }
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeptBay:
+    """What an earlier marking kept of one student's job."""
+
+    code: str
+    points: Mapping[str, float]
+    gate: bool
+    total: float
+    passed: bool
+    apart: bool
+
+
+def read_bays(folder: Path) -> list[KeptBay]:
+    """Return what a marking kept of the jobs of a class; nothing where there are none.
+
+    Raises
+    ------
+    FormError
+        If it is not what was written.
+    """
+    path = folder / BAYS
+    if not path.exists():
+        return []
+    try:
+        lines = [read_json(line) for line in path.read_bytes().splitlines()]
+        return [
+            KeptBay(
+                code=str(line["code"]),
+                points={step: float(line["points"][step]) for step in _COUNTED},
+                gate=line["gate"] is True,
+                total=float(line["total"]),
+                passed=line["passed"] is True,
+                apart=line["apart"] is True,
+            )
+            for line in lines
+        ]
+    except (ValueError, LookupError, TypeError):
+        raise FormError("marks.not_ours", file=path.name) from None
+
+
+def bay_lines(bays: Sequence[KeptBay], class_list: ClassList) -> list[str]:
+    """Return the marks of a class in the practice bay, student by student."""
+    lines = []
+    for one in bays:
+        student = class_list.by_code.get(plain(one.code))
+        steps = [
+            _say("of_step", step=step, points=_half(one.points[step]))
+            for step in _COUNTED
+        ]
+        gate = _say("clean" if one.gate else "shut")
+        result = _say("passed" if one.passed else "not_passed")
+        name = shown(student.name) if student else ""
+        said = _say(
+            "of_class", name=name, code=shown(one.code), steps=steps, gate=gate,
+            total=one.total, passed=result,
+        )  # fmt: skip
+        lines.append(f"{said} {_say('look')}" if one.apart else said)
+    return lines
+
+
+_COUNTED = tuple(step for step in STEPS if step != GATE)
+
+
 def report_on(one: MarkedJob) -> str:
     """Return one student's marks as text, with what a good job has beside them."""
     marks, student = one.marks, one.student
     lines = [_say("title", name=student.name, code=student.code), ""]
+    if one.apart:
+        where = {"lines": some(one.apart), "count": len(one.apart)}
+        lines += [_say("apart", file=one.file, **where), ""]
     for step in STEPS:
         title = text("bay", "step", step)
         if step == GATE:

@@ -21,6 +21,8 @@ from typing import Any
 
 from tqdm import tqdm
 
+from workbook.bay.log import KIND as BAY
+from workbook.bay.paper import is_paper
 from workbook.classroom.chains import (
     ChainRow,
     RecordChain,
@@ -54,7 +56,7 @@ KINDS = ("answer", "hint", "thinking", "given_up")
 # Kept for the learner; they bear on no mark.
 OTHERS = (
     "identity", "prediction", "known", "observation", "worked", "numbers", "gate",
-    way_in.OPENED, "torn",
+    way_in.OPENED, BAY, "torn",
 )  # fmt: skip
 STORED = ("seed", "value", "outcome", "score", "held", "try", "carried", "marked")
 Group = tuple[str, int, str, int]  # exercise, version, set, attempt
@@ -234,6 +236,8 @@ def _rows(path: Path) -> tuple[list[ChainRow], list[Told]]:
         return _unread("too_many_lines", most=MOST_LINES)
     written = [x for x in texts if not x[1].startswith((b"#", b"\xef\xbb\xbf#"))]
     rows = [ChainRow(n, text, line) for n, text in written if (line := read_line(text))]
+    if not rows and is_paper(raw.decode("utf-8-sig", "replace")):
+        return [], []  # `workbook.classroom.bays` marks it
     if not rows:
         return _unread("no_line")
     if sum(row.line["kind"] == "answer" for row in rows) > MOST_ANSWERS:

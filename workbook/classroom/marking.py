@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from workbook.classroom.bays import MarkedJob, job_files, jobs_below
 from workbook.classroom.changes import Change, changes, changes_file, lesson_changes
 from workbook.classroom.files import write_all
 from workbook.classroom.gradebook import grade_files, lessons_in, with_hand_marks
@@ -36,13 +37,15 @@ from workbook.language import say, shown
 class Result:
     """What a marking came to: numbers of things, changed marks, notes.
 
-    ``late`` counts students by lesson who answered after it was due.
+    ``jobs`` are those of the practice bay; ``late`` counts students by lesson who
+    answered after it was due.
     """
 
     students: int
     answers: int
     by_hand: int
     late: int
+    jobs: int
     changes: Sequence[Change]
     notes: Sequence[Note]
 
@@ -107,8 +110,9 @@ def mark_folder(
     """
     kept = read_kept(out / MARKS, class_list)
     found = read_folder(folder, class_list)
+    jobs, told = jobs_below(class_list, folder, among_others=True)
     make = _Making(class_list, out, kept, corrections, titles, session)
-    return make.publish(found.steps, notes=found.notes)
+    return make.publish(found.steps, notes=[*found.notes, *told], jobs=jobs)
 
 
 def mark_again(
@@ -177,11 +181,12 @@ class _Making:
         steps: Mapping[str, Sequence[Sequence[Step]]],
         *,
         notes: Sequence[Note] | None,
+        jobs: Sequence[MarkedJob] = (),
     ) -> Result:
         """Mark, compare with the marks there were, and write everything at once.
 
         Without ``notes`` those of the earlier marking stand, and nothing is compared
-        with what the hand-ins said.
+        with what the hand-ins said. Without ``jobs`` the marks of the bay stand.
         """
         everybody, kept, out = self.class_list, self.kept, self.out
         _refuse_to_forget(kept, self.corrections, out)
@@ -215,6 +220,8 @@ class _Making:
         )
         if self.session.due_times:
             files[LATE] = late_file(tally.late, everybody)
+        if jobs:
+            files |= job_files(jobs)
         if found:
             number = _next_number(out)
             files[f"marks-before-{number}.jsonl"] = (out / MARKS).read_bytes()
@@ -225,6 +232,7 @@ class _Making:
             answers=tally.answers,
             by_hand=len(by_hand),
             late=len(tally.late),
+            jobs=len(jobs),
             changes=found,
             notes=told,
         )

@@ -268,6 +268,7 @@ def _tell_marks(out: Path, result: Result) -> None:
         "answers": result.answers,
         "notes": len(result.notes),
         "by_hand": result.by_hand,
+        **({"jobs": result.jobs} if result.jobs else {}),
         **({"late": result.late} if result.late else {}),
     }
     said = [told("mark", name, count=count) for name, count in counts.items()]

@@ -106,7 +106,7 @@ def _pass_over(rows: list[Line], line: Line, raw: bytes, tip: Tip) -> None:
 def hand_in_text(lines: list[Line], *, reader: Reader) -> str:
     """Return header, lines and end of a hand-in."""
     counts = Counter(line["kind"] for line in lines)
-    kinds = ("answer", "prediction", "observation", "gate")
+    kinds = ("answer", "prediction", "observation", "gate", "bay")
     header = say(
         "hand_in",
         "header",
