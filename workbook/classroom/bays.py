@@ -55,7 +55,7 @@ class MarkedJob:
     apart: tuple[int, ...] = ()
 
 
-class _Found(NamedTuple):
+class _FoundJob(NamedTuple):
     """One student's job in one file."""
 
     file: str
@@ -115,11 +115,11 @@ def jobs_below(
         whose chains somebody else looks at.
     """
     notes: list[Note] = []
-    found: dict[str, _Found] = {}
+    found: dict[str, _FoundJob] = {}
     paths = [path for path in paths_under(folder) if not path.name.startswith(".")]
     for path in tqdm(paths, unit="file", disable=None):
         name = shown(str(path.relative_to(folder)))
-        read = _Reading(class_list, name, notes, among_others)
+        read = _JobFile(class_list, name, notes, among_others)
         for code, new in read.jobs_of(path):
             earlier = found.get(code)
             kept, other = new, earlier
@@ -130,17 +130,21 @@ def jobs_below(
                 who = class_list.by_code[code].code
                 said = _say("earlier", file=other.file, student=who, other=kept.file)
                 notes.append(Note(About.SEVERAL, said, who, other.file))
-    jobs = tuple(
-        MarkedJob(
-            student=class_list.by_code[code],
-            file=one.file,
-            job=one.job,
-            marks=marked_bay(one.job.bay),
-            apart=one.apart,
+    have = [s for s in class_list.students if plain(s.code) in found]
+    jobs = []
+    for student in tqdm(have, unit="job", disable=None):
+        one = found[plain(student.code)]
+        marks = marked_bay(one.job.bay)
+        jobs.append(
+            MarkedJob(
+                student=student,
+                file=one.file,
+                job=one.job,
+                marks=marks,
+                apart=one.apart,
+            )
         )
-        for code, one in tqdm(sorted(found.items()), unit="job", disable=None)
-    )
-    return jobs, notes
+    return tuple(jobs), notes
 
 
 def job_files(jobs: Sequence[MarkedJob]) -> dict[str, bytes]:
@@ -159,7 +163,7 @@ def job_files(jobs: Sequence[MarkedJob]) -> dict[str, bytes]:
 
 
 @dataclass(frozen=True)
-class _Reading:
+class _JobFile:
     """One file that may have jobs in it, and where its notes go."""
 
     class_list: ClassList
@@ -167,7 +171,7 @@ class _Reading:
     notes: list[Note]
     among_others: bool
 
-    def jobs_of(self, path: Path) -> Iterator[tuple[str, _Found]]:
+    def jobs_of(self, path: Path) -> Iterator[tuple[str, _FoundJob]]:
         """Yield the last job of every student of the class in the file."""
         try:
             raw = raw_of(path)
@@ -180,7 +184,7 @@ class _Reading:
         else:
             yield from self._logs(raw)
 
-    def _logs(self, raw: bytes) -> Iterator[tuple[str, _Found]]:
+    def _logs(self, raw: bytes) -> Iterator[tuple[str, _FoundJob]]:
         key = plain(self.class_list.key)
         texts = [(n, one) for n, one in enumerate(raw.split(b"\n"), 1) if one.strip()]
         rows = [ChainRow(n, one, line) for n, one in texts if (line := read_line(one))]
@@ -206,14 +210,14 @@ class _Reading:
             apart = sorted({*chain.broken, *chain.again})
             yield (
                 code,
-                _Found(
+                _FoundJob(
                     file=self.name,
                     job=self._done_again(job, code),
                     apart=tuple(line for line in apart if line > first),
                 ),
             )
 
-    def _typed_from_paper(self, text: str) -> Iterator[tuple[str, _Found]]:
+    def _typed_from_paper(self, text: str) -> Iterator[tuple[str, _FoundJob]]:
         """Yield the job that was typed from a student's paper."""
         key = self.class_list.key
         try:
@@ -227,7 +231,7 @@ class _Reading:
             self._note(About.UNREAD, f"{self.name}: {shown(str(refusal))}")
             return
         code = plain(student.code)
-        yield code, _Found(file=self.name, job=self._done_again(acts, code))
+        yield code, _FoundJob(file=self.name, job=self._done_again(acts, code))
 
     def _done_again(self, acts: Sequence[Any], code: str) -> BayJob:
         """Return the job that some acts come to, up to one that cannot be done."""
@@ -337,10 +341,17 @@ def read_bays(folder: Path) -> list[KeptBay]:
         raise FormError("marks.not_ours", file=path.name) from None
 
 
-def bay_lines(bays: Sequence[KeptBay], class_list: ClassList) -> list[str]:
-    """Return the marks of a class in the practice bay, student by student."""
+def bay_lines(folder: Path, class_list: ClassList) -> list[str]:
+    """Return the marks of a class in the practice bay, student by student.
+
+    Parameters
+    ----------
+    folder : Path
+        Where an earlier marking left them.
+    class_list : ClassList
+    """
     lines = []
-    for one in bays:
+    for one in read_bays(folder):
         student = class_list.by_code.get(plain(one.code))
         steps = [
             _say("of_step", step=step, points=_half(one.points[step]))

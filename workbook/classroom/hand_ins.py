@@ -151,7 +151,7 @@ def read_folder(folder: Path, class_list: ClassList) -> Folder:
         if rows:
             code, own, more = _of_one_student(rows, name, class_list)
             trouble += more
-            if own.steps:
+            if own.so_far:
                 found[code].append(own)
         notes += [
             Note(about, _say("of", file=name, what=what), code, name)
@@ -160,7 +160,8 @@ def read_folder(folder: Path, class_list: ClassList) -> Folder:
     steps = {}
     for code, files in found.items():
         records = _records(files)
-        steps[code] = [one.steps for one in records]
+        if any(one.steps for one in records):
+            steps[code] = [one.steps for one in records if one.steps]
         notes += _notes(code, files, records, class_list)
     every = [one for files in found.values() for one in files]
     notes += note_on_unchained([one.file for one in every if not one.chain.starts])

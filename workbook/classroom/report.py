@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from workbook.classroom.bays import bay_lines
 from workbook.classroom.files import write_all
 from workbook.classroom.kept import MARKS, KeptAnswer, read_kept
 from workbook.classroom.keys import numbers_text
@@ -23,6 +24,7 @@ from workbook.quantities.typed import LONGEST
 
 OPENER = 3  # mistakes that tomorrow's lesson begins with
 NO_MISTAKE = {"right", "close"}
+BAY_LESSON = "L17"
 WIDTH = 76  # characters of a line of the report
 
 
@@ -135,7 +137,8 @@ def write_report(
     """
     kept = read_kept(out / MARKS, class_list)
     answers = [a for a in kept.answers if lesson in {"", a.exercise.lesson}]
-    if not answers:
+    bays = bay_lines(out, class_list) if lesson in {"", BAY_LESSON} else []
+    if not answers and not bays:
         reason = "marks.no_answers_to" if lesson else "marks.no_answers"
         raise FormError(reason, folder=shown(str(out)), lesson=shown(lesson))
     mistakes = mistakes_in(answers)
@@ -143,14 +146,20 @@ def write_report(
     name = f"report {lesson}".strip()
     files = {
         f"{name}.txt": report_text(
-            mistakes, students=students, listed=len(class_list.students)
+            mistakes, students=students, listed=len(class_list.students), bays=bays
         ).encode(),
         f"{name}.svg": standalone(chart(mistakes, students)).encode(),
     }
     return write_all(out, files), mistakes
 
 
-def report_text(mistakes: Sequence[MistakeCount], *, students: int, listed: int) -> str:
+def report_text(
+    mistakes: Sequence[MistakeCount],
+    *,
+    students: int,
+    listed: int,
+    bays: Sequence[str] = (),
+) -> str:
     """Return the report as text: tomorrow's opener first, then every mistake.
 
     Parameters
@@ -159,6 +168,8 @@ def report_text(mistakes: Sequence[MistakeCount], *, students: int, listed: int)
         In their order.
     students, listed : int
         How many handed in answers, of how many on the class list.
+    bays : sequence of str
+        Marks of the practice bay, a line a student.
     """
     known = [mistake for mistake in mistakes if mistake.refutation]
     rest = {
@@ -191,6 +202,9 @@ def report_text(mistakes: Sequence[MistakeCount], *, students: int, listed: int)
             for mistake in found
             for line in (_heading(mistake), *_told(mistake), "")
         ]
+    if bays:
+        told = [part for line in bays for part in textwrap.wrap(line, WIDTH)]
+        lines += [_say("bays"), "", *told, ""]
     lines += [*textwrap.wrap(caution("S0"), WIDTH), ""]
     return "\n".join(lines)
 
