@@ -21,7 +21,7 @@ from widgets.way_in import WayInCard
 from widgets.words import WordList
 from widgets.worked import WorkedExample
 from workbook import course
-from workbook.course.tables import code_of, solved, table_text
+from workbook.course.tables import code_of, rows_text, solved, table_text
 from workbook.course.worked import worked_text
 from workbook.exercises.sets import EXIT
 from workbook.figures.pictures import subjects
@@ -116,6 +116,12 @@ class LessonParts:
         said = text("lesson", self.lesson.id, "contrast")[number - 1]
         one = self.lesson.explorer(table.explorer)
         return SideBySide(table_text(table, one, said=said, system=unit_system()))
+
+    def shown(self, name: str) -> SideBySide:
+        """Return what the engine says of something beside the explorers."""
+        head = text("lesson", self.lesson.id, "shown", name)
+        rows = self.lesson.shown[name]()
+        return SideBySide(rows_text(rows, head=head, system=unit_system()))
 
     def worked(self, name: str) -> WorkedExample:
         """Return a worked example, step by step."""

@@ -206,6 +206,7 @@ def test_the_parts_of_a_lesson_are_all_in_the_language(long_words, id):
     parts = [here.recall(n + 1) for n in range(len(declared.recall))]
     parts += [here.by_hand(n + 1) for n in range(len(declared.by_hand))]
     tables = [here.contrast(n + 1) for n in range(len(declared.contrast))]
+    tables += [here.shown(name) for name in declared.shown]
     shown = [text_of_html(part._repr_html_()) for part in parts]
     shown += [*map(repr, tables)]
     shown += [text_of_widgets(here.explorer(e.name).box) for e in declared.explorers]

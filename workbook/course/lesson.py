@@ -6,7 +6,7 @@ lesson's file of the language, such as ``en/lesson/L08.toml``.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Literal
 
@@ -17,7 +17,7 @@ from workbook.language import say, text
 if TYPE_CHECKING:
     from workbook.course.handout import Handout
     from workbook.course.script import Minutes
-    from workbook.course.tables import Table
+    from workbook.course.tables import Rows, Table
     from workbook.course.worked import Worked
     from workbook.scenes.fields import Value
 
@@ -175,6 +175,8 @@ class Lesson:
         Questions from earlier lessons.
     by_hand : tuple of Asked
         Questions to be worked out on paper.
+    shown : mapping of str to callable
+        Rows of amounts that are told beside the explorers, by name.
     contrast : tuple of Table
         Set-ups that differ in one thing, side by side.
     worked : tuple of Worked
@@ -200,6 +202,7 @@ class Lesson:
     recall: tuple[Asked, ...] = ()
     by_hand: tuple[Asked, ...] = ()
     contrast: tuple[Table, ...] = ()
+    shown: Mapping[str, Callable[[], Rows]] = field(default_factory=dict)
     worked: tuple[Worked, ...] = ()
     gates: tuple[Gate, ...] = ()
     script: tuple[Minutes, ...] = ()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import cos
+from typing import TYPE_CHECKING
 
 from workbook.course.handout import Handout, PrintedView, Scale
 from workbook.course.lesson import (
@@ -17,7 +18,15 @@ from workbook.course.predictions import Prediction
 from workbook.course.script import Minutes
 from workbook.course.tables import Column, Table
 from workbook.course.worked import ExampleStep, Worked
+from workbook.scenes.held_root import straightened
 
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from workbook.course.tables import Amount
+
+ROOT_HELD_AT = (0, 1, 2, 3)
+"""Where the rail of the second table is held: by its nodes, nought where it is not."""
 NEAR, FAR = {"hold_mm": 600}, {"hold_mm": 2200}
 # As far as the chain comes up there, its runs have the 100 degrees of the question.
 START, ASKED = {"up_mm": 400}, {"up_mm": 1000}
@@ -25,6 +34,20 @@ STEEP, FLAT = {"up_mm": 0}, {"up_mm": 2000}
 UP = {"way": "up"}
 PRINTED = {"pulley_mm": 650, "up_mm": 1000}
 HOLD, LOAD, BETWEEN = "holding pull", "redirect load", "angle between the runs"
+
+
+def _rails() -> Iterator[tuple[Amount, ...]]:
+    """Yield what a rail that is pulled straight is like, by where it is held."""
+    for node in ROOT_HELD_AT:
+        one = straightened(node)
+        yield (
+            (one.held_at, "small length"),
+            (one.pull, "force"),
+            (one.hold, "force"),
+            (abs(one.worst), "small length"),
+            (one.turned, "angle"),
+        )
+
 
 WORKED = (
     Worked(
@@ -143,6 +166,7 @@ LESSON = Lesson(
             ),
         ),
     ),
+    shown={"root": lambda: [*_rails()]},
     handout=Handout(
         views=(
             PrintedView(

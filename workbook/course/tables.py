@@ -13,9 +13,12 @@ from workbook.scenes import codes
 from workbook.scenes.fields import Number, checked, si
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from workbook.quantities.units import UnitSystem
 
 Amount = tuple[float, str]  # SI value and kind
+Rows = list[tuple[Amount, ...]]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -129,6 +132,12 @@ def table_text(
         head=tuple(fill(name, amount=amount) for name in said["head"]),
         rows=tuple(rows),
     )
+
+
+def rows_text(rows: Rows, *, head: Sequence[str], system: UnitSystem) -> TableText:
+    """Return rows of amounts as text, under the names of their columns."""
+    told = (tuple(system.show(*amount) for amount in row) for row in rows)
+    return TableText(held="", head=tuple(head), rows=tuple(told))
 
 
 def _amounts(table: Table, one: Exploration, row: str | Changes) -> list[Amount]:
