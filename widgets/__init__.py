@@ -8,6 +8,7 @@ from widgets.explorer import Explorer
 from widgets.five import TodaysFive
 from widgets.gate import SafetyGate
 from widgets.lesson import LessonParts, lesson
+from widgets.mixed import EntryCheck, Refresh
 from widgets.practice_bay import PracticeBay
 from widgets.question import ExerciseCard
 from widgets.quick_check import AngleTables, QuickCheckCard
@@ -32,12 +33,14 @@ __all__ = [
     "ArrowExplorer",
     "BridleExplorer",
     "ChainSagExplorer",
+    "EntryCheck",
     "ExerciseCard",
     "Explorer",
     "LessonParts",
     "PracticeBay",
     "PullExplorer",
     "QuickCheckCard",
+    "Refresh",
     "Reveal",
     "RollerExplorer",
     "SafetyGate",

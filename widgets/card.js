@@ -175,6 +175,14 @@ function render({ model, el }) {
       if (sign) element("span", "pw-sign", at, sign).setAttribute("aria-hidden", "true");
       paragraphs(lines, element("div", "", at));
     },
+    links: (all, at) => {
+      const list = element("ul", "", at);
+      for (const { text, file, tells } of all) {
+        const row = element("li", "", list);
+        toLesson({ text, file }, row);
+        element("span", "", row, tells);
+      }
+    },
     because: folded,
     ask: form,
     hints: paragraphs,
@@ -218,7 +226,7 @@ function render({ model, el }) {
     if (frame.state) Object.assign(el.dataset, { pwState: frame.state, pwWhose: frame.whose });
     if (!had) return; // never take the focus from elsewhere on the page
     if (said) slots.result.scrollIntoView({ block: "nearest" });
-    if (frame.focus) focus(`.pw-${frame.focus} input:not([type=hidden])`);
+    if (frame.focus) focus(`.pw-${frame.focus} :is(input:not([type=hidden]), a)`);
     else if (!had.isConnected) {
       if (name) focus(`[data-field="${CSS.escape(name)}"]`);
       else if (key) focus(`[data-key="${key}"]`);

@@ -29,6 +29,7 @@ from workbook.language import say, text
 from workbook.reader.record import record_here
 from workbook.reader.settings import unit_system, use_language
 from workbook.reader.way_in import WayIn
+from workbook.reader.works import works_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -124,9 +125,11 @@ class LessonParts:
         return SideBySide(rows_text(rows, head=head, system=unit_system()))
 
     def worked(self, name: str) -> WorkedExample:
-        """Return a worked example, step by step."""
+        """Return a worked example, folded away for who answers at once without it."""
         one = next(one for one in self.lesson.worked if one.name == name)
-        return WorkedExample(worked_text(one, self.lesson, system=unit_system()))
+        known = works_of(record_here()).at_home(self.lesson.id)
+        words = worked_text(one, self.lesson, system=unit_system())
+        return WorkedExample(words, folded=known)
 
     def solved(self, set_up: str = "start", *, explorer: str = "") -> Any:
         """Return what the engine makes of a named set-up, or of the start.

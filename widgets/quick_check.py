@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import ipywidgets as ipw
 
-from widgets.card import HERE, Card
+from widgets.card import Card
 from workbook.errors import WorkbookError
 from workbook.language import caution, left_out, say, text
 from workbook.reader.settings import unit_system, use_language
@@ -27,13 +27,6 @@ STYLE = """
 .pw-angle-card :is(th, td) { border: 1px solid var(--jp-border-color0, #767676);
   padding: 3px 10px; text-align: right; max-width: 130px; white-space: normal; }
 .pw-angle-card p { flex: 1 1 100%; margin: 0; font-weight: 600; }"""
-
-# With gloves on, nothing to press is smaller than this.
-GLOVES = """
-.pw-gloves.pw-card { font-size: 16px; }
-.pw-gloves.pw-card :is(.pw-button, input[type=text]) { min-height: 12mm;
-  font-size: inherit; }
-.pw-gloves.pw-card input[type=text] { max-width: none; }"""
 
 
 class AngleTables:
@@ -71,8 +64,6 @@ def _table(table: CardTable) -> str:
 
 class QuickCheckCard(Card):
     """Two numbers in, the third out; nothing of it is kept in the record."""
-
-    _css = (HERE / "card.css").read_text("utf-8") + GLOVES
 
     def __init__(self) -> None:
         use_language()

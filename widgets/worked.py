@@ -9,7 +9,7 @@ import ipywidgets as ipw
 
 from workbook.figures.drawing.svg import render, style_sheet
 from workbook.figures.sketches.sketches import scene
-from workbook.language import STANDING, caution
+from workbook.language import STANDING, caution, say
 
 if TYPE_CHECKING:
     from workbook.course.worked import StepText, WorkedText
@@ -28,16 +28,27 @@ STYLE = """
 
 
 class WorkedExample:
-    """A worked example: where each number comes from, then step by step."""
+    """A worked example: where each number comes from, then step by step.
 
-    def __init__(self, worked: WorkedText) -> None:
+    Parameters
+    ----------
+    worked : WorkedText
+        What stands in it.
+    folded : bool
+        Whether it is folded away, for who needs none; one press opens it.
+    """
+
+    def __init__(self, worked: WorkedText, *, folded: bool = False) -> None:
         self.worked = worked
         given = "".join(f"<li>{escape(line)}</li>" for line in worked.given)
         steps = "".join(f"<li>{_step(step)}</li>" for step in worked.steps)
         foot = "".join(f"<p>{escape(caution(name))}</p>" for name in STANDING["result"])
+        shown = f"<ul>{given}</ul><ol>{steps}</ol>{foot}"
+        if folded:
+            why = escape(say("card", "not_needed"))
+            shown = f"<details><summary>{why}</summary>{shown}</details>"
         self.box = ipw.HTML(
-            f"<style>{style_sheet()}{STYLE}</style>"
-            f'<div class="pw-steps"><ul>{given}</ul><ol>{steps}</ol>{foot}</div>'
+            f'<style>{style_sheet()}{STYLE}</style><div class="pw-steps">{shown}</div>'
         )
 
     def __repr__(self) -> str:

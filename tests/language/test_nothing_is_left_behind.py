@@ -13,7 +13,14 @@ import ipywidgets as ipw
 import pytest
 from long_words import left_behind
 
-from widgets import EXPLORERS, ExerciseCard, LessonParts, TodaysFive
+from widgets import (
+    EXPLORERS,
+    EntryCheck,
+    ExerciseCard,
+    LessonParts,
+    Refresh,
+    TodaysFive,
+)
 from workbook import course
 from workbook.classroom.roll import Student, made_class, write_class
 from workbook.classroom.sheets import printed_lessons, sheet_of
@@ -167,6 +174,24 @@ def test_a_card_is_all_in_the_language(long_words, id):
 
 def test_todays_five_is_all_in_the_language(long_words):
     assert left_behind(text_of_widgets(TodaysFive().box)) == set()
+
+
+@pytest.mark.parametrize("kind", [EntryCheck, Refresh])
+def test_mixed_questions_are_all_in_the_language(long_words, kind):
+    card, shown = kind(), []
+    for place in range(len(card.round.tasks)):
+        card._go_to(place)
+        shown += shown_in(card.frame)
+        card.give_up()
+        shown += shown_in(card.frame)
+    card.go_on()
+    shown += [x for x in shown_in(card.frame) if not x.endswith(".ipynb")]
+    card.again()
+    card.stop()
+    shown += shown_in(card.frame)
+
+    told = CODE.sub("", " ".join(shown))
+    assert left_behind(told, allowed={"practice"}) == set()
 
 
 @pytest.mark.parametrize("subject", EXPLORERS)

@@ -1,15 +1,17 @@
 """Sets: what an exercise is asked for. Each set has numbers of its own.
 
-``practice`` and ``review`` (today's five) are never marked and use nothing up: any
-number of tries, and new numbers. ``exit`` and ``test`` are marked sets: one set of
-numbers a student, three tries with ceilings. Paper asks the exit set, so that a
-handout's numbers are those of the marked card on the same student's screen.
+``practice``, ``review`` (today's five) and ``entry`` (the entry check) are never marked
+and use nothing up: any number of tries, and new numbers. ``exit`` and ``test`` are
+marked sets: one set of numbers a student, three tries with ceilings. Paper asks the
+exit set, so that a handout's numbers are those of the marked card on the same
+student's screen.
 """
 
 from __future__ import annotations
 
-PRACTICE, REVIEW, EXIT, TEST = "practice", "review", "exit", "test"
-SETS = (PRACTICE, REVIEW, EXIT, TEST)
+PRACTICE, REVIEW, ENTRY = "practice", "review", "entry"
+EXIT, TEST = "exit", "test"
+SETS = (PRACTICE, REVIEW, ENTRY, EXIT, TEST)
 BEFORE_SETS = ""
 """The set of lines written before there were any."""
 
@@ -23,7 +25,7 @@ def is_marked(set: str) -> bool:
     Examples
     --------
     >>> [is_marked(set) for set in SETS]
-    [False, False, True, True]
+    [False, False, False, True, True]
     """
     return set in {EXIT, TEST}
 
@@ -54,6 +56,6 @@ def passes(set: str) -> bool:
     Examples
     --------
     >>> [set for set in SETS if passes(set)]
-    ['practice', 'review', 'exit', 'test']
+    ['practice', 'review', 'entry', 'exit', 'test']
     """
     return set in SETS

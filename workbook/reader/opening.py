@@ -12,6 +12,7 @@ import sys
 import tempfile
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 from importlib.abc import Traversable
 from importlib.resources import files
 from pathlib import Path
@@ -51,6 +52,20 @@ def default_folder() -> Path:
 def shipped_lessons() -> dict[str, bytes]:
     """Return the lessons of this version, by their name in the reader's folder."""
     return dict(sorted(_read_tree(files("lessons"))))
+
+
+@cache
+def lesson_file(id: str) -> str:
+    """Return the name of a lesson's notebook.
+
+    Examples
+    --------
+    >>> lesson_file("L00") == FIRST
+    True
+    """
+    start = f"{id.removeprefix('L')}_"
+    names = (entry.name for entry in files("lessons").iterdir())
+    return next(name for name in names if name.startswith(start))
 
 
 def _read_tree(folder: Traversable, prefix: str = "") -> Iterator[tuple[str, bytes]]:

@@ -86,13 +86,7 @@ class Task:
     @property
     def at_home(self) -> bool:
         """Whether the lesson's last two answers were right at once, without a hint."""
-        lesson = self.exercise.lesson
-        lines = [x for x in self._works.answers() if x.get("lesson") == lesson]
-        at_once = [
-            x.get("outcome") == "right" and x.get("try") == 1 and x.get("hints") == 0
-            for x in lines[-2:]
-        ]
-        return len(at_once) == 2 and all(at_once)
+        return self._works.at_home(self.exercise.lesson)
 
     def answer(self, typed: str, *, seconds: float | None = None) -> None:
         """Check what was typed, and keep it with what it came to."""
@@ -127,6 +121,10 @@ class Task:
         if source is not None and self.waits:
             self._keep("given_up", source)
 
+    def give_up(self) -> None:
+        """Keep that nothing is known here: the answer may be seen then."""
+        self._keep("given_up", self.exercise)
+
     @property
     def next_hint(self) -> int | None:
         """Number of the hint that may be asked for next, if there is one."""
@@ -151,6 +149,10 @@ class Task:
     def new_numbers(self) -> None:
         """Go on with other numbers for the same question."""
         self.attempt += 1
+        self.keep_numbers()
+
+    def keep_numbers(self) -> None:
+        """Keep which numbers are worked on from now."""
         self._keep("numbers", self.exercise)
 
     def _last_attempt(self, one: Exercise) -> int:

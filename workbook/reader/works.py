@@ -69,6 +69,15 @@ class Works:
         """Return the reader's answers that were marked, oldest first."""
         return self._mine().answers
 
+    def at_home(self, lesson: str) -> bool:
+        """Tell whether a lesson's last two answers were right at once, unhinted."""
+        lines = [line for line in self.answers() if line.get("lesson") == lesson]
+        at_once = [
+            x.get("outcome") == "right" and x.get("try") == 1 and x.get("hints") == 0
+            for x in lines[-2:]
+        ]
+        return len(at_once) == 2 and all(at_once)
+
     def passed(self, id: str) -> bool:
         """Tell whether an exercise was passed, on any numbers and in any version."""
         kept = [which for which in self._mine().lines if which[0] == id]
