@@ -66,8 +66,8 @@ def done(what, order):
 
 
 def in_one_go(file):
-    """Set the pages of a whole class at once, and each student's by themselves."""
-    from workbook.classroom import handouts
+    """Set a whole class's pages, strips and key at once, and each student's alone."""
+    from workbook.classroom import cut_out, handouts, key_pages
     from workbook.classroom.roll import read_class
     from workbook.quantities.units import METRIC
 
@@ -78,8 +78,12 @@ def in_one_go(file):
         for one in class_list.students
     ]
     made = [page.pdf([one]) for one in students]
-    key = handouts._key(class_list, LESSON) | {"first": 2 * len(students) + 1}
-    made.append(page.press.pages({**page.data, "students": students, "key": key}))
+    made.append(page.pdf(students))
+    key_pages.KEY_ROWS = cut_out.TOGETHER = 10**9
+    with tempfile.TemporaryDirectory() as parts:
+        listed = (class_list, LESSON, Path(parts))
+        made.append(key_pages.key_pdf(*listed, paper="a4", system=METRIC))
+        made.append(cut_out.strips_pdf(*listed, paper="a4"))
     for number, data in enumerate(made):
         Path(file).with_name(f"{number}.pdf").write_bytes(data)
 

@@ -6,8 +6,10 @@ import random
 import re
 import shutil
 import subprocess
+from dataclasses import replace
 from math import cos, radians
 
+import numpy as np
 import pytest
 
 from widgets.question import ExerciseCard
@@ -35,7 +37,9 @@ from workbook.course.tables import solved
 from workbook.exercises import exercise, exercises_of, wording
 from workbook.exercises.engine import variant_for
 from workbook.exercises.replay import variant_of
+from workbook.figures.drawing.labels import settle
 from workbook.figures.drawing.marks import Label, Line
+from workbook.figures.drawing.obstacles import ON_LINE, Obstacles
 from workbook.figures.pictures import subjects
 from workbook.language import CAUTIONS, STANDING, caution, left_out
 from workbook.quantities.units import INCH, METRIC
@@ -433,6 +437,54 @@ def test_the_figure_has_a_scale_and_hides_the_readings(lesson):
     said = [m.text for m in marks if isinstance(m, Label)]
     assert not [t for t in said if any(h in t for h in hidden if h != "°")]
     assert sum(isinstance(m, Line) and len(m.points) == 2 for m in marks) > 10
+
+
+@needs_poppler
+def test_a_ruler_on_paper_measures_what_the_sheet_says(printed, tmp_path):
+    # Counted on the page as printed, at ten dots a mm.
+    for paper, bar, told in (
+        ("A4", 100.0, "Scale 1:20: the bar stands for 2000 mm."),
+        ("Letter", 4 * 25.4, "Scale 1:20: the bar stands for 80.00 in."),
+    ):
+        folder, pages, _ = printed("L07", paper, UNITS[paper])
+        code = next(iter(pages))
+        assert told in pages[code][0]
+        dots = ["pdftoppm", "-r", "254", "-gray", "-l", "1", folder / f"L07 {code}.pdf"]
+        subprocess.run([*dots, tmp_path / paper], check=True, capture_output=True)
+        (page,) = tmp_path.glob(f"{paper}*.pgm")
+        runs = dark_runs(page.read_bytes())
+        assert any(abs(run - 10 * bar) <= 3 for run in runs)
+        # The picture's own bar, 500 mm or 10 in, at one to twenty.
+        own = {"A4": 500 / 20, "Letter": 12.7}[paper]
+        assert any(abs(run - 10 * own) <= 5 for run in runs)  # with its ends
+
+
+def dark_runs(pgm):
+    """Return how long runs of dark dots in a picture's rows are, 10 mm at least."""
+    _, size, _, data = pgm.split(b"\n", 3)
+    wide, high = map(int, size.split())
+    dark = np.frombuffer(data, np.uint8).reshape(high, wide) < 160
+    edges = np.diff(np.pad(dark, ((0, 0), (1, 1))).astype(np.int8))
+    starts, ends = (np.argwhere(edges == way) for way in (1, -1))
+    long = ends[:, 1] - starts[:, 1]
+    return {*long[long > 100].tolist()}
+
+
+@pytest.mark.parametrize("system", [METRIC, INCH], ids=["metric", "inch"])
+@pytest.mark.parametrize("lesson", printed_lessons())
+def test_readings_stand_clear_of_lines_and_of_each_other(lesson, system):
+    sheet, _ = settle(sheet_of(lesson, system).figure)
+    for panel in sheet.panels:
+        labels = [m for m in panel.drawing.seen if isinstance(m, Label)]
+        read = [m for m in labels if m.text.endswith("°") or m.text.isdecimal()]
+        for one in read:
+            rest = [m for m in panel.drawing.seen if m is not one]
+            drawing = replace(panel.drawing, still=rest, moving=[])
+            x, y, *half = Obstacles(panel, sheet)._box(
+                one, Obstacles(panel, sheet).px(one.at)
+            )
+            room = Obstacles(replace(panel, drawing=drawing), sheet)
+            assert room.cost(np.array([(x, y)]), np.array([half])) < ON_LINE, one.text
 
 
 def test_the_key_holds_numbers_answers_and_mistakes_of_everybody(listed, tmp_path):

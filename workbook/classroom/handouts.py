@@ -20,6 +20,7 @@ from workbook.classroom.files import in_name, write_all
 from workbook.classroom.key_pages import key_pdf
 from workbook.classroom.made import SCALE, is_made, printed, scale
 from workbook.classroom.names import on_paper
+from workbook.classroom.paper_scale import PRINTED, bar_of
 from workbook.classroom.press import Press, PrintedPart, joined, kept
 from workbook.classroom.roll import ClassList, Student
 from workbook.classroom.script import script_pdf
@@ -189,6 +190,9 @@ class _Page:
             "paper": PAPERS[paper],
             "s0": caution("S0"),
             "alt": sheet.figure.text,
+            "scales": sheet.scales,
+            "bar": bar_of(system),
+            "wide": 1000 * PRINTED,
             "read": sheet.read,
             "codes": sheet.codes,
             "tables": [

@@ -6,27 +6,69 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from math import cos, radians, sin
 
+import numpy as np
+from numpy.typing import NDArray
+
 from workbook.figures.drawing.marks import (
     Drawing,
     Label,
     Line,
     Mark,
     Marker,
-    Panel,
     Point,
     Polygon,
-    Sheet,
 )
 from workbook.figures.drawing.named import arc
 
-WIDE, HIGH = 640.0, 290.0  # pixels of a printed figure
-TOP = 14.0  # room for the caption
+OFF = 13.0  # pixels from the end of a tick to the middle of its reading
+_TURNS = (
+    0.0,
+    0.15,
+    -0.15,
+    0.3,
+    -0.3,
+    0.5,
+    -0.5,
+    0.8,
+    -0.8,
+    1.1,
+    -1.1,
+)  # rad, to either side of the tick
+
+
+class TickLabel(Label):
+    """What a scale says at a tick, beyond its end: it may stand a little to a side.
+
+    ``shift`` says which way the tick points.
+    """
+
+    def places_to_stand(self, half: NDArray[np.float64]) -> NDArray[np.float64]:
+        """Return shifts (k, 2) for a box of half sizes, the straightest first. [px]"""
+        x, y = np.asarray(self.shift, dtype=float)
+        ways = np.arctan2(y, x) + np.array(_TURNS)
+        along = np.stack([np.cos(ways), np.sin(ways)], axis=-1)
+        room = 3.0 + np.abs(along) @ half
+        return np.concatenate(
+            [along * np.maximum(far, room)[:, None] for far in (OFF, OFF + 9.0)]
+        )
+
+    def stood(self, shift: NDArray[np.float64]) -> Label:
+        """Return it as a label in a place of its own."""
+        return Label(
+            self.at, self.said, self.role, (shift[0], shift[1]), name=self.name
+        )
 
 
 def protractor(
-    centre: Point, radius: float, *, start: float, end: float, zero: float
+    centre: Point,
+    radius: float,
+    *,
+    start: float,
+    end: float,
+    zero: float,
+    named: int = 15,
 ) -> list[Mark]:
-    """Return an arc with a tick every 5 degrees, named every 15.
+    """Return an arc with a tick every 5 degrees, a long one every 15.
 
     Parameters
     ----------
@@ -38,6 +80,8 @@ def protractor(
         Directions between which it runs, from the x axis. [deg]
     zero : float
         Direction that reads 0; the scale counts up both ways from it. [deg]
+    named : int
+        At every how many degrees it says its reading.
 
     Examples
     --------
@@ -57,9 +101,9 @@ def protractor(
             for r in (radius, radius * (1.1 if long else 1.05))
         )
         marks.append(Line([inner, outer], "angle"))
-        if long:
-            shift = (13 * way[0], -13 * way[1])
-            marks.append(Label(outer, f"{reading}°", "small text", shift))
+        if reading % named == 0:
+            shift = (OFF * way[0], -OFF * way[1])
+            marks.append(TickLabel(outer, f"{reading}°", "small text", shift))
     return marks
 
 
@@ -108,21 +152,3 @@ def place_of(drawing: Drawing, role: str) -> Point:
         for mark in drawing.moving
         if isinstance(mark, Marker) and mark.role == role
     )
-
-
-def one_view(drawing: Drawing, text: str) -> Sheet:
-    """Return a sheet of one drawing, said in words by ``text``."""
-    panel = Panel(drawing=drawing, left=0, top=TOP, width=WIDE, height=HIGH - TOP)
-    return Sheet(width=WIDE, height=HIGH, text=text, panels=(panel,))
-
-
-def two_views(left: Drawing, right: Drawing, text: str) -> Sheet:
-    """Return a sheet of two drawings side by side, the left one wider."""
-    cut, high = 0.58 * WIDE, HIGH - TOP
-    panels = (
-        Panel(drawing=left, left=0, top=TOP, width=cut, height=high),
-        Panel(
-            drawing=right, left=cut + 10, top=TOP, width=WIDE - cut - 10, height=high
-        ),
-    )
-    return Sheet(width=WIDE, height=HIGH, text=text, panels=panels)

@@ -10,17 +10,12 @@ from dataclasses import dataclass
 from math import cos, sin
 from typing import TYPE_CHECKING, Any
 
-from workbook.classroom.protractor import (
-    one_view,
-    place_of,
-    protractor,
-    to_read,
-    two_views,
-)
+from workbook.classroom.paper_scale import PaperSheet, one_view, two_views
+from workbook.classroom.protractor import TickLabel, place_of, protractor, to_read
 from workbook.course import lessons
 from workbook.course.tables import TableText, code_of, solved, table_text
 from workbook.errors import FormError
-from workbook.figures.drawing.marks import Drawing, Label, Line, Mark, Sheet
+from workbook.figures.drawing.marks import Drawing, Line, Mark, Sheet
 from workbook.figures.pictures import (
     anchoring,
     arrow,
@@ -41,6 +36,7 @@ from workbook.figures.pictures import (
     subjects,
 )
 from workbook.language import STANDING, text
+from workbook.quantities.units import factor, with_unit
 
 if TYPE_CHECKING:
     from workbook.course import Lesson
@@ -82,17 +78,40 @@ VIEWS: Mapping[tuple[str, str], Callable[[Any, UnitSystem], Drawing]] = {
 }
 """How a subject is drawn to be read, by where it is seen from."""
 
+MEASURED: Mapping[tuple[str, str], str] = {
+    ("anchoring", "side"): "length",
+    ("arrow", "above"): "force",
+    ("fire", "above"): "length",
+    ("pull", "side"): "length",
+    ("pull", "above"): "length",
+    ("pull line", "above"): "length",
+    ("measuring", "side"): "length",
+    ("bridle", "above"): "length",
+    ("chain sag", "side"): "length",
+    ("rams", "above"): "length",
+    ("holding", "side"): "length",
+}
+"""What a ruler measures in those that are printed at a plain scale.
+
+Where movements are drawn larger than they are, and on curves, it measures nothing.
+"""
+
+
+RULER_STEPS = {"mm": 50, "in": 2}  # from tick to tick
+
 
 @dataclass(frozen=True, kw_only=True)
 class LessonSheet:
     """What one lesson prints.
 
+    ``scales`` say what a ruler measures in the figure, if it measures anything,
     ``read`` are the readings asked for, ``codes`` (name, set-up code) pairs,
     ``cautions`` names of standing texts, ``leaves_out`` of what its models leave out.
     """
 
     title: str
     figure: Sheet
+    scales: tuple[str, ...]
     read: tuple[str, ...]
     tables: tuple[TableText, ...]
     codes: tuple[tuple[str, str], ...]
@@ -140,9 +159,11 @@ def sheet_of(lesson: str, system: UnitSystem) -> LessonSheet:
     handout, said = one.handout, text("lesson", lesson, "handout")
     tables = zip(handout.tables, said["tables"], strict=True)
     named = zip(said["codes"], handout.codes, strict=True)
+    printed = _figure(one, handout, said, system)
     return LessonSheet(
         title=one.title,
-        figure=_figure(one, handout, said, system),
+        figure=printed.figure,
+        scales=printed.scales,
         read=tuple(said["read"]),
         tables=tuple(
             table_text(table, one.explorer(table.explorer), said=words, system=system)
@@ -164,12 +185,16 @@ def sheet_of(lesson: str, system: UnitSystem) -> LessonSheet:
 
 def _figure(
     one: Lesson, handout: Handout, said: Mapping[str, Any], system: UnitSystem
-) -> Sheet:
+) -> PaperSheet:
     drawings = [_drawing(one, view, said, system) for view in handout.views]
+    kinds = [
+        MEASURED.get((one.explorer(view.explorer).subject, view.seen), "")
+        for view in handout.views
+    ]
     if len(drawings) == 1:
-        return one_view(drawings[0], said["figure"])
+        return one_view(drawings[0], kinds[0], said["figure"], system)
     left, right = drawings
-    return two_views(left, right, said["figure"])
+    return two_views(left, right, kinds, said["figure"], system)
 
 
 def _drawing(
@@ -182,7 +207,12 @@ def _drawing(
     for scale in view.scales:
         at = place_of(drawn, scale.at) if isinstance(scale.at, str) else scale.at
         marks += protractor(
-            at, scale.radius, start=scale.start, end=scale.end, zero=scale.zero
+            at,
+            scale.radius,
+            start=scale.start,
+            end=scale.end,
+            zero=scale.zero,
+            named=scale.named,
         )
     for name in view.aids:
         marks += AIDS[name](result, system)
@@ -197,14 +227,16 @@ def _drawing(
 
 def _ruler(hung: HungChain, system: UnitSystem) -> list[Mark]:
     """Return an upright scale at the lowest point, from the straight line down."""
-    x, step = float(hung.hung.sag_position), 0.05
+    unit = system.unit["length"]
+    x, step = float(hung.hung.sag_position), RULER_STEPS[unit] * factor(unit)
     count = int(float(hung.hung.sag) / step) + 2
     marks: list[Mark] = [Line([(x, 0.0), (x, -step * count)], "angle")]
     for k in range(count + 1):
         marks.append(Line([(x, -k * step), (x + 0.03, -k * step)], "angle"))
-        if k % 2 == 0:
-            named = system.show(k * step, "length")
-            marks.append(Label((x, -k * step), named, "small text", (12, 0), "start"))
+        if k and k % 2 == 0:  # nought is the straight line itself
+            number = f"{k * RULER_STEPS[unit]:g}"
+            named = with_unit(number, unit) if k == 2 else number
+            marks.append(TickLabel((x + 0.03, -k * step), named, "small text", (13, 0)))
     return marks
 
 

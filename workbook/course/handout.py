@@ -24,6 +24,8 @@ class Scale:
         Directions between which it runs, from the view's level. [deg]
     zero : float
         Direction that reads 0. [deg]
+    named : int
+        At every how many degrees it says its reading. [deg]
     """
 
     at: str | tuple[float, float]
@@ -31,6 +33,7 @@ class Scale:
     start: float
     end: float
     zero: float
+    named: int = 15
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -141,7 +141,11 @@ LESSON = Lesson(
                 explorer="car",
                 seen="above",
                 change=PRINTED,
-                scales=(Scale(at="measured", radius=0.85, start=0, end=90, zero=0),),
+                scales=(
+                    Scale(
+                        at="measured", radius=0.75, start=0, end=90, zero=0, named=30
+                    ),
+                ),
             ),
         ),
         tables=(

@@ -220,7 +220,7 @@ LESSON = Lesson(
                 change={},
                 scales=(
                     Scale(at="clamp", radius=0.45, start=0, end=60, zero=0),
-                    Scale(at="base", radius=0.45, start=45, end=90, zero=90),
+                    Scale(at="base", radius=0.33, start=45, end=90, zero=90, named=30),
                     Scale(at="anchor", radius=0.4, start=90, end=180, zero=180),
                 ),
                 hidden=("angle", "swing"),

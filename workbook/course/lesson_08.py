@@ -234,7 +234,11 @@ LESSON = Lesson(
                 explorer="bridle",
                 seen="above",
                 change={"between_deg": 80},
-                scales=(Scale(at="head", radius=0.24, start=120, end=240, zero=180),),
+                scales=(
+                    Scale(
+                        at="head", radius=0.26, start=120, end=240, zero=180, named=30
+                    ),
+                ),
                 hidden=("angle",),
             ),
         ),

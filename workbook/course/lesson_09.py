@@ -203,7 +203,7 @@ LESSON = Lesson(
                 explorer="hung",
                 seen="side",
                 change={"slack_mm": 100},
-                scales=(Scale(at="clamp", radius=0.42, start=-45, end=0, zero=0),),
+                scales=(Scale(at="clamp", radius=0.5, start=-45, end=0, zero=0),),
                 aids=("ruler", "slope"),
                 hidden=("angle",),
                 readings=("°", "chain sag"),

@@ -123,7 +123,11 @@ LESSON = Lesson(
                 explorer="bay",
                 seen="above",
                 change=PRINTED,
-                scales=(Scale(at=(1.7, 0.45), radius=1.5, start=-60, end=60, zero=0),),
+                scales=(
+                    Scale(
+                        at=(1.7, 0.45), radius=1.5, start=-60, end=60, zero=0, named=30
+                    ),
+                ),
                 hidden=("sweep",),
             ),
         ),

@@ -174,8 +174,17 @@ LESSON = Lesson(
                 seen="side",
                 change=PRINTED,
                 scales=(
-                    Scale(at=(1.55, 0.0), radius=0.6, start=0, end=90, zero=0),
-                    Scale(at=(1.55, 0.0), radius=0.6, start=90, end=180, zero=180),
+                    Scale(
+                        at=(1.55, 0.0), radius=0.6, start=0, end=90, zero=0, named=30
+                    ),
+                    Scale(
+                        at=(1.55, 0.0),
+                        radius=0.6,
+                        start=95,
+                        end=180,
+                        zero=180,
+                        named=30,
+                    ),
                 ),
                 captioned=False,
                 hidden=("force resultant", "angle"),

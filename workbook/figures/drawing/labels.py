@@ -30,6 +30,7 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.obstacles import (
     AIR,
+    DOWN_THE_LIST,
     ON_LABEL,
     ON_LINE,
     Obstacles,
@@ -41,7 +42,6 @@ from workbook.figures.drawing.styles import STYLES
 
 Places = Mapping[str, int]
 
-DOWN_THE_LIST = 0.5
 WHERE_IT_WAS = 6.0
 _SHORT, _LED = 1000, 10_000  # places of a short form, and at the end of a leader
 _AGAIN = 3  # times that labels under a leader look for another place

@@ -35,6 +35,7 @@ FRAME = 4.0  # px, from the edge of the panel
 AIR = 2.0  # px, between labels
 POINT = 8.0  # px, half of the square that a point keeps free
 OUTSIDE, ON_LABEL, ON_POINT, ON_LINE = 1000.0, 800.0, 500.0, 100.0
+DOWN_THE_LIST = 0.5  # what a later place costs more than the one before
 _TOUCHING = 1e-6  # px, that rounding may let a box share with what it only touches
 _FINE = 9  # points; a line of twice as many is taken at every second of them
 
