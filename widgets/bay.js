@@ -3,13 +3,14 @@
 // changes. What is typed stays in `drafts` by act and part, done or refused.
 
 import { fillScreen, lone, ownKeys } from "./keys.js";
+import { makeMoves } from "./moves.js";
 import { button, element } from "./parts.js";
 import { patch } from "./patch.js";
 
 const DRAFT = 300; // ms without a key before the kernel is told what is typed
 const PHONE = 520; // px, under which the picture is drawn for a narrow page
 const LONG = 28; // letters of a choice that may be cut off
-const BEAT = 220; // ms between two steps of the metal, played
+const STILL = 4; // px that a click may shake
 
 // What stands in which column; on a narrow page one column is under the other.
 const COLUMNS = {
@@ -20,13 +21,13 @@ const COLUMNS = {
   end: ["foot", "caution"],
 };
 
-const still = () => matchMedia("(prefers-reduced-motion: reduce)").matches;
-
 // What is given in one part of a form.
 function given(box) {
   if (box.dataset.how !== "several") return box.value;
   return [...box.querySelectorAll(":checked")].map((tick) => tick.value);
 }
+
+const partIn = (box) => box.dataset.key.split("/")[1];
 
 function putBack(box, value) {
   if (box.dataset.how !== "several") {
@@ -84,15 +85,26 @@ function render({ model, el }) {
   const id = "pw" + Math.random().toString(36).slice(2);
   const built = {};
   const slots = {};
-  let open = ""; // which act's form is open
+  let open = model.get("frame").opened ?? ""; // which act's form is open
   let waiting = 0;
-  let beat = 0; // while the metal is played
 
   const grid = element("div", "pw-bay-grid", el);
   for (const [column, names] of Object.entries(COLUMNS)) {
     const made = element("div", `pw-bay-${column}`, grid);
     for (const name of names) slots[name] = element("div", `pw-bay-${name}`, made);
   }
+  const picture = element("div", "pw-picture", slots.sketch);
+  const page = { drawn: element("div", "pw-drawn", picture), hand: element("div", "pw-hand", picture), bar: slots.bar };
+  slots.bar.classList.add("pw-bar");
+  const live = element("div", "pw-live", el);
+  live.setAttribute("aria-live", "polite");
+  const moves = makeMoves({
+    model,
+    page,
+    says: model.get("says"),
+    draw: ({ sketch }) => patch(page.drawn, sketch ?? ""),
+    speak: (words) => (live.textContent = words),
+  });
   el.setAttribute("aria-labelledby", `${id}-title`);
   for (const name of ["told", "intro"]) slots[name].setAttribute("role", "status");
 
@@ -104,17 +116,17 @@ function render({ model, el }) {
 
   function form(spec, parent) {
     const made = element("form", "", parent);
-    const boxes = {};
     for (const part of spec.parts) {
       const box = partOf(part, `${id}-${spec.act}-${part.name}`, made);
       Object.assign(box.dataset, { how: part.how, key: `${spec.act}/${part.name}` });
       const draft = model.get("drafts")[`${spec.act}/${part.name}`];
       if (draft !== undefined) putBack(box, draft);
-      for (const told of ["input", "change"]) {
-        box.addEventListener(told, () => keep(spec.act, part.name, given(box)));
-      }
-      boxes[part.name] = box;
+      box.addEventListener("input", () => {
+        keep(spec.act, part.name, given(box));
+        if (spec.drawn) moves.set({ [part.name]: given(box) });
+      });
     }
+    if (spec.drawn) element("p", "pw-whole pw-ahead", made);
     if (spec.act === "people") element("p", "pw-quiet", made, model.get("frame").words.click);
     element("button", "pw-button", made, model.get("frame").words.do).dataset.key = `do ${spec.act}`;
     made.addEventListener("keydown", (event) => {
@@ -124,12 +136,25 @@ function render({ model, el }) {
     });
     made.addEventListener("submit", (event) => {
       event.preventDefault();
-      stop();
-      const values = {};
-      for (const [name, box] of Object.entries(boxes)) values[name] = given(box);
-      model.send({ act: "do", name: spec.act, given: values });
+      model.send({ act: "do", name: spec.act, given: filled() });
     });
-    return made;
+  }
+
+  // What stands in the open form, by part.
+  const boxesOf = () => [...slots.panel.querySelectorAll("form [data-how]")];
+  const filled = () => Object.fromEntries(boxesOf().map((box) => [partIn(box), given(box)]));
+
+  // What a hand in the picture has set stands in the form too; not where somebody types.
+  function follow({ opened, given: set, ahead }) {
+    if (opened !== open) return;
+    for (const box of boxesOf()) {
+      const value = moves.valueOf(partIn(box), set?.[partIn(box)]);
+      if (typeof value !== "string" || value === box.value || box === document.activeElement) continue;
+      putBack(box, value);
+      keep(open, partIn(box), value);
+    }
+    const words = slots.panel.querySelector(".pw-ahead");
+    if (words && words.textContent !== ahead) words.textContent = ahead;
   }
 
   // One list of acts in the order of the job; the form of the open one under its name.
@@ -154,54 +179,15 @@ function render({ model, el }) {
         name.addEventListener("click", () => {
           open = open === spec.act ? "" : spec.act;
           again("panel");
+          model.send({ act: "open", name: open, given: filled() });
           el.querySelector(`[data-key="${open || spec.act}"]`)?.focus({ preventScroll: true });
-          slots.panel.querySelector("form")?.scrollIntoView({ block: "nearest" });
+          // The whole form, where the list of acts scrolls by itself.
+          const at = slots.panel.querySelector('[aria-expanded="true"]');
+          if (at) slots.panel.scrollTop += at.getBoundingClientRect().top - slots.panel.getBoundingClientRect().top;
         });
         if (shown) form(spec, group);
       }
     }
-  }
-
-  const go = (step) => model.send({ act: "go", step });
-  function stop() {
-    clearInterval(beat);
-    beat = 0;
-  }
-  function play() {
-    const { way } = model.get("frame");
-    if (beat || !way) stop();
-    else {
-      let step = way.step >= way.most ? 0 : way.step;
-      go(step);
-      beat = setInterval(() => {
-        step += 1;
-        if (step >= way.most) stop();
-        go(Math.min(step, way.most));
-      }, BEAT);
-    }
-    again("bar");
-  }
-
-  function bar({ views, view, way, words }, at) {
-    const seen = element("div", "pw-views", at);
-    seen.setAttribute("role", "group");
-    seen.setAttribute("aria-label", words.seen);
-    for (const [name, text] of views) {
-      const one = button(text, text, () => model.send({ act: "see", view: name }), seen);
-      one.setAttribute("aria-pressed", String(name === view));
-      one.dataset.key = `see ${name}`;
-    }
-    if (!way) return;
-    const played = element("div", "pw-views", at);
-    played.setAttribute("role", "group");
-    played.setAttribute("aria-label", words.way);
-    const put = (text, action, key) => (button(text, text, action, played).dataset.key = key);
-    // Where motion is reduced there are stills, one step after the other.
-    if (!still()) put(beat ? words.pause : words.play, play, "play");
-    put(words.back, () => go(way.step - 1), "back");
-    put(words.on, () => go(way.step + 1), "on");
-    const said = words.at_step.replace("{step}", way.step).replace("{most}", way.most);
-    element("span", "", played, said);
   }
 
   const makes = {
@@ -215,7 +201,6 @@ function render({ model, el }) {
       for (const text of intro ?? []) element("p", "", at, text);
     },
     panel: (frame, at) => frame.panel && panel(frame.panel, at),
-    bar: (frame, at) => frame.views && bar(frame, at),
     told: ({ note, done, givens }, at) => {
       element("p", note ? "pw-note" : "", at, note || done || "");
       const list = element("dl", "", at);
@@ -285,7 +270,7 @@ function render({ model, el }) {
   };
   // What each part is made of: it is made again when one of these changes.
   const reads = {
-    title: ["title"], intro: ["intro"], panel: ["panel"], bar: ["view", "way"],
+    title: ["title"], intro: ["intro"], panel: ["panel"],
     told: ["note", "done", "givens"], readings: ["readings"], shares: ["shares"],
     faults: ["faults"], log: ["log", "may_undo"], foot: ["kept"], caution: ["caution"],
   };
@@ -306,7 +291,10 @@ function render({ model, el }) {
       slots[name].replaceChildren();
       make(frame, slots[name]);
     }
-    patch(slots.sketch, frame.sketch ?? "");
+    patch(page.drawn, frame.sketch ?? "");
+    picture.hidden = slots.bar.hidden = !frame.sketch;
+    moves.show(frame);
+    follow(frame);
     slots.panel.scrollTop = top;
     el.dataset.frame = frame.count;
     if (!key || document.activeElement?.dataset.key === key) return;
@@ -314,19 +302,19 @@ function render({ model, el }) {
     to?.focus({ preventScroll: true });
   }
 
-  // Where somebody stands is pointed at in the picture of the whole bay.
-  slots.sketch.addEventListener("click", (event) => {
-    const { view, floor } = model.get("frame");
-    const svg = slots.sketch.querySelector("svg");
-    if (view !== "bay" || open !== "people" || !svg) return;
-    const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(svg.getScreenCTM().inverse());
-    const { width, height } = svg.viewBox.baseVal;
-    const at = [x / width, y / height];
-    const mm = floor.map(([from, to], k) => String(10 * Math.round((from + at[k] * (to - from)) / 10)));
+  // Where somebody stands is pointed at in the picture; a drag turns it.
+  let pressed = [0, 0];
+  picture.addEventListener("pointerdown", ({ clientX, clientY }) => (pressed = [clientX, clientY]));
+  picture.addEventListener("click", ({ clientX, clientY }) => {
+    const { floor } = model.get("frame");
+    if (open !== "people" || !floor || Math.hypot(clientX - pressed[0], clientY - pressed[1]) > STILL) return;
+    const box = page.drawn.getBoundingClientRect();
+    const at = [(clientX - box.left) / box.width, (clientY - box.top) / box.height, 1];
     for (const [k, part] of ["forward", "left"].entries()) {
+      const mm = floor[k].reduce((sum, one, n) => sum + one * at[n], 0);
       const place = el.querySelector(`[data-key="people/${part}"]`);
-      place.value = mm[k];
-      keep("people", part, mm[k]);
+      place.value = String(10 * Math.round(mm / 10));
+      keep("people", part, place.value);
     }
   });
   el.addEventListener("keydown", (event) => lone(event) === "p" && fillScreen(el));
@@ -347,7 +335,7 @@ function render({ model, el }) {
   return () => {
     sized.disconnect();
     clearTimeout(waiting);
-    stop();
+    moves.end();
     model.off("change:frame", show);
   };
 }

@@ -47,6 +47,9 @@ GROUPS: Mapping[str, tuple[str, ...]] = {
 }
 """Acts in the order of the job."""
 
+DRAWN = ("clamp", "unclamp", "tie", "stand", "take_stand", "set_out", "hold")
+"""Whose form has something that is taken in the picture."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class FormPart:
@@ -320,6 +323,7 @@ def _spec(bay: Bay, act: str, system: UnitSystem) -> dict[str, Any]:
         "act": act,
         "title": title_of(act),
         "why": why,
+        "drawn": act in DRAWN,
         "parts": [] if why else [one.spec() for one in ASKS[act](bay, system)],
     }
 
@@ -344,7 +348,17 @@ def act_of(
     for part in parts:
         if read[part.name] is None:
             raise FormError("practice_bay.choose", called=part.label)
+    return made_of(name, read)
+
+
+def made_of(name: str, read: dict[str, Any]) -> dict[str, Any]:
+    """Return the act that what was read of its form stands for."""
     return {"act": name, **_MAKES.get(name, dict)(read)}
+
+
+def _set_out(read: Mapping[str, Any]) -> dict[str, Any]:
+    """Return what a ram is set out with; no extension is left out."""
+    return {part: value for part, value in read.items() if value != ""}
 
 
 def _people(read: Mapping[str, Any]) -> dict[str, Any]:
@@ -362,6 +376,7 @@ _MAKES: Mapping[str, Callable[[dict[str, Any]], dict[str, Any]]] = {
     },
     "cable": lambda read: {"name": "+".join(read["of"]) or "-", **read},
     "people": _people,
+    "set_out": _set_out,
     "answer": lambda read: {
         "step": read["asked"][0],
         "item": read["asked"][1],

@@ -116,7 +116,9 @@ class Explorer(Generic[S]):
         self.jumps, self.changes = Jumps(), Changes(subject.fields, self.start)
         self.hand: Hand[S] = Hand(subject)
         self.stage = Stage(
-            on_key=self.press, on_play=self._play, space=spatial(subject)
+            on_key=self.press,
+            on_play=self._play,
+            space=spatial(subject.name) if self.hand.spatial else {},
         )
         self.stage.observe(self._redraw, names=["room", "letters"])
         self.stage.observe(self._moved, names="move")

@@ -4,13 +4,16 @@
 // A grip, as the kernel tells it: { name, field, label, at: [x, y], way: [x, y], value,
 // low, high, step, grain, stops, locked, text, shown: { per, places, ending } }. `at` is
 // where it is, `way` what one more of `value` moves it by, in shares of the picture's
-// width and height; `stops` are the only values where a real thing has slots.
+// width and height; `stops` are the only values where a real thing has slots. Where
+// those do not lie along one way, `spots` is where each of them is, and `names` what
+// each is called.
 
 import { between } from "./turn.js";
 
 const REACH = { mouse: 12, other: 22 }; // px from its centre: 24 and 44 px wide
 const TAP = { mouse: 4, other: 8 }; // px of travel that is no drag yet
 const LEAST_ARROW = 0.25; // of a way's length, for an arrow along it to follow the eye
+const ASIDE = 2; // times as far, a spot aside of an arrow than one along it
 
 const kept = (grip, value) => +(Math.round(value / grip.grain) * grip.grain).toFixed(6);
 
@@ -19,6 +22,7 @@ export const tap = (pointer) => TAP[pointer] ?? TAP.other;
 
 // Where a grip is at a value, in shares of the picture.
 export function placeOf(grip, value) {
+  if (grip.spots) return grip.spots[grip.stops.indexOf(value)] ?? grip.at;
   return grip.at.map((at, k) => at + grip.way[k] * (value - grip.value));
 }
 
@@ -46,11 +50,34 @@ export function snapped(grip, value) {
 
 // The value under a hand at `point`, in pixels of a picture of some size.
 export function followed(grip, point, size) {
+  if (grip.spots) return nearestSpot(grip, point, size);
   const way = grip.way.map((part, k) => part * size[k]);
   const off = grip.at.map((at, k) => point[k] - at * size[k]);
   const long = way[0] ** 2 + way[1] ** 2;
   if (grip.locked || long === 0) return grip.value;
   return snapped(grip, grip.value + (off[0] * way[0] + off[1] * way[1]) / long);
+}
+
+function nearestSpot(grip, point, size) {
+  const off = ([x, y]) => Math.hypot(x * size[0] - point[0], y * size[1] - point[1]);
+  const offs = grip.spots.map(off);
+  return grip.stops[offs.indexOf(Math.min(...offs))];
+}
+
+// The spot that an arrow goes to: the nearest on that side, what lies aside farther off.
+function spotAlong(grip, value, key, size) {
+  const level = key === "ArrowRight" || key === "ArrowLeft";
+  const sense = key === "ArrowRight" || key === "ArrowDown" ? 1 : -1;
+  const from = placeOf(grip, value);
+  let best = value;
+  let least = Infinity;
+  grip.spots.forEach((spot, k) => {
+    const [x, y] = spot.map((part, n) => (part - from[n]) * size[n]);
+    const [along, aside] = level ? [sense * x, Math.abs(y)] : [sense * y, Math.abs(x)];
+    if (along < LEAST_ARROW * Math.hypot(x, y) || along <= 0.5) return;
+    if (along + ASIDE * aside < least) [best, least] = [grip.stops[k], along + ASIDE * aside];
+  });
+  return best;
 }
 
 // The arrow that makes the value larger: the one that points along the way.
@@ -96,11 +123,12 @@ export function keyed(grip, value, event, size) {
     case "End":
       return ends.at(-1);
     case "PageUp":
-      return stepped(grip, value, 10);
+      return stepped(grip, value, grip.spots ? 1 : 10);
     case "PageDown":
-      return stepped(grip, value, -10);
+      return stepped(grip, value, grip.spots ? -1 : -10);
   }
   if (!event.key.startsWith("Arrow")) return null;
+  if (grip.spots) return spotAlong(grip, value, event.key, size);
   const sense = senseOf(grip, event.key, size);
   if (!event.shiftKey) return stepped(grip, value, sense);
   const fine = Math.max(grip.grain, grip.step / 10);
@@ -109,6 +137,7 @@ export function keyed(grip, value, event, size) {
 
 // A value as it is shown beside the hand, in the reader's unit.
 export function shown(grip, value) {
+  if (grip.names) return grip.names[grip.stops.indexOf(value)] ?? "";
   const { per, places, ending } = grip.shown;
   const number = `${+(value * per).toFixed(places)}`; // no zeros at its end
   return number.replace("-", "−") + ending;

@@ -7,9 +7,10 @@ import { TURN_TIME, nameOf, onTheWay, turned, turnedByKey } from "./turn.js";
 
 const away = (event, press) => Math.hypot(event.clientX - press.x, event.clientY - press.y);
 
-// A ring round the point, and on each side the way that it can go.
+// A ring round the point, and on each side the way that it can go; more from spot to spot.
 const RING = `<svg viewBox="-22 -22 44 44" aria-hidden="true"><circle r="9.5"/>
-  <path d="M14 -4L18 0L14 4M-14 -4L-18 0L-14 4"/></svg>`;
+  <path d="M14 -4L18 0L14 4M-14 -4L-18 0L-14 4"/>
+  <path class="pw-across" d="M-4 14L0 18L4 14M-4 -14L0 -18L4 -14"/></svg>`;
 
 const ROOM_ABOVE = 72; // px that a value needs over a hand
 let grabs = Date.now(); // a number for each time that something is taken
@@ -43,7 +44,8 @@ export function makeHandles({ overlay, says, line }) {
     const plus = plusArrow(grip, size);
     knob.style.left = `${100 * x}%`;
     knob.style.top = `${100 * y}%`;
-    knob.style.setProperty("--way", `${wayAngle(grip, size)}deg`);
+    knob.style.setProperty("--way", `${grip.spots ? 0 : wayAngle(grip, size)}deg`);
+    knob.classList.toggle("pw-spots", Boolean(grip.spots));
     const why = still ? says.first : grip.locked ? says.grip_locked : "";
     knob.classList.toggle("pw-held", still);
     knob.classList.toggle("pw-high", y * size[1] < ROOM_ABOVE);
@@ -56,7 +58,7 @@ export function makeHandles({ overlay, says, line }) {
       "aria-valuetext": why || (known ? grip.text : shown(grip, value)),
       "aria-orientation": plus === "up" || plus === "down" ? "vertical" : "horizontal",
       "aria-disabled": why !== "",
-      title: why || says[`grip_${plus}`].replace("{name}", grip.label),
+      title: why || says[grip.spots ? "grip_spots" : `grip_${plus}`].replace("{name}", grip.label),
     });
     bubble.textContent = why || shown(grip, value);
   }

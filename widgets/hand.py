@@ -11,7 +11,7 @@ from workbook.figures.drawing.views import RISE, TURN, VIEWS, Viewpoint
 from workbook.language import say, text
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from widgets.controls import Control
     from workbook.figures.drawing.marks import Sheet
@@ -61,15 +61,17 @@ class Move:
     way: str | None = None
 
 
-def spatial(subject: Subject[Any]) -> dict[str, object]:
-    """Return what the page must know to turn the picture of a subject, if it can."""
-    if subject.in_space is None:
-        return {}
-    views: dict[str, object] = {name: _degrees(view) for name, view in VIEWS.items()}
+def spatial(name: str, *, flat: Sequence[str] = (FLAT,)) -> dict[str, object]:
+    """Return what the page must know to turn a picture: named views, how far it goes.
+
+    ``flat`` are the names of views that no hand turns. What was chosen is kept by the
+    picture's ``name``.
+    """
+    views: dict[str, object] = {one: _degrees(view) for one, view in VIEWS.items()}
     limits = {"az": degrees(TURN), "el": [degrees(end) for end in RISE]}
     return {
-        "subject": subject.name,
-        "views": {**views, FLAT: None},
+        "subject": name,
+        "views": {**views, **dict.fromkeys(flat)},
         "limits": limits,
     }
 
@@ -81,29 +83,51 @@ def _degrees(view: Viewpoint) -> dict[str, float]:
     }
 
 
-class Hand(Generic[S]):
-    """From where the picture is seen, and what it keeps while something moves.
+class Held(Generic[S]):
+    """From where a picture is seen, and what it keeps while something moves.
 
-    ``rest`` is the result from which the present move began: scale and still things
-    stay as they were there. ``answers`` is the number of the last move heard, ``since``
-    where a stroke began that was played last and not left since, ``way`` what happens
-    while one is played.
+    Parameters
+    ----------
+    spatial : bool
+        Whether it can be seen in space.
+    flat : sequence of str
+        Names of views that are not in space.
+    ways : sequence of str
+        What may happen while something is played, the usual first.
+
+    Attributes
+    ----------
+    rest : S or None
+        The result from which the present move began: scale and still things stay as
+        they were there.
+    answers : int
+        The number of the last move heard.
+    since : float or None
+        Where a stroke began that was played last and not left since.
+    way : str
+        What happens while one is played.
     """
 
-    def __init__(self, subject: Subject[S]) -> None:
-        self.subject = subject
+    def __init__(
+        self,
+        *,
+        spatial: bool = True,
+        flat: Sequence[str] = (FLAT,),
+        ways: Sequence[str] = (),
+    ) -> None:
+        self.spatial, self.flat, self.ways = spatial, flat, ways
         self.seen: Seen = "home"
         self.rest: S | None = None
         self.answers = 0
         self.taken = False  # by a pointer that has not let go yet
         self.turning = False
         self.since: float | None = None
-        self.way = next(iter(subject.ways), "")
+        self.way = next(iter(ways), "")
 
     @property
     def view(self) -> Viewpoint | None:
         """The view; ``None`` where the picture is flat."""
-        if self.subject.in_space is None or self.seen == FLAT:
+        if not self.spatial or self.seen in self.flat:
             return None
         if isinstance(self.seen, str):
             return VIEWS[self.seen]
@@ -125,15 +149,15 @@ class Hand(Generic[S]):
     def stop(self) -> None:
         """Take note that all is somewhere else at once, and at rest."""
         self.rest, self.taken, self.turning, self.since = None, False, False, None
-        self.way = next(iter(self.subject.ways), "")
+        self.way = next(iter(self.ways), "")
 
     def hear(self, move: Move, here: S | None) -> None:
         """Take note of a move that starts from a result."""
         self.answers = move.seq
-        if move.view is not None and _is_view(move.view):
+        if move.view is not None and self._is_view(move.view):
             self.seen = move.view
             self.turning = move.phase == "move"
-        if move.way is not None and move.way in self.subject.ways:
+        if move.way is not None and move.way in self.ways:
             self.way = move.way
         if move.values:
             self.begin(here)
@@ -142,6 +166,23 @@ class Hand(Generic[S]):
             self.taken = move.phase in {"start", "move"}
         if not self.taken and (move.via in POINTERS or move.phase == "rest"):
             self.rest, self.turning = None, False
+
+    def _is_view(self, seen: object) -> bool:
+        """Tell whether a browser remembers a view that there is."""
+        if isinstance(seen, str):
+            return seen in {*VIEWS, *self.flat}
+        if not isinstance(seen, dict) or {*seen} != {"az", "el"}:
+            return False
+        return all(isinstance(a, int | float) and isfinite(a) for a in seen.values())
+
+
+class Hand(Held[S]):
+    """The hand in the picture of a subject, and what it may take there."""
+
+    def __init__(self, subject: Subject[S]) -> None:
+        self.subject = subject
+        in_space = subject.in_space is not None
+        super().__init__(spatial=in_space, ways=(*subject.ways,))
 
     def told(
         self,
@@ -182,8 +223,8 @@ class Hand(Generic[S]):
         return {
             "name": name,
             "label": text("picture", self.subject.name, "grip", name),
-            "at": _shares(grip.at, size),
-            "way": _shares(grip.way, size),
+            "at": in_shares(grip.at, size),
+            "way": in_shares(grip.way, size),
             "locked": bool(grip.at_the_reader),
             "stops": None if grip.stops is None else [*grip.stops],
             "text": _words(control, grip.stops),
@@ -219,7 +260,8 @@ def _number(control: NumberControl) -> dict[str, object]:
     }
 
 
-def _shares(pixels: Any, size: tuple[float, float]) -> list[float]:
+def in_shares(pixels: Any, size: tuple[float, float]) -> list[float]:
+    """Return a place on a picture, in shares of its width and height."""
     return [round(float(p) / whole, 7) for p, whole in zip(pixels, size, strict=True)]
 
 
@@ -231,12 +273,3 @@ def _words(control: NumberControl, stops: tuple[float, ...] | None) -> str:
         return say("hand", "no_slot", value=control.said)
     number = stops.index(control.value) + 1
     return say("hand", "slot", value=control.said, number=number, count=len(stops))
-
-
-def _is_view(seen: object) -> bool:
-    """Tell whether a browser remembers a view that there is."""
-    if isinstance(seen, str):
-        return seen in {*VIEWS, FLAT}
-    if not isinstance(seen, dict) or {*seen} != {"az", "el"}:
-        return False
-    return all(isinstance(a, int | float) and isfinite(a) for a in seen.values())

@@ -33,8 +33,12 @@ export function makeMoves({ model, page, says, draw, speak }) {
     speak,
     pace: { read: () => prefs().pace, keep: (pace) => remember({ pace }) },
     calm,
-    // The handles are where the stroke began: out of sight until it stands still.
-    playing: (plays) => page.hand.classList.toggle("pw-playing", plays),
+    // The handles are where the stroke began: out of sight until it stands still. What
+    // came to rest before would be told with a new picture, and end it.
+    playing: (plays) => {
+      if (plays) clearTimeout(rest);
+      page.hand.classList.toggle("pw-playing", plays);
+    },
   });
   const waiting = element("span", "pw-waiting", page.bar);
   waiting.setAttribute("role", "status");
@@ -68,6 +72,9 @@ export function makeMoves({ model, page, says, draw, speak }) {
   }
 
   return {
+    valueOf: line.valueOf,
+    // Set values that were not taken in the picture, as one that was typed.
+    set: (values) => line.send({ grip: "", phase: "end", via: "typed", values }),
     show(frame) {
       line.hear(frame);
       handles.show(frame);

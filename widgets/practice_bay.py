@@ -5,30 +5,44 @@ from __future__ import annotations
 from functools import cache
 from typing import TYPE_CHECKING, Any
 
-from widgets.bay_forms import act_of, panel, title_of
-from widgets.card import HERE, Card
-from widgets.stage import module
+import numpy as np
+import traitlets
+
+from widgets.bay_forms import ASKS, DRAWN, act_of, panel, title_of, why_closed
+from widgets.bay_hand import Ahead, floor_from, look_ahead
+from widgets.card import Card
+from widgets.hand import Held, Move, spatial
+from widgets.play import STILLS
+from widgets.stage import module, styles
 from workbook.bay.data import as_data, floor_data
 from workbook.bay.log import BayLog
 from workbook.bay.wording import fault_words
 from workbook.errors import FormError
+from workbook.figures.drawing.labels import settle
 from workbook.figures.drawing.rooms import PAGE, ROOMS
 from workbook.figures.drawing.svg import render, style_sheet
-from workbook.figures.drawing.windows import placed
-from workbook.figures.pictures.practice_bay import SEEN, practice_bay_sheet
+from workbook.figures.drawing.views import VIEWS
+from workbook.figures.pictures.practice_bay import (
+    ALL,
+    places_drawn,
+    practice_bay_sheet,
+)
 from workbook.language import STANDING, caution, say, text
 from workbook.quantities.units import factor
 from workbook.reader.record import FILE, Record, record_here
 from workbook.reader.settings import unit_system
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Mapping
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from workbook.bay.state import Bay
+    from workbook.figures.drawing.labels import Places
     from workbook.figures.drawing.marks import Sheet
+    from workbook.figures.drawing.views import Viewpoint
     from workbook.quantities.units import UnitSystem
 
 WORDS = "practice_bay"
+STEP = "step"  # of the metal's last way, played
 LONGEST_VALUE = 60  # letters of a value in the list of what was done
 
 
@@ -36,7 +50,9 @@ class PracticeBay(Card):
     """The whole job on the invented Kestrin 5, act by act.
 
     Every act is kept at once in a file beside the reader's record, and the job is gone
-    on with where it was. ``drafts`` has what is typed in each form, done or not.
+    on with where it was. ``drafts`` has what is typed in each form, done or not;
+    ``opened`` is the act whose form is open, ``given`` what stands in it: what of that
+    has a place is taken in the picture. ``space`` is what the page needs to turn it.
 
     Parameters
     ----------
@@ -45,18 +61,23 @@ class PracticeBay(Card):
     """
 
     _esm = module("bay.js")
-    _css = style_sheet() + "".join(
-        (HERE / name).read_text("utf-8") for name in ("card.css", "bay.css")
-    )
+    _css = style_sheet() + styles("card.css", "hand.css", "bay.css")
+    space = traitlets.Dict().tag(sync=True)
     projects = True
 
     def __init__(self, *, record: Record | None = None) -> None:
         self.record = record or record_here()
         self.plain = say(WORDS, "plain")
         self.jobs = BayLog(self.record)
-        self.view, self.room, self.done = SEEN[0], PAGE.name, ""
+        self.room, self.done = PAGE.name, ""
         self.step: int | None = None
+        self.opened, self.given = "", dict[str, object]()
+        self.hand: Held[bool] = Held(flat=(ALL,))
+        self.ahead = Ahead()
+        self._places: Places | None = None
         super().__init__(record=self.record)
+        self.says = {**self.says, **text("hand", "page"), **text(WORDS, "seen")}
+        self.space = spatial(WORDS, flat=(ALL,))
 
     # What a reader does ------------------------------------------------------
 
@@ -66,6 +87,7 @@ class PracticeBay(Card):
         before = len(self.jobs.job.bay.faults)
         bay = self.jobs.do(act)
         self.step, self.note = None, ""
+        self.hand.stop()
         new = [fault_words(fault) for fault in bay.faults[before:]]
         done = say(WORDS, "done", what=title_of(str(act["act"])))
         over = [say(WORDS, "over")] if bay.stopped is not None else []
@@ -78,24 +100,44 @@ class PracticeBay(Card):
         bay = self.jobs.job.bay
         self.do(act_of(bay, name, given, system=unit_system()))
 
-    def see(self, view: str) -> None:
-        """See the bay another way."""
-        if view in SEEN:
-            self.view = view
-            self.show()
-
     def fit(self, room: str) -> None:
         """Draw for the room there is on the page."""
         if room in ROOMS and room != self.room:
             self.room = room
             self.show()
 
-    def go_to(self, step: int) -> None:
-        """Draw the metal at a step of its last way; past the last one, as it is now."""
-        steps = self.jobs.job.bay.steps
-        if steps is not None:
-            self.step = max(0, min(int(step), len(steps.history.progress) - 1))
-            self.show()
+    def open_form(self, name: str, given: Mapping[str, object]) -> None:
+        """Open the form of an act with what stands in it, or with no name shut it."""
+        self.opened, self.given = (name, dict(given)) if name in ASKS else ("", {})
+        self.show()
+
+    def move(self, move: Move) -> None:
+        """Do what a hand in the picture, or in the open form, has done."""
+        self.hand.hear(move, here=True)
+        for name, value in move.values.items():
+            if name == STEP:
+                self.step = int(value)
+            elif name in self.ahead.grips:
+                self.given |= self.ahead.grips[name].puts[int(value)]
+            else:
+                self.given[name] = value
+        self.show()
+
+    def play(self, wish: Mapping[str, Any]) -> None:
+        """Send pictures of the metal on its way that the page asks for, or stills."""
+        most, run = self._most, wish.get("run")
+        if "stills" in wish:
+            between = np.linspace(0, most, STILLS).round().astype(int).tolist()
+            self.send({"stills": {"sketch": self._picture(between)}})
+            return
+        here, first, steps = self.step, int(wish["first"]), int(wish["steps"])
+        for value in range(first, min(first + steps, most + 1)):
+            self.step = value
+            shown = {"sketch": self._picture(), "value": value}
+            self.send({"run": run, "step": shown})
+        self.step = here
+        if first + steps > most:
+            self.send({"run": run, "over": True})
 
     def another(self) -> None:
         """Begin another job on the same car; this one stays in the file."""
@@ -110,10 +152,19 @@ class PracticeBay(Card):
             "do": lambda sent: self.fill_in(str(sent["name"]), sent["given"]),
             "undo": lambda _: self.do({"act": "undo"}),
             "fit": lambda sent: self.fit(str(sent["room"])),
-            "see": lambda sent: self.see(str(sent["view"])),
-            "go": lambda sent: self.go_to(sent["step"]),
+            "open": lambda sent: self.open_form(str(sent["name"]), sent["given"]),
+            "move": lambda sent: self.move(Move(**sent["move"])),
+            "play": self.play,
             "another": lambda _: self.another(),
         }
+
+    def _heard(self, content: dict[str, Any]) -> None:
+        """Hear an act; what moves in the picture is told as in an explorer."""
+        if "move" in content:
+            content = {**content, "act": "move"}
+        elif "stills" in content or "play" in content:
+            content = {**content, "act": "play"}
+        super()._heard(content)
 
     def told(self, line: dict[str, Any]) -> None:
         """Follow a new reader."""
@@ -145,30 +196,31 @@ class PracticeBay(Card):
             self.jobs.begin_another()
             job = self.jobs.job
         bay = job.bay
-        data = as_data(bay)
-        steps = data["metal"]["steps"]
-        sheet = practice_bay_sheet(
-            data,
-            _floor(),
+        self.data = data = as_data(bay)
+        step = None if self.step is None else max(0, min(self.step, self._most))
+        self.step = step if self._most else None
+        if self.opened and why_closed(bay, self.opened):
+            self.opened, self.given = "", {}
+        self.ahead = look_ahead(
+            bay,
+            self.opened,
+            self.given,
+            places=places_drawn(data, _floor(), self.step),
             system=system,
-            view=self.view,
-            step=self.step,
-            room=ROOMS[self.room],
         )
-        most = len(steps["progress_1"]) - 1 if steps else 0
+        sheet = self._sheet()
         return {
             **named,
             "intro": [
                 self.called,
                 *filter(None, [broken, self.jobs.doubt, self.record.trouble]),
             ],
-            "sketch": render(sheet),
-            "floor": _corners(sheet),
-            "views": [[name, say(WORDS, "view", name)] for name in SEEN],
-            "view": self.view,
-            "way": {"step": most if self.step is None else self.step, "most": most}
-            if most
-            else None,
+            "sketch": self._drawn(sheet),
+            "floor": self._floor_of(sheet),
+            "opened": self.opened,
+            "given": self.given if self.opened in DRAWN else {},
+            "ahead": self.ahead.words,
+            **self._in_hand(sheet),
             "done": self.done,
             "panel": panel(bay, system=system),
             "givens": [*_gauges(bay, data, system)],
@@ -188,24 +240,86 @@ class PracticeBay(Card):
             },
         }
 
+    @property
+    def _most(self) -> int:
+        """The number of the last step of the metal's last way; nought without one."""
+        way = self.data["metal"]["steps"]
+        return len(way["progress_1"]) - 1 if way else 0
+
+    @property
+    def _view(self) -> Viewpoint:
+        return self.hand.view or VIEWS["above"]
+
+    def _sheet(self, stills: Sequence[int] = ()) -> Sheet:
+        return practice_bay_sheet(
+            self.data,
+            _floor(),
+            system=unit_system(),
+            view=self.hand.view,
+            step=self.step,
+            stills=stills,
+            plan=self.ahead.plan,
+            room=ROOMS[self.room],
+        )
+
+    def _drawn(self, sheet: Sheet) -> str:
+        """Return a picture; while something moves its labels stay where they were."""
+        keep = self.hand.moving
+        before = self._places if keep else None
+        settled, self._places = settle(sheet, before=before, keep=keep)
+        return render(settled)
+
+    def _picture(self, stills: Sequence[int] = ()) -> str:
+        return self._drawn(self._sheet(stills))
+
+    def _floor_of(self, sheet: Sheet) -> list[list[float]] | None:
+        """Return what makes a place on the floor [mm] of one on the picture."""
+        found = floor_from(self._view, sheet)
+        return found and [[at / factor("mm") for at in row] for row in found]
+
+    def _in_hand(self, sheet: Sheet) -> dict[str, Any]:
+        """Return what the page needs of the hand in the picture."""
+        told = [one.told(self._view, sheet) for one in self.ahead.grips.values()]
+        grips = [grip for grip in told if grip is not None]
+        most = self._most
+        now = most if self.step is None else self.step
+        return {
+            "answers": self.hand.answers,
+            "view": self.hand.seen,
+            "values": {grip["field"]: grip["value"] for grip in grips},
+            "grips": grips,
+            "stroke": _stroke(now, most) if most else None,
+            "still": False,
+            "moving": self.hand.moving,
+        }
+
 
 @cache
 def _floor() -> dict[str, Any]:
     return floor_data()
 
 
-def _corners(sheet: Sheet) -> list[list[float]]:
-    """Return where the picture's sides lie on the floor from above: x, then y. [mm]"""
-    x0, y0, kx, ky = placed(sheet.panels[0])
-    x, y = ((0 - x0) / kx, (sheet.width - x0) / kx), (y0 / ky, (y0 - sheet.height) / ky)
-    return [[at / factor("mm") for at in pair] for pair in (x, y)]
+def _stroke(now: int, most: int) -> dict[str, Any]:
+    """Return the steps of the metal as the page plays them."""
+    return {
+        "field": STEP,
+        "label": say(WORDS, "seen", "stroke"),
+        "step": 1,
+        "stride": 1,
+        "grain": 1,
+        "low": 0,
+        "high": most,
+        "value": now,
+        "shown": {"per": 1, "places": 0, "ending": say(WORDS, "of_steps", most=most)},
+        "ways": [["", ""]],
+        "way": "",
+    }
 
 
 def _page_words() -> dict[str, str]:
     names = (
         *("do", "undo", "undo_label", "another", "another_label", "panel", "log"),
-        *("seen", "play", "pause", "back", "on", "way", "at_step", "readings"),
-        *("shares", "faults", "click"),
+        *("readings", "shares", "faults", "click"),
     )
     words = text(WORDS)
     return {name: words[name] for name in names}

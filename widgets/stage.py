@@ -43,6 +43,11 @@ def module(name: str, done: set[str] | None = None) -> str:
     return "".join([*before, IMPORT.sub("", script)])
 
 
+def styles(*names: str) -> str:
+    """Return some style sheets as one."""
+    return "".join((HERE / name).read_text("utf-8") for name in names)
+
+
 def shares() -> str:
     """Return the CSS of how picture and split share the width of a projector."""
     room = ROOMS["projector"]
@@ -62,7 +67,7 @@ class Stage(anywidget.AnyWidget):
     """
 
     _esm = module("stage.js")
-    _css = style_sheet() + shares() + (HERE / "stage.css").read_text("utf-8")
+    _css = style_sheet() + shares() + styles("stage.css", "hand.css")
     frame = traitlets.Dict().tag(sync=True)
     says = traitlets.Dict().tag(sync=True)
     room = traitlets.Enum([*ROOMS], "page").tag(sync=True)

@@ -5,7 +5,7 @@ import { shown } from "./grips.js";
 import { nextGrab } from "./hand.js";
 
 const PACES = ["4", "2", "8", "stills"]; // s for the whole stroke
-const STRIDE = 2; // steps that a press of a button goes
+const STRIDE = 2; // steps that a press of a button goes, if the stroke has no other
 const AHEAD = 8; // steps that are asked for before they are needed
 
 // How many steps have passed, where the whole stroke takes some seconds.
@@ -77,7 +77,7 @@ export function makePlayer({ bar, says, line, ask, draw, speak, pace, calm, play
 
   function go(sense) {
     const from = run?.shown ?? present();
-    send(strokeAt(stroke, from, sense * STRIDE), "end");
+    send(strokeAt(stroke, from, sense * (stroke.stride ?? STRIDE)), "end");
   }
 
   function show(at) {

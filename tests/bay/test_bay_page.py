@@ -7,6 +7,7 @@ import pytest
 from bay_jobs import AHEAD, BEGIN, CODES, anchored, pumped, ready
 
 from widgets.bay_forms import ASKS, GROUPS, act_of, panel, why_closed
+from widgets.hand import Move
 from widgets.practice_bay import PracticeBay
 from workbook.bay.acts import ACTS
 from workbook.bay.data import as_data, floor_data
@@ -15,7 +16,9 @@ from workbook.course import lesson
 from workbook.errors import WorkbookError
 from workbook.figures.drawing.marks import Polygon
 from workbook.figures.drawing.rooms import ROOMS
-from workbook.figures.pictures.practice_bay import SEEN, practice_bay_sheet
+from workbook.figures.drawing.views import VIEWS
+from workbook.figures.drawing.windows import placed
+from workbook.figures.pictures.practice_bay import practice_bay_sheet
 from workbook.quantities.units import INCH, METRIC, factor
 from workbook.reader.record import FILE, Record
 from workbook.reader.way_in import WayIn
@@ -232,12 +235,30 @@ def test_the_metal_can_be_seen_on_its_way(record, car):
     for act in [*anchored(car), *ready(AHEAD), *pumped(2.0)]:
         page.do(act)
     last = page.frame
-    first = sent(page, "go", step=0)
+    page.move(Move(seq=1, values={"step": 0}, phase="end", via="typed"))
+    first = page.frame
 
-    assert last["way"]["step"] == last["way"]["most"] > 3
-    assert first["way"]["step"] == 0
+    assert last["stroke"]["value"] == last["stroke"]["high"] > 3
+    assert (first["stroke"]["value"], first["answers"]) == (0, 1)
     assert first["sketch"] != last["sketch"]
-    assert sent(page, "go", step=99)["sketch"] == last["sketch"]
+    page.move(Move(seq=2, values={"step": 99}, phase="end", via="typed"))
+    assert page.frame["sketch"] == last["sketch"]
+
+
+def test_the_metal_is_played_from_its_own_steps(record, car, monkeypatch):
+    page = PracticeBay(record=record)
+    for act in [*anchored(car), *ready(AHEAD), *pumped(2.0)]:
+        page.do(act)
+    sent_on = []
+    monkeypatch.setattr(page, "send", sent_on.append)
+    most = page.frame["stroke"]["high"]
+    sent(page, None, play="step", run=7, first=0, steps=most + 5)
+    *steps, over = sent_on
+
+    assert [one["step"]["value"] for one in steps] == [*range(most + 1)]
+    assert len({one["step"]["sketch"] for one in steps}) == most + 1
+    assert steps[-1]["step"]["sketch"] == page.frame["sketch"]
+    assert over == {"run": 7, "over": True}
 
 
 def test_what_parts_carry_is_shown_under_load_the_most_loaded_first(record, car):
@@ -254,18 +275,18 @@ def test_what_parts_carry_is_shown_under_load_the_most_loaded_first(record, car)
     assert {one["margin"] for one in page.frame["shares"]} == {0.9}
 
 
-@pytest.mark.parametrize("view", SEEN)
+@pytest.mark.parametrize("view", [None, *VIEWS])
 def test_each_chain_has_its_zone_at_both_ends_as_wide_as_the_school_says(states, view):
     bay = next(bay for bay in states if bay.loaded)
     data = as_data(bay)
     for room in ROOMS.values():
         sheet = practice_bay_sheet(
-            data, floor_data(), system=INCH, view=view, room=room
+            data, floor_data(), system=INCH, view=view and VIEWS[view], room=room
         )
         marks = sheet.panels[0].drawing.seen
         zones = [m for m in marks if isinstance(m, Polygon) and m.role == "sweep"]
         assert len(zones) == 2 * (2 * len(bay.rams) + len(bay.holds))
-        if view != "space":
+        if view in {None, "above"}:
             for zone in zones:
                 apex, *edge = zone.points
                 sides = [edge[0] - apex, edge[-1] - apex]
@@ -275,16 +296,118 @@ def test_each_chain_has_its_zone_at_both_ends_as_wide_as_the_school_says(states,
                 )
 
 
-def _angle(side):
-    return float(np.arctan2(side[1], side[0]) / factor("deg"))
-
-
-def test_a_point_of_the_picture_is_a_place_on_the_floor(record):
+@pytest.mark.parametrize("view", ["bay", "home", {"az": 30, "el": 40}])
+def test_a_point_of_the_picture_is_a_place_on_the_floor(record, view):
+    """Where a person is drawn, the picture's place is where that person stands."""
     page = PracticeBay(record=record)
     page.do(BEGIN)
-    (left, right), (top, bottom) = page.frame["floor"]
+    page.move(Move(view=view, phase="end", via="view"))
+    back = np.array(page.frame["floor"])
+    sheet = page._sheet()
+    for who, at in page.jobs.job.bay.people.items():
+        drawn = next(
+            mark
+            for mark in sheet.panels[0].drawing.moving
+            if mark.name == f"person {who}"
+        )
+        x0, y0, kx, ky = placed(sheet.panels[0])
+        x, y = drawn.at
+        share = [(x0 + kx * x) / sheet.width, (y0 - ky * y) / sheet.height, 1.0]
+        assert back @ share == pytest.approx(np.array(at) * 1e3, abs=0.1)
 
-    # The picture is as high as the bay with its caption: 7 m, and 8 m across.
-    assert right - left > 8000
-    assert top == pytest.approx(3900 + (top - bottom - 7000))
-    assert bottom == pytest.approx(-3100)
+
+def test_a_floor_seen_from_too_low_is_not_pointed_at(record):
+    page = PracticeBay(record=record)
+    page.do(BEGIN)
+    page.move(Move(view="side", phase="end", via="view"))
+
+    assert page.frame["floor"] is None
+
+
+def test_what_is_taken_in_the_picture_is_what_the_form_does(record):
+    """Each place of each grip, taken by a hand, is the ram that is then set out."""
+    page = PracticeBay(record=record)
+    page.do(BEGIN)
+    page.open_form("set_out", filled_in(AHEAD))
+    floor = floor_data()
+    assert [grip["name"] for grip in page.frame["grips"]] == [
+        *("hook", "extension", "links", "place", "socket"),
+    ]
+    for value in page.frame["grips"][-1]["stops"][:3]:
+        page.move(Move(values={"at socket": value}, phase="end", via="key"))
+        socket = [*floor["sockets_m"]][value]
+        assert page.given["socket"] == json.dumps(socket)
+        assert page.ahead.plan["ram"]["base_m"] == floor["sockets_m"][socket]
+    page.move(Move(values={"at socket": 0, "at hook": 4}, phase="end", via="key"))
+    page.move(Move(values={"links": "29"}, phase="end", via="typed"))
+    planned = page.ahead.plan["ram"]
+    sent(page, "do", name="set_out", given=page.given)
+    (out,) = as_data(page.jobs.job.bay)["rams"]
+
+    assert not page.note
+    assert {**planned} == out
+    assert page.ahead.plan == {}  # nothing is planned any more: it stands so
+    assert out["links"] == 29
+
+
+def test_a_ram_that_would_not_stand_is_drawn_and_told_of_and_can_be_moved(record):
+    page = PracticeBay(record=record)
+    page.do(BEGIN)
+    given = {**filled_in(AHEAD), "links": "70", "extension": json.dumps("")}
+    page.open_form("set_out", given)
+
+    assert page.frame["ahead"].startswith("It would not stand so.")
+    assert page.ahead.plan["ram"]["head_m"] is None
+    assert {grip["name"] for grip in page.frame["grips"]} >= {"extension", "links"}
+    page.move(Move(values={"at links": 20}, phase="end", via="mouse"))
+    assert page.given["links"] == "25"
+    assert page.frame["ahead"] == ""
+
+
+@pytest.mark.parametrize(
+    ("act", "grips"),
+    [
+        ("clamp", ["station"]),
+        ("tie", ["station", "post"]),
+        ("stand", ["side"]),
+        ("hold", ["place", "post"]),
+        ("people", []),
+    ],
+)
+def test_what_has_a_place_in_a_form_is_taken_in_the_picture(record, act, grips):
+    page = PracticeBay(record=record)
+    page.do(BEGIN)
+    page.open_form(act, {})
+
+    assert [grip["name"] for grip in page.frame["grips"]] == grips
+    json.dumps(page.frame)
+
+
+def test_a_ram_without_an_extension_is_set_out_from_the_panel(record):
+    page = PracticeBay(record=record)
+    page.do(BEGIN)
+    given = {**filled_in(AHEAD), "extension": json.dumps(""), "links": "24"}
+    sent(page, "do", name="set_out", given=given)
+
+    assert page.note == ""
+    assert page.jobs.job.bay.rams["A"].extension == ""
+
+
+def test_a_reading_is_drawn_where_it_was_taken_and_stays_when_the_metal_moves(
+    record, car
+):
+    """The ghost of the last reading lies off its target by the reading, six times."""
+    page = PracticeBay(record=record)
+    for act in [*anchored(car), *ready(AHEAD), *pumped(2.0)]:
+        page.do(act)
+    seen = {m.name: m for m in page._sheet().panels[0].drawing.seen}
+    off = np.array(page.data["readings"][-1]["differences_m"]["left-tip"])
+    drawn = seen["read left-tip"].at - seen["target left-tip"].at
+
+    assert drawn == pytest.approx(VIEWS["home"].at(6.0 * off))
+    rails = seen["rails"].points[0, -1]
+    assert not np.allclose(rails, seen["read left-tip"].at, atol=1e-3)
+
+
+def _angle(side):
+    return float(np.arctan2(side[1], side[0]) / factor("deg"))

@@ -2,6 +2,7 @@
 
 import pytest
 
+from widgets.hand import Move
 from widgets.practice_bay import PracticeBay
 from workbook.reader.record import FILE, Record
 
@@ -20,7 +21,8 @@ def kernel(tmp_path):
 @pytest.fixture
 def bay(shown, kernel):
     """Return the page, and a function that lets the kernel answer what was sent."""
-    page = shown({"frame": kernel.frame, "drafts": {}, "says": dict(kernel.says)})
+    told = {"says": dict(kernel.says), "space": dict(kernel.space)}
+    page = shown({"frame": kernel.frame, "drafts": {}, **told})
 
     def answered():
         for one in page.evaluate("model.sent.splice(0)"):
@@ -89,15 +91,60 @@ def test_a_closed_act_says_why_and_has_no_form(bay):
     assert page.evaluate("model.sent.length") == 0
 
 
-def test_a_click_in_the_picture_from_above_is_a_place_on_the_floor(bay, kernel):
+@pytest.mark.parametrize("view", ["bay", "home"])
+def test_a_click_in_the_picture_is_a_place_on_the_floor(bay, kernel, view):
     kernel.do(BEGIN)
+    kernel.move(Move(view=view, phase="end", via="view"))
     page, answered = bay
     answered()
     press(page, "people", "Enter")
-    page.locator(".pw-bay-sketch svg").click()  # in the middle
+    answered()
+    page.locator(".pw-picture").click()  # in the middle
 
-    for part, (from_, to) in zip(
-        ("forward", "left"), kernel.frame["floor"], strict=True
-    ):
+    for part, row in zip(("forward", "left"), kernel.frame["floor"], strict=True):
         typed = page.locator(f'[data-key="people/{part}"]').input_value()
-        assert abs(float(typed) - (from_ + to) / 2) <= 20
+        assert abs(float(typed) - (row[0] / 2 + row[1] / 2 + row[2])) <= 20
+
+
+def test_a_ram_is_set_out_by_keys_in_the_picture_and_stands_in_the_form(bay, kernel):
+    kernel.do(BEGIN)
+    page, answered = bay
+    answered()
+    press(page, "set_out", "Enter")
+    answered()
+    page.locator('[aria-label="Base of the ram"]').focus()
+    page.keyboard.press("ArrowRight")
+    answered()
+    page.locator('[aria-label="Hook in the fork"]').focus()
+    page.keyboard.press("PageUp")
+    answered()
+    typed = {
+        part: page.locator(f'[data-key="set_out/{part}"]').input_value()
+        for part in ("socket", "fork", "slot")
+    }
+
+    assert typed == {"socket": '"ahead left far"', "fork": '"ahead left"', "slot": "1"}
+    assert focused(page) is None  # still in the picture
+    page.locator('[data-key="set_out/socket"]').select_option('"side left"')
+    answered()
+    grip = page.locator('[aria-label="Base of the ram"]')
+    assert grip.get_attribute("aria-valuetext") == "side left"
+
+
+def test_where_somebody_types_no_hand_writes(bay, kernel):
+    kernel.do(BEGIN)
+    page, answered = bay
+    answered()
+    press(page, "set_out", "Enter")
+    answered()
+    page.locator('[data-key="set_out/links"]').focus()
+    page.keyboard.type("3")
+    first = page.evaluate("model.sent.splice(0)")
+    page.keyboard.type("0")
+    for one in first:
+        kernel._heard(one)
+    page.evaluate("(frame) => model.change('frame', frame)", kernel.frame)
+
+    assert page.locator('[data-key="set_out/links"]').input_value() == "30"
+    answered()
+    assert kernel.given["links"] == "30"

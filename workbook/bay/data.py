@@ -45,8 +45,8 @@ def as_data(bay: Bay) -> dict[str, Any]:
             "zone_half_angle_rad": bay.rules.half_angle,
         },
         "metal": _metal(bay),
-        "rams": [_ram(bay, ram) for ram in bay.rams.values()],
-        "holds": [_hold(bay, hold) for hold in bay.holds.values()],
+        "rams": [ram_data(bay, ram) for ram in bay.rams.values()],
+        "holds": [hold_data(bay, hold) for hold in bay.holds.values()],
         "body": _body(bay),
         "cables": [
             {"name": c.name, "of": [*c.of], "to": c.to, "loose": c.loose}
@@ -151,7 +151,8 @@ def _metal(bay: Bay) -> dict[str, Any]:
     return metal
 
 
-def _ram(bay: Bay, ram: RamOut) -> dict[str, Any]:
+def ram_data(bay: Bay, ram: RamOut) -> dict[str, Any]:
+    """Return a ram that is set out as JSON has it."""
     here = bay.places[ram.place]
     pull = ram.pull(here)
     shown = {
@@ -205,7 +206,8 @@ _STANDING = (
 """What there is of a ram only while it stands; else null."""
 
 
-def _hold(bay: Bay, hold: HoldOut) -> dict[str, Any]:
+def hold_data(bay: Bay, hold: HoldOut) -> dict[str, Any]:
+    """Return a holding chain as JSON has it."""
     return {
         **{
             name: getattr(hold, name)

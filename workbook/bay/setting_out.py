@@ -65,20 +65,15 @@ def set_out(
         raise OutOfRangeError("bay.slot", slot=slot, most=most)
     if links < 1:
         raise OutOfRangeError("bay.links", links=links)
-    thrust, leg = pick(parts.rams, part), pick(parts.chains, chain)
-    tube = (
-        0.0 if extension == NO_EXTENSION else pick(parts.extensions, extension).length
-    )
-    rig = Rig(
-        clamp=bay.places[place],
-        base=floor.sockets[socket],
+    leg = pick(parts.chains, chain)
+    rig = rig_of(
+        bay,
+        part=part,
+        socket=socket,
         anchor=slots[slot + most],
-        closed_length=np.asarray(thrust.closed_length),
-        extension=np.asarray(tube),
-        stroke=np.asarray(0.0),
-        full_stroke=np.asarray(thrust.full_stroke),
-        anchor_leg=np.asarray(links * leg.pitch),
-        swivel=np.asarray(thrust.swivel_limit_from_vertical),
+        extension=extension,
+        anchor_leg=links * leg.pitch,
+        place=place,
     )
     stands = solve_pull(rig, ram_force=1.0)
     made = RamOut(
@@ -97,6 +92,37 @@ def set_out(
         pull_leg=whole_links(float(stands.pull_leg), chain=leg),
     )
     return _hooked(bay, rams={**bay.rams, ram: made})
+
+
+def rig_of(
+    bay: Bay,
+    *,
+    part: str,
+    socket: str,
+    anchor: Array,
+    extension: str,
+    anchor_leg: Array | float,
+    place: str,
+) -> Rig:
+    """Return a ram of the shop in its socket, no stroke, hooked to the metal.
+
+    ``anchor`` is a slot of a fork [m]; ``anchor_leg`` may be many lengths [m].
+    """
+    thrust = pick(shop().rams, part)
+    tube = (
+        0.0 if extension == NO_EXTENSION else pick(shop().extensions, extension).length
+    )
+    return Rig(
+        clamp=bay.places[place],
+        base=bay_floor().sockets[socket],
+        anchor=anchor,
+        closed_length=np.asarray(thrust.closed_length),
+        extension=np.asarray(tube),
+        stroke=np.asarray(0.0),
+        full_stroke=np.asarray(thrust.full_stroke),
+        anchor_leg=np.asarray(anchor_leg),
+        swivel=np.asarray(thrust.swivel_limit_from_vertical),
+    )
 
 
 def hold(bay: Bay, *, name: str, post: str, chain: str, clamp: str, place: str) -> Bay:
