@@ -72,6 +72,8 @@ function partOf(spec, id, parent) {
   return box;
 }
 
+const top = (part) => part.getBoundingClientRect().top;
+
 function rows(list, name, at) {
   const made = element(name, "", at);
   for (const text of list) element("li", "", made, text);
@@ -182,8 +184,8 @@ function render({ model, el }) {
           model.send({ act: "open", name: open, given: filled() });
           el.querySelector(`[data-key="${open || spec.act}"]`)?.focus({ preventScroll: true });
           // The whole form, where the list of acts scrolls by itself.
-          const at = slots.panel.querySelector('[aria-expanded="true"]');
-          if (at) slots.panel.scrollTop += at.getBoundingClientRect().top - slots.panel.getBoundingClientRect().top;
+          const now = slots.panel.querySelector('[aria-expanded="true"]');
+          if (now) slots.panel.scrollTop += top(now) - top(slots.panel);
         });
         if (shown) form(spec, group);
       }
@@ -283,7 +285,7 @@ function render({ model, el }) {
   function show() {
     const frame = model.get("frame");
     const key = el.contains(document.activeElement) ? document.activeElement.dataset.key : "";
-    const top = slots.panel.scrollTop;
+    const scrolled = slots.panel.scrollTop;
     for (const [name, make] of Object.entries(makes)) {
       const spec = JSON.stringify(reads[name].map((one) => frame[one] ?? null));
       if (built[name] === spec) continue;
@@ -295,7 +297,7 @@ function render({ model, el }) {
     picture.hidden = slots.bar.hidden = !frame.sketch;
     moves.show(frame);
     follow(frame);
-    slots.panel.scrollTop = top;
+    slots.panel.scrollTop = scrolled;
     el.dataset.frame = frame.count;
     if (!key || document.activeElement?.dataset.key === key) return;
     const to = el.querySelector(`[data-key="${CSS.escape(key)}"]`) ?? el.querySelector(`[data-key="${open}"]`) ?? el.querySelector(".pw-act");

@@ -351,9 +351,9 @@ def act_of(
     return made_of(name, read)
 
 
-def made_of(name: str, read: dict[str, Any]) -> dict[str, Any]:
+def made_of(name: str, read: Mapping[str, Any]) -> dict[str, Any]:
     """Return the act that what was read of its form stands for."""
-    return {"act": name, **_MAKES.get(name, dict)(read)}
+    return {"act": name, **_MAKES.get(name, dict)(dict(read))}
 
 
 def _set_out(read: Mapping[str, Any]) -> dict[str, Any]:

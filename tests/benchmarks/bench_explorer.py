@@ -69,7 +69,7 @@ slider = ipywidgets.FloatSlider(
 )
 ipywidgets.interact(show, value=slider);
 """
-RIVAL = """
+DRAW = """
 from math import ceil
 import matplotlib.pyplot as plt
 from matplotlib.patheffects import withStroke
@@ -107,7 +107,8 @@ def draw(axes, drawing):
             axes.annotate(
                 mark.text, mark.at, mark.shift, textcoords="offset points", **how
             )
-
+"""
+RIVAL = f"""{DRAW}
 def show(value):
     solved = solved_at(value)
     sheet = subject.sheets(solved, look).whole
@@ -119,7 +120,7 @@ def show(value):
     plt.show()
     print(sheet.text)
     for name, value in subject.numbers(solved, look.system):
-        print(f"{name:30}{value}")
+        print(f"{{name:30}}{{value}}")
 """
 FRUGAL = """
 from IPython.display import display
@@ -135,17 +136,16 @@ told = ipywidgets.HTML("0 mm")
 slider.observe(lambda _: told.set_trait("value", f"{slider.value} mm"), names="value")
 ipywidgets.VBox([slider, told])
 """
+ARROWS = ("ArrowRight", "ArrowLeft")
 DRAWN, IMAGE = ".pw-drawn", ".jp-OutputArea-output img"
 TEXT = ".widget-html-content"
 # From the key press until the first frame with another picture is drawn, which is
 # before the next task. The press comes at any time between two frames.
-WATCH = """([picture, slider, key, wait]) => new Promise((done) => {
+WATCH = """(handle, [picture, key, wait]) => new Promise((done) => {
   const look = () => {
     const at = document.querySelector(picture);
     return at ? (at.src ?? at.innerHTML) : '';
   };
-  const handle = [...document.querySelectorAll('.widget-slider')]
-    .find((one) => one.textContent.includes(slider)).querySelector('.noUi-handle');
   const drawn = (then) => {
     const { port1, port2 } = new MessageChannel();
     port1.onmessage = then;
@@ -228,19 +228,28 @@ def opened(folder, home):
     process.wait()
 
 
-def pressed(page, picture, label, way, *, count=43):
-    """Return the median milliseconds of single key presses on a slider."""
+def slider_of(page, label=""):
+    """Return the handle of the first slider with some label."""
+    return page.locator(".widget-slider", has_text=label).locator(".noUi-handle").first
+
+
+def pressed(page, picture, handle, keys, *, count=43, run=10):
+    """Return the median milliseconds of single key presses on a handle.
+
+    Of two ``keys`` the first is pressed some times in a run, then the other as often.
+    """
     times = []
     for k in range(count):
-        right = (k % 20 < 10) == (way > 0)
-        key = "ArrowRight" if right else "ArrowLeft"
         wait = FRAME * random.random()
-        times.append(page.evaluate(WATCH, [picture, label, key, wait]))
+        key = keys[k // run % 2]
+        times.append(handle.evaluate(WATCH, [picture, key, wait]))
         page.wait_for_timeout(60)
     return statistics.median(times[3:])
 
 
-def in_browser(names):
+@contextmanager
+def notebooks():
+    """Open JupyterLab; yield what runs a notebook of one cell and yields its page."""
     with (
         tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as place,
         sync_playwright() as playwright,
@@ -280,25 +289,30 @@ def in_browser(names):
             lesson("00_start_here.ipynb").page.close()
             first = time.perf_counter() - start
             say("first lesson on screen, kernel idle", first, "s", most=12, places=1)
-            with running(FLOOR, TEXT) as page:
-                floor = pressed(page, TEXT, "", 1)
-            say("a slider that sets one line of text, median", floor, "ms")
-            for name in names:
-                compare(Measured(name), running, floor)
+            yield running
         browser.close()
+
+
+def in_browser(names):
+    with notebooks() as running:
+        with running(FLOOR, TEXT) as page:
+            floor = pressed(page, TEXT, slider_of(page), ARROWS)
+        say("a slider that sets one line of text, median", floor, "ms")
+        for name in names:
+            compare(Measured(name), running, floor)
 
 
 def compare(measured, running, floor):
     """Time key presses of an explorer and of its rivals, and what else a hand does."""
-    label = measured.slider.description
+    label, keys = measured.slider.description, ARROWS[:: measured.way]
 
     def rival(show):
         source = measured.source(OPENING) + show + measured.source(ENDING)
         with running(source, IMAGE) as page:
-            return pressed(page, IMAGE, "", measured.way)
+            return pressed(page, IMAGE, slider_of(page), keys)
 
     with running(measured.source(EXPLORER), f"{DRAWN} svg") as page:
-        mine = pressed(page, DRAWN, label, measured.way)
+        mine = pressed(page, DRAWN, slider_of(page, label), keys)
         burst(page, measured)
         drag(page, measured)
     plain, frugal = rival(RIVAL), rival(FRUGAL)

@@ -83,7 +83,7 @@ def practice_bay_sheet(
         window = (left, right, low, high)
     else:
         window = window_round(*SPACE, view, np.zeros(3))
-    scene = _Scene(data, floor, system, view, step)
+    scene = _BayScene(data, floor, system, view, step)
     drawing = Drawing(
         caption=say(*WORDS, "brief" if room.brief else "caption", times=DRAWN),
         window=window,
@@ -128,7 +128,7 @@ def described(data: Data, system: UnitSystem) -> str:
     )
 
 
-class _Scene:
+class _BayScene:
     """The bay at a moment, as it is seen from somewhere."""
 
     def __init__(
