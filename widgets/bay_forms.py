@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 RAMS, HOLDS = ("A", "B", "C"), ("H1", "H2", "H3")
 HINGES = 8  # of one rail, from the root on
 EVERYBODY = "everybody"
+FLOOR = (-20_000.0, 20_000.0)  # mm, of the floor to either side
 GROUPS: Mapping[str, tuple[str, ...]] = {
     "rules": ("begin",),
     "see": ("make_safe", "survey", "story"),
@@ -56,7 +57,7 @@ class FormPart:
     """One thing a form asks: a choice, several, a number or a text.
 
     ``options`` are values with what they are called; ``unit`` is that of a number that
-    is typed, ``kind`` what it measures.
+    is typed, ``kind`` what it measures, ``within`` its ends where no field has them.
     """
 
     name: str
@@ -65,11 +66,12 @@ class FormPart:
     kind: str = ""
     unit: str = ""
     first: str = ""
+    within: tuple[float, float] | None = None
 
     @property
     def label(self) -> str:
         """What stands before it."""
-        named = say("practice_bay", "part", self.name)
+        named = self.called
         if self.how != "number":
             return named
         field = FIELDS.get(self.name)
@@ -107,14 +109,34 @@ class FormPart:
             str(given or ""), kind=self.kind, default_unit=self.unit or "1"
         )
         if typed.value is None:
-            raise FormError(
-                "practice_bay.number", called=self.label, problem=typed.sentence
-            )
-        return self.counted(float(typed.value))
+            problem = typed.sentence
+            if self.kind == "count" and typed.number is not None:
+                problem = say("practice_bay", "bare")
+            raise FormError("practice_bay.number", called=self.called, problem=problem)
+        return self._within(float(typed.value))
 
-    def counted(self, value: float) -> float | int:
-        """Return a number in the unit that the act takes it in."""
+    @property
+    def called(self) -> str:
+        """What it is called, alone."""
+        return say("practice_bay", "part", self.name)
+
+    def _within(self, value: float) -> float | int:
+        """Return a number in the unit that the act takes it in, if that takes it."""
         plain = round(value / factor(self.unit), 9) if self.unit else value
+        if self.kind == "count" and plain != round(plain):
+            raise FormError("practice_bay.whole", called=self.called, given=plain)
+        field = FIELDS.get(self.name)
+        ends = (field.low, field.high) if isinstance(field, Number) else self.within
+        if ends is not None and not ends[0] <= plain <= ends[1]:
+            percent = self.kind == "ratio" and ends[1] < plain <= 100 * ends[1]
+            raise FormError(
+                "practice_bay.percent" if percent else "practice_bay.outside",
+                called=self.called,
+                given=plain,
+                low=ends[0],
+                high=ends[1],
+                unit=f" {self.unit}" if self.unit else "",
+            )
         return round(plain) if self.kind == "count" else plain
 
 
@@ -128,8 +150,17 @@ def _several(name: str, options: Any) -> FormPart:
     return FormPart(name=name, how="several", options=pairs)
 
 
-def _number(name: str, kind: str, unit: str = "", *, first: str = "") -> FormPart:
-    return FormPart(name=name, how="number", kind=kind, unit=unit, first=first)
+def _number(
+    name: str,
+    kind: str,
+    unit: str = "",
+    *,
+    first: str = "",
+    within: tuple[float, float] | None = None,
+) -> FormPart:
+    return FormPart(
+        name=name, how="number", kind=kind, unit=unit, first=first, within=within
+    )
 
 
 def _yes(name: str) -> FormPart:
@@ -216,13 +247,13 @@ ASKS: Mapping[str, Asks] = {
         _choice("place", bay_floor().places),
         _choice("socket", bay_floor().sockets),
         _choice("fork", bay_floor().forks),
-        _number("slot", "count", first="0"),
+        _number("slot", "count", first="0", within=(-99, 99)),
         _choice(
             "extension",
             (("", say("practice_bay", "none")), *_named(shop().extensions)),
         ),
         *_chain(),
-        _number("links", "count"),
+        _number("links", "count", within=(1, 999)),
         _choice("head", _named(shop().heads)),
     ),
     "hold": lambda _b, _s: (
@@ -239,8 +270,8 @@ ASKS: Mapping[str, Asks] = {
     ),
     "people": lambda _b, _s: (
         _choice("who", ((EVERYBODY, say("practice_bay", "all")), *bay_floor().people)),
-        _number("forward", "length", "mm"),
-        _number("left", "length", "mm"),
+        _number("forward", "length", "mm", within=FLOOR),
+        _number("left", "length", "mm", within=FLOOR),
     ),
     "call": lambda _b, _s: (_choice("step", _steps()),),
     "valve": lambda b, _s: (_choice("ram", b.rams), _yes("open")),

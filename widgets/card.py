@@ -44,6 +44,7 @@ class Card(anywidget.AnyWidget):
     says = traitlets.Dict().tag(sync=True)
     plain = ""  # what the card is, in a few words
     projects = False  # whether it can fill the screen
+    quiet: tuple[str, ...] = ()  # acts that leave the note of the last one where it is
     way_in: WayIn | None = None  # where its lesson stands behind a gate
 
     def __init__(self, *, record: Record | None = None) -> None:
@@ -104,7 +105,8 @@ class Card(anywidget.AnyWidget):
         act = self.acts().get(content.get("act", ""))
         if act is None or self.shut:
             return
-        self.note = ""
+        if content["act"] not in self.quiet:
+            self.note = ""
         try:
             act(content)
         except WorkbookError as refusal:

@@ -64,6 +64,7 @@ class PracticeBay(Card):
     _css = style_sheet() + styles("card.css", "hand.css", "bay.css")
     space = traitlets.Dict().tag(sync=True)
     projects = True
+    quiet = ("move", "play", "fit")
 
     def __init__(self, *, record: Record | None = None) -> None:
         self.record = record or record_here()

@@ -11,9 +11,9 @@ from widgets.hand import Move
 from widgets.practice_bay import PracticeBay
 from workbook.bay.acts import ACTS
 from workbook.bay.data import as_data, floor_data
-from workbook.bay.job import do
+from workbook.bay.job import do, new_job
 from workbook.course import lesson
-from workbook.errors import WorkbookError
+from workbook.errors import FormError, WorkbookError
 from workbook.figures.drawing.marks import Polygon
 from workbook.figures.drawing.rooms import ROOMS
 from workbook.figures.drawing.views import VIEWS
@@ -362,6 +362,43 @@ def test_a_ram_that_would_not_stand_is_drawn_and_told_of_and_can_be_moved(record
     page.move(Move(values={"at links": 20}, phase="end", via="mouse"))
     assert page.given["links"] == "25"
     assert page.frame["ahead"] == ""
+
+
+def test_what_was_wrong_stands_until_the_next_act(record):
+    page = PracticeBay(record=record)
+    page.do(BEGIN)
+    given = {**filled_in(AHEAD), "slot": "2.5"}
+    refused = sent(page, "do", name="set_out", given=given)["note"]
+    rested = sent(page, None, move={"seq": 1, "phase": "rest"})["note"]
+
+    assert "whole number" in refused
+    assert rested == refused
+    assert sent(page, "do", name="set_out", given=filled_in(AHEAD))["note"] == ""
+
+
+@pytest.mark.parametrize(
+    ("act", "part", "typed", "said"),
+    [
+        ("begin", "rating_margin", "80", "80 percent is typed as 80 %"),
+        ("begin", "zone_half_angle_deg", "200", "goes from 5 to 85 deg"),
+        ("set_out", "links", "1.322", "a whole number, not 1.322"),
+        ("set_out", "links", "38 links", "no word after it"),
+        ("set_out", "links", "9999", "goes from 1 to 999"),
+        ("set_out", "slot", "2,5", "a whole number, not 2.5"),
+        ("people", "forward", "1.200 mm", "mean 1.2 or 1200"),
+        ("people", "forward", "99999", "goes from -20000 to 20000 mm"),
+        ("pump", "air_bar", "1.322 bar", "mean 1.3220 or 1322"),
+        ("pump", "air_bar", "1,322", "mean 1.3220 or 1322"),
+        ("pump", "air_bar", "12", "goes from 0.01 to 9 bar"),
+    ],
+)
+def test_a_number_that_a_reader_may_type_is_asked_back(act, part, typed, said):
+    parts = {one.name: one for one in ASKS[act](new_job(**CODES), METRIC)}
+
+    with pytest.raises(FormError) as refused:
+        parts[part].read(typed)
+    assert said in refused.value.spoken(METRIC.show)
+    assert "_" not in refused.value.spoken(METRIC.show)
 
 
 @pytest.mark.parametrize(
