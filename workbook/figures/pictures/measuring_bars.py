@@ -35,6 +35,7 @@ WIDEST = -0.0888  # m, of which few differences are wider
 FLAG = 26.0  # px, for a flag and its air
 LEAST_SCALE = 5e-3  # m, either way
 KEY_ROW = 0.75  # rows, from one line of the key to the next
+MANY_ROWS = 10  # so many are as narrow as their letters, and so are those of the key
 
 
 class DifferenceRow(NamedTuple):
@@ -160,10 +161,11 @@ def difference_bars(
         for row in some:
             y -= 1.0
             marks += _row(row, y, full, flag)
-    key = _key(left, y - 0.4, px * room.letters, system, odd=odd)
+    step = 1.0 if len(rows) > MANY_ROWS else KEY_ROW
+    key = _key(left, y - 0.4, px * room.letters, system, odd=odd, step=step)
     return Drawing(
         caption=say(("caption", "bars"), system),
-        window=(left, right, y - 1.9 - KEY_ROW * (1 + 2 * odd), 1.4),
+        window=(left, right, y - 1.9 - step * (1 + 2 * odd), 1.4),
         still=key,
         moving=marks,
         true_scale=False,
@@ -171,12 +173,12 @@ def difference_bars(
 
 
 def _key(
-    left: float, y: float, px: float, system: UnitSystem, *, odd: bool
+    left: float, y: float, px: float, system: UnitSystem, *, odd: bool, step: float
 ) -> list[Mark]:
     """Say what flags, band and words mean, in rows under the bars."""
     y -= 1.0
     second, wide = left + 140 * px, 8 * px
-    low, high = y - KEY_ROW - 0.25, y - KEY_ROW + 0.25
+    low, high = y - step - 0.25, y - step + 0.25
     band = [
         (x, at)
         for x, at in zip(
@@ -186,9 +188,9 @@ def _key(
         )
     ]
     words = [(left + 26 * px, y, "outside"), (second + 22 * px, y, "inside")]
-    words += [(left + 26 * px, y - KEY_ROW, "limit")]
+    words += [(left + 26 * px, y - step, "limit")]
     names = ("odd", "left_out") if odd else ()
-    words += [(left, y - KEY_ROW * (2 + k), name) for k, name in enumerate(names)]
+    words += [(left, y - step * (2 + k), name) for k, name in enumerate(names)]
     return [
         Marker((left + 12 * px, y), "diamond", "outside", "key outside"),
         Marker((second + 8 * px, y), "diamond", "inside", "key inside"),
