@@ -26,8 +26,14 @@ STYLE = """
 .pw-record :is(th, td) { border: 1px solid var(--jp-border-color0, #767676);
   padding: 4px 10px; text-align: left; vertical-align: top; white-space: normal;
   overflow-wrap: anywhere; font-size: inherit; }
+.pw-record td { white-space: pre-line; }
 .pw-record th { width: 28%; font-weight: 600; }
-.pw-record p { margin: 0 0 8px; }"""
+.pw-record p { margin: 0 0 8px; }
+@media (max-width: 600px) {
+  .pw-record :is(th, td) { display: block; width: auto; }
+  .pw-record th { border-bottom: 0; }
+  .pw-record td { border-top: 0; }
+}"""
 LINES = 3  # of a field to write in
 
 
@@ -92,7 +98,8 @@ class RepairRecord:
 
     def _saves(self, which: str, fields: Callable[[], Mapping[str, str]]) -> ipw.Button:
         button = ipw.Button(
-            description=say_of(f"save_{which}"), layout=ipw.Layout(width="auto")
+            description=say_of(f"save_{which}"),
+            layout=ipw.Layout(width="auto", align_self="flex-start"),
         )
         button.on_click(lambda _: self.save(which, fields()))
         return button

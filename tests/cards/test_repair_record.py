@@ -29,7 +29,8 @@ def test_without_a_job_only_the_worked_record_is_there(here):
     card = RepairRecord()
 
     table, _, told, _ = card.box.children
-    rows = re.findall(r'<th scope="row">(.*?)</th><td>(.*?)</td>', table.value)
+    row = re.compile(r'<th scope="row">(.*?)</th><td>(.*?)</td>', re.DOTALL)
+    rows = row.findall(table.value)
     assert [name for name, _ in rows] == [*field_names().values()]
     empty = [name for name, written in rows if written == "(empty)"]
     assert empty == [field_names()[GAP]]

@@ -98,7 +98,7 @@ def _after(job: BayJob, system: UnitSystem) -> str:
 
 
 def _after_release(job: BayJob, system: UnitSystem) -> str:
-    return " ".join(
+    return "\n".join(
         _say("numbered", system, number=number, words=_reading(found[-1], system))
         for number, found in enumerate(_readings_of_pulls(job.bay), start=1)
         if found
@@ -136,7 +136,7 @@ def _anchors(job: BayJob, system: UnitSystem) -> str:
 
 
 def _pulls(job: BayJob, system: UnitSystem) -> str:
-    return " ".join(
+    return "\n".join(
         _say("numbered", system, number=number, words=_pull(pull, system))
         for number, pull in enumerate(job.bay.pulls, start=1)
     )
