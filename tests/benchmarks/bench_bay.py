@@ -1,10 +1,12 @@
-"""Time a pull, hold and release on the bay's welded front, against a rival.
+"""Time pull, hold and release in the practice bay, its crossmember on, against a rival.
 
-Two rails with a crossmember: 96 unknowns. The rival balances the same steps of the
-same history, from the same equations and to the same accuracy, with
-scipy.optimize.root (MINPACK's hybrd, finite differences); it must end at the same
-place. Run it as a script. Processor time, the best of several runs, one thread: what
-the clock says when nobody else is on the machine.
+Two rails with a crossmember: 96 unknowns. Two rams on one line pull, a valve is shut,
+the other goes on, all is let go. Every act goes round until rams and metal agree, and
+each round is a history of the metal. The rival balances the same steps of the same
+rounds, from the same equations and to the same accuracy, with scipy.optimize.root
+(MINPACK's hybrd, finite differences); each round must end at the same place. Run it as
+a script. Processor time, the best of several runs, one thread: what the clock says when
+nobody else is on the machine.
 """
 
 import os
@@ -13,45 +15,82 @@ os.environ["OPENBLAS_NUM_THREADS"] = "1"
 
 import sys
 import time
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from pathlib import Path
 
 import numpy as np
 from scipy.optimize import root
 
-from workbook.mechanics.metal.front import hold, load, release, undamaged
-from workbook.mechanics.metal.front_parts import FrontState, FrontSteps, PullOn
+sys.path.insert(0, str(Path(__file__).parents[1] / "bay"))
+
+from bay_jobs import AHEAD, CODES, SIDE, anchored, every_state, pumped, ready
+
+from workbook.bay.job import do, new_job
+from workbook.bay.state import Bay
+from workbook.mechanics.metal import front
+from workbook.mechanics.metal.front_parts import FrontState, FrontSteps
 from workbook.mechanics.metal.rail_arrangement import arrange
 from workbook.mechanics.metal.rail_balance import look
 from workbook.mechanics.metal.rail_links import point_jacobian
-from workbook.scenes.kestrin_rail import kestrin_front
 
-LIMIT_MS, TIMES = 60, 10
-FRONT = kestrin_front()
-PULLS = {
-    "rough": PullOn(clamp="left tip", head=(2.64, 1.24, 0.75), tension=30e3),
-    "second": PullOn(clamp="left middle", head=(2.2, 1.4, 0.6), tension=8e3),
-}
-
-
-def repair(state: FrontState) -> list[FrontSteps]:
-    """Pull at two clamps, shut the valves, let go."""
-    acts = [load(FRONT, state, PULLS)]
-    acts.append(hold(FRONT, acts[-1].state))
-    acts.append(release(FRONT, acts[-1].state))
-    return acts
+LIMIT_MS, TIMES, RUNS = 60, 10, 7
+ACTS = [
+    *pumped(1.6, 0.8),
+    {"act": "valve", "ram": "A", "open": False},
+    *pumped(0.3),
+    {"act": "release"},
+]
 
 
-def crashed() -> FrontState:
-    """Return the front after a blow."""
-    blow = PullOn(clamp="struck corner", direction=(-0.7, -0.65, -0.3), stroke=0.035)
-    return release(FRONT, load(FRONT, undamaged(FRONT), {"hit": blow}).state).state
+@dataclass
+class Round:
+    """The metal once round: the state it began with, and its steps."""
+
+    began: FrontState
+    steps: FrontSteps
 
 
-def rival(state: FrontState, acts: list[FrontSteps]) -> np.ndarray:
-    """Return the nodes at the end, every recorded step balanced by scipy."""
-    a = arrange(acts[0].front_end)
-    k = len(a.head)
-    metal = state.metal
+def repair(bay: Bay) -> list[Bay]:
+    """Pull with both rams, hold one, pull on, let go; return every state."""
+    bays = [bay]
+    for act in ACTS:
+        bays.append(do(bays[-1], act))
+    return bays
+
+
+def rounds_of(bay: Bay) -> list[Round]:
+    """Return every history of the metal that the same acts ask for."""
+    rounds = []
+
+    def noted(plain):
+        def done(front_end, state, *given, **more):
+            steps = plain(front_end, state, *given, **more)
+            rounds.append(Round(state, steps))
+            return steps
+
+        return done
+
+    kept = front.load, front.release
+    front.load, front.release = (noted(plain) for plain in kept)
+    try:
+        repair(bay)
+    finally:
+        front.load, front.release = kept
+    return rounds
+
+
+def rival(one: Round) -> float:
+    """Balance every step of a round by scipy; return how far apart it ends. [m]"""
+    a, history = arrange(one.steps.front_end), one.steps.history
+    metal, k = one.began.metal, len(arrange(one.steps.front_end).head)
+    # What was on before the round is on still: ties keep their rest.
+    ended = history.end
+    metal = replace(
+        ended,
+        deformation=metal.deformation,
+        plastic=metal.plastic,
+        back_load=metal.back_load,
+    )
     deformation, plastic, back_load = metal.deformation, metal.plastic, metal.back_load
 
     def seen(unknown, plastic, back_load):
@@ -68,18 +107,17 @@ def rival(state: FrontState, acts: list[FrontSteps]) -> np.ndarray:
         # In shares of stiffness: MINPACK wants unknowns and residuals of one size.
         return (now.hinges.load.ravel() - asked) / a.stiffness.ravel()
 
-    for act in acts:
-        for tension in act.history.force[1:, :k]:
-            found = root(
-                left_over,
-                deformation.ravel(),
-                args=(tension, plastic, back_load),
-                tol=1e-10,
-            )
-            now = seen(found.x, plastic, back_load)
-            deformation = found.x.reshape(deformation.shape)
-            plastic, back_load = now.hinges.plastic, now.hinges.back_load
-    return now.placed.nodes
+    for tension in history.force[1:, :k]:
+        found = root(
+            left_over,
+            deformation.ravel(),
+            args=(tension, plastic, back_load),
+            tol=1e-10,
+        )
+        now = seen(found.x, plastic, back_load)
+        deformation = found.x.reshape(deformation.shape)
+        plastic, back_load = now.hinges.plastic, now.hinges.back_load
+    return float(np.abs(now.placed.nodes - history.nodes[-1]).max())
 
 
 def best_of(runs: int, work) -> tuple[float, object]:
@@ -92,21 +130,23 @@ def best_of(runs: int, work) -> tuple[float, object]:
 
 
 def main() -> int:
-    state = crashed()
-    ours, acts = best_of(5, lambda: repair(state))
-    theirs, nodes = best_of(1, lambda: rival(state, acts))
-    steps = sum(len(act.history.progress) - 1 for act in acts)
+    car = new_job(**CODES).car
+    bay = every_state([*anchored(car), *ready(AHEAD, SIDE)])[-1]
+    ours, bays = best_of(RUNS, lambda: repair(bay))
+    rounds = rounds_of(bay)
+    theirs, apart = best_of(1, lambda: max(rival(one) for one in rounds))
+    moved = [one.steps for one in bays if one.steps is not None]
+    steps = sum(len(one.history.progress) - 1 for one in moved)
     each, times = ours / steps, theirs / ours
-    apart = np.abs(nodes - acts[-1].state.metal.nodes).max() * 1e3
-    moved = (acts[0].path("left tip")[-1] - acts[0].path("left tip")[0])[1] * 1e3
-    kept = (acts[-1].path("left tip")[-1] - acts[0].path("left tip")[0])[1] * 1e3
+    tips = [1e3 * (one.places["left tip"] - bay.places["left tip"])[1] for one in bays]
 
-    print(f"pull, hold, release, two rails welded {ours:7.1f} ms, {steps} steps shown")
-    print(f"a step shown                          {each:7.2f} ms (limit {LIMIT_MS} ms)")
-    print(f"same steps by scipy root              {theirs:7.1f} ms, {times:.1f} times")
-    print(f"furthest apart at the end             {apart:7.1e} mm")
-    print(f"tip sideways, loaded, released        {moved:7.1f} mm, {kept:.1f} mm")
-    if apart > 1e-3:
+    print(f"pull, hold, release in the bay      {ours:7.1f} ms, {steps} steps shown")
+    print(f"a step shown                        {each:7.2f} ms (limit {LIMIT_MS} ms)")
+    print(f"its {len(rounds)} rounds by scipy root          {theirs:7.1f} ms")
+    print(f"ratio                               {times:7.1f} (at least {TIMES})")
+    print(f"furthest apart at a round's end     {1e3 * apart:7.1e} mm")
+    print(f"tip sideways, loaded, released      {tips[-2]:7.1f} mm, {tips[-1]:.1f} mm")
+    if apart > 1e-6:
         print("the two do not agree")
         return 1
     return 0 if each < LIMIT_MS and times >= TIMES else 1

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -79,6 +80,7 @@ class BayLoads:
     bench_left_over: Array
 
 
+@lru_cache(maxsize=8)
 def bay_loads(bay: Bay) -> BayLoads:
     """Share all that pulls now among what holds the body.
 
