@@ -129,10 +129,7 @@ def relieve(bay: Bay, *, side: str, hinges: tuple[int, ...], share: float) -> Ba
     where = Relief(rail=SIDES.index(side), hinges=hinges, fraction=share)
     done = front.relieve(bay.front_end, bay.metal, [where])
     hammered = replace(bay, metal=done.state, steps=done)
-    if not bay.loaded:
-        return hammered
-    after = pulled(hammered, pressure=bay.pressure)
-    return replace(after, steps=done)
+    return _again_balanced(hammered)
 
 
 # --------------------------------------------------------------- metal without a pull
@@ -157,7 +154,8 @@ def take_stand(bay: Bay, *, side: str) -> Bay:
     """Take the stand from under a root."""
     one_of(bay.stands, side, what="side")
     kept = tuple(one for one in bay.stands if one != side)
-    return replace(_taken(bay, f"{side} stand"), stands=kept)
+    taken = _taken(bay, f"{side} stand")
+    return _again_balanced(replace(taken, stands=kept))
 
 
 def crossmember(bay: Bay, *, on: bool) -> Bay:
@@ -172,7 +170,14 @@ def crossmember(bay: Bay, *, on: bool) -> Bay:
         return replace(bay, metal=fitted, beam=None)
     loose = _taken(bay, CROSSMEMBER)
     alone, beam = taken_off(whole, loose.metal)
-    return replace(loose, metal=alone, beam=beam)
+    return _again_balanced(replace(loose, metal=alone, beam=beam))
+
+
+def _again_balanced(bay: Bay) -> Bay:
+    """Return a bay under load in balance after metal moved without its rams."""
+    if not bay.loaded:
+        return bay
+    return replace(pulled(bay, pressure=bay.pressure), steps=bay.steps)
 
 
 def _fitted(bay: Bay, name: str, spring: Spring) -> Bay:
