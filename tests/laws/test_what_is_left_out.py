@@ -132,6 +132,11 @@ LEFT_OUT = {
 }
 # Where a limit stands in several modules, it is the same.
 LIMITS = {
+    # A crossmember has two halves, joined by four ties; on again, they meet.
+    "HALVES": 2,
+    "JOINT": 4,
+    "MEETS": 1e-10,
+    "MEETING_ROUNDS": 40,
     "SMALLEST": 1e-30,
     "LARGEST": 1e30,
     "NOTHING": 1e-6,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from workbook.bay.balance import ROUNDS, balanced
@@ -56,6 +57,7 @@ def shares_of(bay: Bay) -> Iterator[WorstPart]:
         yield WorstPart(share=float(share), kind="support", part="jaws", of=name)
 
 
+@lru_cache(maxsize=8)
 def worst_share(bay: Bay) -> WorstPart:
     """Return the part nearest its limit."""
     return max(shares_of(bay), key=lambda part: part.share)

@@ -139,7 +139,7 @@ def _fitted(a: Arrangement, rails: Array, halves: Array) -> tuple[Array, Array]:
     And what is still between them, shape (4, 3): next to nothing. [m]
     """
     give, k = 1 / np.sqrt(a.stiffness[-HALVES:].ravel()), len(a.head)
-    for _ in range(ROUNDS):
+    for _ in range(MEETING_ROUNDS):
         placed = a.placed(np.concatenate([rails, halves]))
         points = a.points(placed)
         gap = a.gap_of[:JOINT] @ points[k:]
@@ -153,7 +153,7 @@ def _fitted(a: Arrangement, rails: Array, halves: Array) -> tuple[Array, Array]:
     raise NoConvergenceError("rail.no_balance_in_reach")
 
 
-ROUNDS = 40
+MEETING_ROUNDS = 40
 MEETS = 1e-10
 """Halves so near each other meet. [m]"""
 OF_HINGES = ("deformation", "plastic", "load", "back_load")

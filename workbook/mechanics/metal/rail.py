@@ -161,7 +161,8 @@ class _Run:
             for part in ("nodes", "tension", "rest")
         ):
             raise OutOfRangeError("rail.other_start")
-        refuse_free(self.arrangement, self.home)
+        if start is None:  # what was followed before was looked at then
+            refuse_free(self.arrangement, self.home)
         self.stage = RailStage(name="start")
         self.recorded: list[tuple[int, float, State]] = [(-1, 1.0, self.state)]
         self.farthest = farthest_moved(self.state, self.home)

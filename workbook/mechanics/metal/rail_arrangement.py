@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -112,6 +112,7 @@ class Arrangement:
         return carried
 
 
+@lru_cache(maxsize=32)
 def arrange(front_end: FrontEnd) -> Arrangement:
     """Check a front end and turn it into arrays.
 

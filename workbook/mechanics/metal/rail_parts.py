@@ -124,7 +124,7 @@ class RailPull:
         _read(self, *(n for n in ("head", "direction") if getattr(self, n) is not None))
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class FrontEnd:
     """Rails with the same number of links, and all that holds and pulls them."""
 
