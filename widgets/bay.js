@@ -63,6 +63,7 @@ function partOf(spec, id, parent) {
   const box = element(tag, "", parent);
   box.id = id;
   if (tag === "select") {
+    if (spec.asked) element("option", "", box, spec.asked).value = "";
     for (const [value, text] of spec.options) element("option", "", box, text).value = value;
     if (spec.options.some(([, text]) => text.length > LONG)) whole(box, parent);
   } else {
@@ -88,6 +89,7 @@ function render({ model, el }) {
   const built = {};
   const slots = {};
   let open = model.get("frame").opened ?? ""; // which act's form is open
+  let last = open; // and where Tab stops among the acts
   let waiting = 0;
 
   const grid = element("div", "pw-bay-grid", el);
@@ -130,6 +132,7 @@ function render({ model, el }) {
     }
     if (spec.drawn) element("p", "pw-whole pw-ahead", made);
     if (spec.act === "people") element("p", "pw-quiet", made, model.get("frame").words.click);
+    element("p", "pw-whole pw-came", made);
     element("button", "pw-button", made, model.get("frame").words.do).dataset.key = `do ${spec.act}`;
     made.addEventListener("keydown", (event) => {
       if (event.key !== "Enter" || event.target.matches("button, textarea")) return;
@@ -146,6 +149,11 @@ function render({ model, el }) {
   const boxesOf = () => [...slots.panel.querySelectorAll("form [data-how]")];
   const filled = () => Object.fromEntries(boxesOf().map((box) => [partIn(box), given(box)]));
 
+  function write(place, words) {
+    const at = slots.panel.querySelector(place);
+    if (at && at.textContent !== words) at.textContent = words;
+  }
+
   // What a hand in the picture has set stands in the form too; not where somebody types.
   function follow({ opened, given: set, ahead }) {
     if (opened !== open) return;
@@ -155,13 +163,16 @@ function render({ model, el }) {
       putBack(box, value);
       keep(open, partIn(box), value);
     }
-    const words = slots.panel.querySelector(".pw-ahead");
-    if (words && words.textContent !== ahead) words.textContent = ahead;
+    write(".pw-ahead", ahead);
   }
 
   // One list of acts in the order of the job; the form of the open one under its name.
+  // Tab stops once in it, and arrows go from act to act.
   function panel(groups, at) {
     element("h5", "", at, model.get("frame").words.panel);
+    element("p", "pw-quiet", at, model.get("frame").words.arrows);
+    const all = groups.flatMap(({ acts }) => acts);
+    const stopped = all.find(({ act }) => act === (open || last)) ?? all.find(({ why }) => !why);
     for (const { title, acts } of groups) {
       const group = element("div", "pw-acts", at);
       group.setAttribute("role", "group");
@@ -171,6 +182,7 @@ function render({ model, el }) {
         const name = element("button", "pw-act", group, spec.title);
         Object.assign(name, { type: "button", title: spec.why });
         name.dataset.key = spec.act;
+        name.tabIndex = spec === stopped ? 0 : -1;
         name.setAttribute("aria-disabled", String(Boolean(spec.why)));
         if (spec.why) {
           name.addEventListener("click", () => (slots.told.firstChild.textContent = spec.why));
@@ -191,6 +203,20 @@ function render({ model, el }) {
       }
     }
   }
+
+  const WAYS = { ArrowDown: (k) => k + 1, ArrowUp: (k) => k - 1, Home: () => 0, End: () => -1 };
+  slots.panel.addEventListener("keydown", (event) => {
+    const acts = [...slots.panel.querySelectorAll(".pw-act")];
+    const to = WAYS[event.key]?.(acts.indexOf(event.target));
+    if (to === undefined || !event.target.matches(".pw-act")) return;
+    event.preventDefault();
+    (acts.at(to) ?? acts[0]).focus();
+  });
+  slots.panel.addEventListener("focusin", ({ target }) => {
+    if (!target.matches(".pw-act")) return;
+    for (const act of slots.panel.querySelectorAll(".pw-act")) act.tabIndex = act === target ? 0 : -1;
+    last = target.dataset.key;
+  });
 
   const makes = {
     title: ({ title, words }, at) => {
@@ -297,6 +323,7 @@ function render({ model, el }) {
     picture.hidden = slots.bar.hidden = !frame.sketch;
     moves.show(frame);
     follow(frame);
+    write(".pw-came", frame.note || (frame.did === open ? frame.done : ""));
     slots.panel.scrollTop = scrolled;
     el.dataset.frame = frame.count;
     if (!key || document.activeElement?.dataset.key === key) return;

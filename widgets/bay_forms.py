@@ -58,6 +58,7 @@ class FormPart:
 
     ``options`` are values with what they are called; ``unit`` is that of a number that
     is typed, ``kind`` what it measures, ``within`` its ends where no field has them.
+    What is ``asked`` has no choice made beforehand.
     """
 
     name: str
@@ -67,6 +68,7 @@ class FormPart:
     unit: str = ""
     first: str = ""
     within: tuple[float, float] | None = None
+    asked: bool = False
 
     @property
     def label(self) -> str:
@@ -95,6 +97,7 @@ class FormPart:
             "label": self.label,
             "options": options,
             "first": self.first,
+            "asked": say("practice_bay", "chosen") if self.asked else "",
         }
 
     def read(self, given: object) -> Any:
@@ -140,9 +143,9 @@ class FormPart:
         return round(plain) if self.kind == "count" else plain
 
 
-def _choice(name: str, options: Any, *, first: str = "") -> FormPart:
+def _choice(name: str, options: Any, *, asked: bool = False) -> FormPart:
     pairs = tuple(one if isinstance(one, tuple) else (one, str(one)) for one in options)
-    return FormPart(name=name, how="choice", options=pairs, first=first)
+    return FormPart(name=name, how="choice", options=pairs, asked=asked)
 
 
 def _several(name: str, options: Any) -> FormPart:
@@ -165,7 +168,8 @@ def _number(
 
 def _yes(name: str) -> FormPart:
     called = text("practice_bay", "yes", name)
-    return _choice(name, ((True, called["on"]), (False, called["off"])))
+    options = ((True, called["on"]), (False, called["off"]))
+    return _choice(name, options, asked=True)
 
 
 def _named(parts: Any) -> list[str]:
@@ -226,7 +230,7 @@ ASKS: Mapping[str, Asks] = {
     "survey": lambda _b, _s: (),
     "story": lambda b, _s: (
         _several("kinds", [(k, say("term", "damage", k)) for k in KINDS]),
-        _choice("order", _orders(b)),
+        _choice("order", _orders(b), asked=True),
         _several("stoppers", _condition(b.car.conditions)),
     ),
     "clamp": lambda b, _s: (
@@ -265,7 +269,7 @@ ASKS: Mapping[str, Asks] = {
     "strip": lambda b, _s: (_choice("name", _out(b)),),
     "cable": lambda b, _s: (
         _several("of", _out(b)),
-        _choice("to", bay_floor().ties),
+        _choice("to", bay_floor().ties, asked=True),
         _yes("loose"),
     ),
     "people": lambda _b, _s: (
@@ -273,7 +277,7 @@ ASKS: Mapping[str, Asks] = {
         _number("forward", "length", "mm", within=FLOOR),
         _number("left", "length", "mm", within=FLOOR),
     ),
-    "call": lambda _b, _s: (_choice("step", _steps()),),
+    "call": lambda _b, _s: (_choice("step", _steps(), asked=True),),
     "valve": lambda b, _s: (_choice("ram", b.rams), _yes("open")),
     "take_up": lambda _b, _s: (),
     "look": lambda _b, _s: (),

@@ -28,7 +28,7 @@ from workbook.figures.pictures.practice_bay import (
     practice_bay_sheet,
 )
 from workbook.language import STANDING, caution, say, text
-from workbook.quantities.units import factor
+from workbook.quantities.units import factor, figures, with_unit
 from workbook.reader.record import FILE, Record, record_here
 from workbook.reader.settings import unit_system
 
@@ -223,6 +223,7 @@ class PracticeBay(Card):
             "ahead": self.ahead.words,
             **self._in_hand(sheet),
             "done": self.done,
+            "did": job.acts[-1]["act"] if job.acts else "",
             "panel": panel(bay, system=system),
             "givens": [*_gauges(bay, data, system)],
             "readings": _readings(data, system),
@@ -320,7 +321,7 @@ def _stroke(now: int, most: int) -> dict[str, Any]:
 def _page_words() -> dict[str, str]:
     names = (
         *("do", "undo", "undo_label", "another", "another_label", "panel", "log"),
-        *("readings", "shares", "faults", "click"),
+        *("readings", "shares", "faults", "click", "arrows"),
     )
     words = text(WORDS)
     return {name: words[name] for name in names}
@@ -330,7 +331,8 @@ def _gauges(bay: Bay, data: Mapping[str, Any], system: UnitSystem) -> Iterator[A
     """Yield what the gauges say, how the body is held, who is in the way."""
     told = text(WORDS, "told")
     show = system.show
-    yield told["air"], show(bay.air, "pressure")
+    unit = system.unit["pressure"]  # finer than of oil: it is turned up in small steps
+    yield told["air"], with_unit(figures(bay.air / factor(unit), least=1), unit)
     yield told["oil"], show(bay.pressure, "pressure")
     yield told["body"], told["free" if data["body"]["free_because"] else "held"]
     people = ", ".join(data["in_line_of_fire"]) or told["nobody"]
@@ -349,6 +351,7 @@ def _readings(data: Mapping[str, Any], system: UnitSystem) -> dict[str, Any]:
                 [_bare(value, system), outside]
                 for value, outside in zip(off, last["outside"][point], strict=True)
             ),
+            [_bare(last["limits_m"][point], system), False],
         ]
         for point, off in last["differences_m"].items()
     ]

@@ -364,6 +364,48 @@ def test_a_ram_that_would_not_stand_is_drawn_and_told_of_and_can_be_moved(record
     assert page.frame["ahead"] == ""
 
 
+def test_the_table_says_the_limit_of_each_point_and_marks_by_it(record, car):
+    page = PracticeBay(record=record)
+    for act in anchored(car):
+        page.do(act)
+    last = page.data["readings"][-1]
+    for point, *off, limit in page.frame["readings"]["rows"]:
+        past = [
+            abs(one) > last["limits_m"][point] for one in last["differences_m"][point]
+        ]
+        assert [outside for _, outside in off] == past
+        assert limit == [f"{1e3 * last['limits_m'][point]:.1f}", False]
+
+
+def test_air_turned_up_in_small_steps_is_not_rounded_to_whole_ones(record, car):
+    page = PracticeBay(record=record)
+    for act in [*anchored(car), *ready(AHEAD), *pumped(1.0, 0.25)]:
+        page.do(act)
+
+    assert page.frame["givens"][0] == ("Air", "1.25 bar")
+
+
+def test_who_stands_at_one_place_has_one_label(record):
+    page = PracticeBay(record=record)
+    page.do(BEGIN)
+    at = {key: [0, 3000] for key in floor_data()["people"]}
+    page.do({"act": "people", "at": at})
+    seen = page._sheet().panels[0].drawing.seen
+    labels = [m.text for m in seen if m.name.startswith("label ")]
+
+    assert labels == ["8 people"]
+
+
+def test_what_keeps_people_safe_is_chosen_by_nobody_beforehand(record):
+    page = PracticeBay(record=record)
+    page.do(BEGIN)
+    page.do(AHEAD)
+    given = {"of": [json.dumps("A")], "to": json.dumps("cowl ring"), "loose": ""}
+
+    assert sent(page, "do", name="cable", given=given)["note"].startswith("choose")
+    assert page.jobs.job.bay.cables == {}
+
+
 def test_what_was_wrong_stands_until_the_next_act(record):
     page = PracticeBay(record=record)
     page.do(BEGIN)

@@ -148,3 +148,34 @@ def test_where_somebody_types_no_hand_writes(bay, kernel):
     assert page.locator('[data-key="set_out/links"]').input_value() == "30"
     answered()
     assert kernel.given["links"] == "30"
+
+
+def test_arrows_go_from_act_to_act_and_tab_stops_once(bay, kernel):
+    kernel.do(BEGIN)
+    page, answered = bay
+    answered()
+    press(page, "survey", "ArrowDown", "ArrowDown", "ArrowUp")
+    assert focused(page) == "story"
+    assert page.locator(".pw-act[tabindex='0']").count() == 1
+    page.keyboard.press("Home")
+    assert focused(page) == "begin"  # which is closed, and tells why
+    page.keyboard.press("End")
+    assert focused(page) == "record"
+    page.keyboard.press("Enter")
+    page.keyboard.press("Tab")
+    assert focused(page) == "record/field"
+
+
+def test_what_came_of_an_act_stands_in_its_form_too(bay, kernel):
+    kernel.do(BEGIN)
+    page, answered = bay
+    answered()
+    press(page, "survey", "Enter", "Tab", "Enter")
+    answered()
+    assert page.locator("form .pw-came").inner_text() == "Done: Measure."
+    press(page, "people", "Enter")
+    answered()
+    assert page.locator("form .pw-came").inner_text() == ""
+    press(page, "do people", "Enter")
+    answered()
+    assert "Nothing is typed" in page.locator("form .pw-came").inner_text()

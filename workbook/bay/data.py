@@ -256,17 +256,20 @@ def _supports(bay: Bay, loads: BayLoads) -> list[dict[str, Any]]:
 
 
 def _reading(reading: BayReading) -> dict[str, Any]:
+    points = reading.survey.points
     return {
         "act": reading.act,
         "under_load": reading.under_load,
         "base": [*reading.survey.base],
         "rms_residual_m": float(reading.survey.fit.rms_residual),
         "differences_m": {n: d.tolist() for n, d in reading.differences.items()},
+        "limits_m": {
+            name: float(limit)
+            for name, limit in zip(points.ids, np.asarray(points.limits), strict=True)
+        },
         "outside": {
             name: beyond.tolist()
-            for name, beyond in zip(
-                reading.survey.points.ids, reading.survey.beyond, strict=True
-            )
+            for name, beyond in zip(points.ids, reading.survey.beyond, strict=True)
         },
     }
 

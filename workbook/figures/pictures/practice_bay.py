@@ -253,24 +253,33 @@ class _BayScene:
     def people(self, window: Window) -> Iterator[Mark]:
         """Yield who stands where; whoever is in the line of fire is told to move."""
         left, right, low, high = (float(side) for side in window)
+        in_line = self.data["in_line_of_fire"]
+        at_one: dict[tuple[float, float], list[str]] = {}
         for who, (x, y) in self.data["people"].items():
+            at_one.setdefault((x, y), []).append(who)
+        for (x, y), names in at_one.items():
             at = self.view.at(np.array([x, y, 0.0]))
-            inside = who in self.data["in_line_of_fire"]
+            inside = any(who in in_line for who in names)
             there = bool(left < at[0] < right and low < at[1] < high)
+            called = (
+                names[0]
+                if len(names) == 1
+                else say(*WORDS, "together", count=len(names))
+            )
             yield Marker(
                 at,
                 "triangle" if inside else "ring",
                 "person in line" if inside else "person",
-                f"person {who}",
+                f"person {names[0]}",
                 shown=there,
             ).standing(AHEAD + 3)
             yield FreeLabel(
                 at,
-                say(*WORDS, "moves" if inside else "person", who=who),
+                say(*WORDS, "moves" if inside else "person", who=called),
                 "strong text" if inside else "small text",
-                name=f"label {who}",
+                name=f"label {names[0]}",
                 rank="warning" if inside else "rest",
-                short=who[:3],
+                short=called[:3],
                 shown=there,
             )
 
