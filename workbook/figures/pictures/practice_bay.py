@@ -44,6 +44,7 @@ if TYPE_CHECKING:
 BAY = ((-3.7, -3.1), (4.3, 3.9))  # m, corners of the floor that is drawn
 SPACE = (np.array([-2.4, -2.1, 0.0]), np.array([3.4, 2.1, 1.2]))  # m, corners
 RAYS = 13  # of a drawn wedge
+TOGETHER = 0.4  # m, between people who have one label
 ALL = "bay"
 """The view of the whole floor from straight above, which no hand turns."""
 
@@ -251,36 +252,49 @@ class _BayScene:
                 yield hold["name"], places[hold["place"]], np.array(hold["post_m"])
 
     def people(self, window: Window) -> Iterator[Mark]:
-        """Yield who stands where; whoever is in the line of fire is told to move."""
+        """Yield who stands where; whoever is in the line of fire is told to move.
+
+        Those who stand together have one label.
+        """
         left, right, low, high = (float(side) for side in window)
-        in_line = self.data["in_line_of_fire"]
-        at_one: dict[tuple[float, float], list[str]] = {}
-        for who, (x, y) in self.data["people"].items():
-            at_one.setdefault((x, y), []).append(who)
-        for (x, y), names in at_one.items():
-            at = self.view.at(np.array([x, y, 0.0]))
-            inside = any(who in in_line for who in names)
-            there = bool(left < at[0] < right and low < at[1] < high)
+        in_line, groups = self.data["in_line_of_fire"], list[list[str]]()
+        people = {who: np.array(at) for who, at in self.data["people"].items()}
+        for who, at in people.items():
+            inside = who in in_line
+            seen = self.view.at(np.array([*at, 0.0]))
+            there = bool(left < seen[0] < right and low < seen[1] < high)
+            yield Marker(
+                seen,
+                "triangle" if inside else "ring",
+                "person in line" if inside else "person",
+                f"person {who}",
+                shown=there,
+            ).standing(AHEAD + 3)
+            near = (
+                group
+                for group in groups
+                if (group[0] in in_line) == inside
+                and np.linalg.norm(people[group[-1]] - at) < TOGETHER
+            )
+            beside = next(near, None) if there else []
+            if beside is None:
+                groups.append([who])
+            else:
+                beside.append(who)
+        for names in groups:
+            inside = names[0] in in_line
             called = (
                 names[0]
                 if len(names) == 1
                 else say(*WORDS, "together", count=len(names))
             )
-            yield Marker(
-                at,
-                "triangle" if inside else "ring",
-                "person in line" if inside else "person",
-                f"person {names[0]}",
-                shown=there,
-            ).standing(AHEAD + 3)
             yield FreeLabel(
-                at,
+                self.view.at(np.array([*people[names[len(names) // 2]], 0.0])),
                 say(*WORDS, "moves" if inside else "person", who=called),
                 "strong text" if inside else "small text",
                 name=f"label {names[0]}",
                 rank="warning" if inside else "rest",
-                short=called[:3],
-                shown=there,
+                short=called[:3] if len(names) == 1 else str(len(names)),
             )
 
 
