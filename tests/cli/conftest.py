@@ -126,6 +126,7 @@ class Class:
     lines_of = staticmethod(lines_of)
     text_of = staticmethod(text_of)
     typed_as = staticmethod(typed_as)
+    typed_text = staticmethod(typed_text)
     variant = staticmethod(variant)
 
     def __init__(self, place, names):

@@ -1,15 +1,29 @@
 """``pullwright report``: mistakes counted by name over everybody's numbers."""
 
+import html
 from xml.etree import ElementTree
 
 import pytest
 
+from widgets.prediction import PredictionLock
+from widgets.question import ExerciseCard
 from workbook.classroom.kept import read_kept
-from workbook.classroom.report import chart, mistakes_in, report_text
+from workbook.classroom.mistakes import mistakes_in
+from workbook.classroom.report import chart
 from workbook.cli import main
+from workbook.course import lesson
+from workbook.course.lesson import SAFETY_GATE
+from workbook.course.shows import shown_by
 from workbook.exercises import exercise, wording
+from workbook.exercises.replay import variant_of
 from workbook.figures.drawing.marks import Polygon
+from workbook.figures.pictures import subjects
 from workbook.language import caution
+from workbook.language import text as text_of
+from workbook.reader.hand_in import write_hand_in
+from workbook.reader.record import FILE, Record
+from workbook.reader.way_in import WayIn
+from workbook.scenes import codes
 
 RIGHT = "right"
 WHOLE, SINE, EVEN = "M01_whole_tension", "M02_sin_cos", "M05_plain_sum"
@@ -78,7 +92,7 @@ def test_the_sample_has_typed_text_numbers_and_the_right_answer(room):
     code = min(room.codes[1:3])
     own = room.variant(code, "2.4")
     both = own.given.first + own.given.second
-    assert sample.exercise == "2.4"
+    assert sample.exercise.id == "2.4"
     assert sample.typed == room.typed_as(own, both)
     assert f"first {own.numbers['first']:g} kN" in sample.numbers
     assert sample.right == wording.answer_text(own)
@@ -105,7 +119,12 @@ def test_tomorrows_opener_has_the_three_commonest_with_what_to_say(room, capsys)
     assert text.endswith(caution("S0"))
     out = capsys.readouterr().out
     assert f"{WHOLE}: 5 students, 5 times" in out
-    assert not [name for name in room.list.students if name.name in text]
+    names = [f"Student {n} ({room.codes[n]})" for n in range(7)]
+    assert f"Students: {', '.join(names[n] for n in (1, 2))}." in opener
+    assert f"Nothing came from {names[6]}." in text
+    page = (room.out / "opener.html").read_text("utf-8")  # this one is for everybody
+    assert html.escape(text_of("mistake", EVEN, "thought")) in page
+    assert not [s for s in room.list.students if s.name in page or s.code in page]
 
 
 def test_the_picture_has_a_bar_for_each_mistake_as_long_as_its_count(room):
@@ -169,8 +188,107 @@ def test_what_was_typed_cannot_steer_the_terminal_that_shows_the_report(small_cl
     assert not [c for c in text if not c.isprintable() and c != "\n"]
 
 
-def test_a_report_of_nothing_still_reads(room):
-    text = report_text([], students=0, listed=3)
+def test_each_exercise_tells_who_is_right_at_which_try_with_hints_how_long(room):
+    main(["report", str(room.file), str(room.out)])
 
-    assert text.startswith("0 of 3 students")
-    assert "They are those above." in text
+    found = {(row["code"], row["exercise"]): row for row in room.table("report.csv")}
+    one, _, three, four, *_ = room.codes
+    told = {
+        place: tuple(found[place].values())[3:9]
+        for place in [(one, "2.1"), (three, "2.4"), (four, "2.4")]
+    }
+    assert told == {
+        (one, "2.1"): ("right", "2", "2", "0", "25", "90"),
+        (three, "2.4"): ("wrong", "", "3", "0", "38", "0"),
+        (four, "2.4"): ("wrong", "", "1", "0", "25", "0"),
+    }
+    text = " ".join((room.out / "report.txt").read_text("utf-8").split())
+    exercises = text.split("EXERCISES: ")[1]
+    assert "2.1: right 1 at try 1, 1 at try 2. Middle time 12 s." in exercises
+    assert f"Not right: Student 5 ({room.codes[5]}). 2.2: nobody was" in exercises
+
+
+def test_files_that_are_not_as_they_were_are_left_out_and_named(room):
+    path = f"hand-in {room.codes[1]}.txt"
+    said = (room.folder / path).read_text("utf-8")
+    (room.folder / path).write_text(said.replace('"score": 0.0', '"score": 1'), "utf-8")
+    room.mark()
+
+    main(["report", str(room.file), str(room.out)])
+
+    text = " ".join((room.out / "report.txt").read_text("utf-8").split())
+    assert f"1 file is left out here, for what notes.txt says of it: {path}" in text
+    assert "4 students, 4× in 2.1, 2.3, 2.6" in text
+    assert room.codes[1] not in {row["code"] for row in room.table("report.csv")}
+
+
+def test_predictions_gates_and_what_came_after_are_told(room, tmp_path):
+    explorer = lesson("L08").explorers[0]
+    wrong = explorer.predict.wrong[0]
+    for code, choice, answers in (
+        (room.codes[0], "right", [("8.2", RIGHT)]),
+        (room.codes[1], wrong, [("8.2", "1 deg"), ("8.2", RIGHT)]),
+    ):
+        record = Record(tmp_path / code / FILE)
+        record.sign_in(student=code, class_key="oak")
+        PredictionLock(explorer, record=record).lock(choice)
+        for id, typed in [*answers, *((id, RIGHT) for id in SAFETY_GATE)]:
+            own = room.variant(code, id)
+            given = room.typed_text(own, typed)
+            ExerciseCard(id, set="exit", record=record).answer(given)
+            if code == room.codes[1]:
+                break
+        WayIn(lesson("L12"), record).open_by_hand("shown at the bench")
+        record.append("gate", lesson="L08", gate="x", outcome="go", reason="quick")
+        write_hand_in(record, folder=room.folder)
+        (room.folder / f"hand-in {code}.txt").unlink()
+    room.mark()
+    assert main(["remark", str(room.file), str(room.out)]) == 0  # they are kept
+
+    main(["report", str(room.file), str(room.out)])
+
+    names = [f"Student {n} ({code})" for n, code in enumerate(room.codes)]
+    text = " ".join((room.out / "report.txt").read_text("utf-8").split())
+    assert f"L08 {explorer.name}: 1 of 2 predicted right, and 0 typed" in text
+    assert f"Others chose {wrong} 1×." in text
+    first = f"{lesson('L08').exit} right at once: 1 of 1 who predicted right"
+    assert f"{first}, 0 of 1 others." in text
+    assert "Passed the safety gate, 11.3, 11.5: 1." in text
+    assert f"Not yet through the safety gate: {names[1]}" in text
+    assert "L12 was opened by hand for Student 1: shown at the bench" in text
+    assert f"Would have gone on at a stop-and-think question: {names[0]}" in text
+
+
+def test_the_opener_asks_refutes_and_shows_with_the_students_numbers(small_class):
+    code = small_class.codes[0]
+    small_class.hand_in(code, [("8.4", "M14_bridle_half"), ("2.7", "<b> 1 kN")])
+    small_class.mark()
+
+    main(["report", str(small_class.file), str(small_class.out)])
+
+    page = (small_class.out / "opener.html").read_text("utf-8")
+    screens = page.split("<section>")[1:]
+    own = small_class.variant(code, "8.4")
+    assert len(screens) == 4
+    assert caution("S0") in html.unescape(screens[0])
+    assert f"{own.numbers['pull']:g} kN" in screens[1]
+    assert all(html.escape(x) in screens[2] for x in wording.refutation(
+        exercise("8.4"), "M14_bridle_half"))  # fmt: skip
+    shown = shown_by(own, "M14_bridle_half")
+    assert shown.how == "numbers"
+    assert shown.code in screens[3]
+    assert "<svg" in screens[3]
+
+
+@pytest.mark.parametrize("id", ["2.1", "8.4", "8.6", "15.3"])
+def test_the_set_up_with_a_questions_numbers_shows_its_right_answer(id):
+    for student in range(20):
+        own = variant_of(exercise(id), class_key="k", student=f"{student}", set="exit")
+        shown = shown_by(own, "none")
+        if shown.how != "numbers":  # not all can be set to what was drawn
+            continue
+        subject = subjects()[shown.explorer.subject]
+        values = codes.decode(subject.word, subject.fields, shown.code)
+        amounts = subject.amounts(subject.solve(values)).values()
+        near = [abs(value - own.answer) <= own.tolerance for value, _ in amounts]
+        assert any(near)

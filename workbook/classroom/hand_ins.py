@@ -34,7 +34,7 @@ from workbook.classroom.chains import (
     notes_on_several,
 )
 from workbook.classroom.notes import About, Note, some
-from workbook.classroom.roll import ClassList
+from workbook.classroom.roll import ClassList, who
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES
 from workbook.exercises.seeds import plain
@@ -58,10 +58,18 @@ OTHERS = (
     "identity", "prediction", "known", "observation", "worked", "numbers", "gate",
     way_in.OPENED, BAY, "torn",
 )  # fmt: skip
+# Where a line of each kind says what it is of, what was typed or chosen, and its name.
+TOLD = {
+    "prediction": ("explorer", "choice", "outcome"),
+    "known": ("explorer", "", ""),
+    "observation": ("explorer", "typed", "reading"),
+    "gate": ("gate", "reason", "outcome"),
+    way_in.OPENED: ("", "reason", ""),
+}
 STORED = ("seed", "value", "outcome", "score", "held", "try", "carried", "marked")
 Group = tuple[str, int, str, int]  # exercise, version, set, attempt
 Trouble = tuple[str, str]  # what is wrong with a line, and which it names
-Told = tuple[About, str]  # what a note is about, and its sentence without the file
+Sentence = tuple[About, str]  # what a note is about, and its sentence without the file
 _END = re.compile(rb"# end: ([0-9]{1,9}) lines\s*")
 
 
@@ -94,6 +102,23 @@ class Step:
         return self.exercise, self.version, self.set, self.attempt
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Told:
+    """What a student told a lesson besides answers: no mark rests on it.
+
+    ``kind`` is one of `TOLD`, ``of`` the explorer or gate, ``typed`` what was chosen,
+    read or given as a reason, ``outcome`` the name of the choice.
+    """
+
+    kind: str
+    lesson: str
+    of: str
+    outcome: str
+    typed: str
+    time: str
+    file: str
+
+
 @dataclass(frozen=True, kw_only=True)
 class _HandIn:
     """One file of one student.
@@ -104,6 +129,7 @@ class _HandIn:
 
     file: str
     steps: list[Step]
+    told: list[Told]
     so_far: list[bytes]
     chain: RecordChain
 
@@ -116,6 +142,7 @@ class Folder:
     """
 
     steps: Mapping[str, list[list[Step]]]
+    told: Mapping[str, list[Told]]
     notes: tuple[Note, ...]
     files: int
 
@@ -157,15 +184,17 @@ def read_folder(folder: Path, class_list: ClassList) -> Folder:
             Note(about, _say("of", file=name, what=what), code, name)
             for about, what in trouble
         ]
-    steps = {}
+    steps: dict[str, list[list[Step]]] = {}
+    told: dict[str, list[Told]] = {}
     for code, files in found.items():
         records = _records(files)
         if any(one.steps for one in records):
             steps[code] = [one.steps for one in records if one.steps]
+        told[code] = [*dict.fromkeys(told for one in records for told in one.told)]
         notes += _notes(code, files, records, class_list)
     every = [one for files in found.values() for one in files]
     notes += note_on_unchained([one.file for one in every if not one.chain.starts])
-    return Folder(steps=steps, notes=tuple(notes), files=len(paths))
+    return Folder(steps=steps, told=told, notes=tuple(notes), files=len(paths))
 
 
 def _records(files: Sequence[_HandIn]) -> list[_HandIn]:
@@ -187,11 +216,11 @@ def _notes(
 ) -> Iterator[Note]:
     """Yield what is to be told of one student's files."""
     student = class_list.by_code[code]
-    who = say("classroom", "chain", "who", name=shown(student.name), code=student.code)
+    whose = {"who": who(student), "code": student.code}
     for one in records:
-        yield from notes_on(one.chain, file=one.file, who=who, code=student.code)
+        yield from notes_on(one.chain, file=one.file, **whose)
     chains = {one.file: one.chain for one in records}
-    yield from notes_on_several(chains, who=who, code=student.code)
+    yield from notes_on_several(chains, **whose)
     if len(records) < len(files):
         first, *others = [one.file for one in files]
         said = _say("several", file=first, student=student.code, others=some(others))
@@ -218,7 +247,7 @@ def paths_under(folder: Path) -> list[Path]:
 # ------------------------------------------------------------------------ one file
 
 
-def _rows(path: Path) -> tuple[list[ChainRow], list[Told]]:
+def _rows(path: Path) -> tuple[list[ChainRow], list[Sentence]]:
     """Return the lines of one file and what is wrong with it."""
     try:
         raw = raw_of(path)
@@ -248,7 +277,7 @@ def _rows(path: Path) -> tuple[list[ChainRow], list[Told]]:
     return rows, [(About.CUT, what) for what in trouble]
 
 
-def _unread(why: str, **values: object) -> tuple[list[ChainRow], list[Told]]:
+def _unread(why: str, **values: object) -> tuple[list[ChainRow], list[Sentence]]:
     return [], [(About.UNREAD, _say(why, **values))]
 
 
@@ -284,7 +313,7 @@ def _say(entry: str, **values: object) -> str:
 
 def _of_one_student(
     rows: list[ChainRow], name: str, class_list: ClassList
-) -> tuple[str, _HandIn, list[Told]]:
+) -> tuple[str, _HandIn, list[Sentence]]:
     """Return the student of a file, what it holds and what is wrong with it.
 
     The student is the first of the class that the file names; a file speaks for
@@ -315,7 +344,13 @@ def _of_one_student(
     steps = [*_steps(mine, moments, name, trouble)]
     chain = chain_of(rows, student=owner, class_key=class_list.key)
     look_at_times(chain, mine, moments)
-    own = _HandIn(file=name, steps=steps, so_far=_so_far(mine), chain=chain)
+    own = _HandIn(
+        file=name,
+        steps=steps,
+        told=[*_told(mine, name)],
+        so_far=_so_far(mine),
+        chain=chain,
+    )
     told = [
         (About.OLDER if what == "before_sets" else About.LEFT_OUT,
          _say(what, count=count, which=which))
@@ -323,6 +358,25 @@ def _of_one_student(
         if count
     ]  # fmt: skip
     return owner, own, [*told, *((About.OPENED, what) for what in _opened(mine))]
+
+
+def _told(rows: Sequence[ChainRow], file: str) -> Iterator[Told]:
+    """Yield what a student told besides answers, cut to size."""
+    for row in rows:
+        kind, line = row.line["kind"], row.line
+        if kind not in TOLD or line.get("format") != FORMAT:
+            continue
+        of, typed, outcome = TOLD[kind]
+        parts = {
+            "lesson": line.get("lesson"),
+            "of": line.get(of, ""),
+            "outcome": line.get(outcome, ""),
+            "typed": line.get(typed, ""),
+            "time": line.get("time", ""),
+        }
+        if all(isinstance(part, str) for part in parts.values()):
+            cut = {name: part[:LONGEST_REASON] for name, part in parts.items()}
+            yield Told(kind=kind, file=file, **cut)
 
 
 def _opened(rows: Sequence[ChainRow]) -> Iterator[str]:

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from pathlib import Path
 from typing import Any
 
 from workbook import __version__
-from workbook.classroom.hand_ins import Step
+from workbook.classroom.hand_ins import Step, Told
 from workbook.classroom.marks import Corrections, ExerciseMark, Marked, Marking, Place
 from workbook.classroom.notes import About, Note
 from workbook.classroom.roll import ClassList
@@ -21,13 +21,14 @@ from workbook.errors import FormError
 from workbook.exercises import EXERCISES
 from workbook.exercises.declaration import Exercise
 from workbook.exercises.seeds import plain
-from workbook.exercises.sets import BEFORE_SETS, SETS
+from workbook.exercises.sets import BEFORE_SETS, SETS, counts
 from workbook.exercises.wording import answer_text
 from workbook.files import read_json
 from workbook.reader.record_lines import line_text
 
 FORMAT = 1
 MARKS = "marks.jsonl"
+TOLD = "told"  # kind of a line with what a student told besides answers
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -45,6 +46,19 @@ class KeptAnswer:
     right: str
     names: tuple[str, ...]
     held: bool
+    set: str
+    attempt: int
+    score: float
+    tries: int
+    hints: int
+    seconds: float | None
+    time: str
+    file: str
+
+    @property
+    def counts(self) -> bool:
+        """Whether it can make a mark."""
+        return counts(self.set, self.attempt)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,6 +73,7 @@ class Kept:
     answers: Sequence[KeptAnswer] = ()
     notes: tuple[Note, ...] = ()
     counted: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    told: Mapping[str, Sequence[Told]] = field(default_factory=dict)
 
 
 def marks_file(
@@ -69,6 +84,7 @@ def marks_file(
     corrections: Corrections,
     notes: Sequence[Note],
     counted: Mapping[str, Sequence[str]],
+    told: Mapping[str, Sequence[Told]],
 ) -> bytes:
     """Return every try, mark and note, one JSON object a line, the heading first.
 
@@ -86,6 +102,8 @@ def marks_file(
         What the instructor should know.
     counted : mapping of str to sequence of str
         By lesson, the exercises that make its mark.
+    told : mapping of str to sequence of Told
+        What each student told besides, by code as `plain` makes it.
     """
     heading = {
         "kind": "marking",
@@ -101,6 +119,11 @@ def marks_file(
         *steps,
         *map(line_text, map(_mark_line, marks)),
         *map(line_text, said),
+        *(
+            line_text({"kind": TOLD, "code": code, "what": asdict(one)})
+            for code, own in told.items()
+            for one in own
+        ),
     ]
     return ("\n".join(lines) + "\n").encode()
 
@@ -182,6 +205,7 @@ def _kept(heading: Mapping[str, Any], lines: Iterable[Mapping[str, Any]]) -> Kep
     marks: dict[Place, ExerciseMark] = {}
     answers: list[KeptAnswer] = []
     notes: list[Note] = []
+    told: dict[str, list[Told]] = defaultdict(list)
     for line in lines:
         if line["kind"] == "answer":
             answers.append(_answer_of(line))
@@ -190,6 +214,9 @@ def _kept(heading: Mapping[str, Any], lines: Iterable[Mapping[str, Any]]) -> Kep
             marks[mark.code, mark.exercise] = mark
         elif line["kind"] == "note":
             notes.append(_note_of(line))
+        elif line["kind"] == TOLD:
+            what = {str(k): str(v) for k, v in line["what"].items()}
+            told[str(line["code"])].append(Told(**what))
         else:
             own = records[plain(line["code"])]
             own[int(line.get("record", 0))].append(_step_of(line))
@@ -201,6 +228,7 @@ def _kept(heading: Mapping[str, Any], lines: Iterable[Mapping[str, Any]]) -> Kep
         marks=marks,
         answers=answers,
         notes=tuple(notes),
+        told=told,
         counted={
             str(lesson): tuple(map(str, ids))
             for lesson, ids in heading.get("counted", {}).items()
@@ -248,7 +276,19 @@ def _answer_of(line: Mapping[str, Any]) -> KeptAnswer:
         right=str(line["right"]),
         names=tuple(str(name) for name in names if name),
         held=line["held"] is True,
+        set=str(line.get("set", BEFORE_SETS)),
+        attempt=int(line["attempt"]),
+        score=_score(line["score"]),
+        tries=int(line["try"]),
+        hints=int(line["hints"]),
+        seconds=_seconds(line),
+        time=str(line["time"]),
+        file=str(line["file"]),
     )
+
+
+def _seconds(line: Mapping[str, Any]) -> float | None:
+    return None if line.get("seconds") is None else float(line["seconds"])
 
 
 def _step_of(line: Mapping[str, Any]) -> Step:
@@ -269,5 +309,5 @@ def _step_of(line: Mapping[str, Any]) -> Step:
         number=int(line.get("number", 0)),
         choice=str(line.get("choice", "")),
         pair=str(line["pair"]),
-        seconds=None if line.get("seconds") is None else float(line["seconds"]),
+        seconds=_seconds(line),
     )

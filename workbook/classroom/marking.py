@@ -11,7 +11,7 @@ from workbook.classroom.bays import MarkedJob, job_files, jobs_below
 from workbook.classroom.changes import Change, changes, changes_file, lesson_changes
 from workbook.classroom.files import write_all
 from workbook.classroom.gradebook import grade_files, lessons_in, with_hand_marks
-from workbook.classroom.hand_ins import Step, read_folder
+from workbook.classroom.hand_ins import Step, Told, read_folder
 from workbook.classroom.hand_marks import HAND_MARKS, read_hand_marks
 from workbook.classroom.kept import MARKS, Kept, marks_file, read_kept, step_lines
 from workbook.classroom.keys import read_keys
@@ -110,9 +110,11 @@ def mark_folder(
     """
     kept = read_kept(out / MARKS, class_list)
     found = read_folder(folder, class_list)
-    jobs, told = jobs_below(class_list, folder, among_others=True)
+    jobs, notes = jobs_below(class_list, folder, among_others=True)
     make = _Making(class_list, out, kept, corrections, titles, session)
-    return make.publish(found.steps, notes=[*found.notes, *told], jobs=jobs)
+    return make.publish(
+        found.steps, told=found.told, notes=[*found.notes, *notes], jobs=jobs
+    )
 
 
 def mark_again(
@@ -134,7 +136,7 @@ def mark_again(
         raise FormError("marks.none_kept", folder=shown(str(out)), file=MARKS)
     kept = read_kept(out / MARKS, class_list)
     make = _Making(class_list, out, kept, corrections, titles, session)
-    return make.publish(kept.steps, notes=None)
+    return make.publish(kept.steps, told=kept.told, notes=None)
 
 
 @dataclass(kw_only=True)
@@ -180,6 +182,7 @@ class _Making:
         self,
         steps: Mapping[str, Sequence[Sequence[Step]]],
         *,
+        told: Mapping[str, Sequence[Told]],
         notes: Sequence[Note] | None,
         jobs: Sequence[MarkedJob] = (),
     ) -> Result:
@@ -197,7 +200,7 @@ class _Making:
             everybody, steps, corrections=self.corrections, compare=compare
         ):
             tally.add(one, self.session)
-        told = [*tally.notes]
+        every = [*tally.notes]
         marks = with_hand_marks(tally.marks, by_hand)
         counted = {x: self.session.counts(x) for x in lessons_in(marks)}
         lines = marks_file(
@@ -205,14 +208,15 @@ class _Making:
             tally.lines,
             [*tally.marks, *by_hand.values()],
             corrections=self.corrections,
-            notes=told,
+            notes=every,
             counted=counted,
+            told=told,
         )
         found = _changes(kept, marks, steps, counted)
         grades = grade_files(everybody, marks, self.titles, session=self.session)
         files = {MARKS: lines, **grades}
         files[NOTES] = notes_file(
-            told,
+            every,
             everybody,
             planned=[*self._planned(tally.accepted)],
             by_hand=[*by_hand.values()],
@@ -234,7 +238,7 @@ class _Making:
             late=len(tally.late),
             jobs=len(jobs),
             changes=found,
-            notes=told,
+            notes=every,
         )
 
     def _planned(self, accepted: Mapping[tuple[str, str], int]) -> Iterator[str]:

@@ -19,7 +19,7 @@ from workbook.classroom.compared import apart, differences, sooner_than_read
 from workbook.classroom.hand_ins import Group, Step
 from workbook.classroom.keys import Key
 from workbook.classroom.notes import About, Note
-from workbook.classroom.roll import ClassList
+from workbook.classroom.roll import ClassList, who
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES, exercise
 from workbook.exercises.declaration import Exercise
@@ -29,7 +29,7 @@ from workbook.exercises.replay import replay, variant_of
 from workbook.exercises.seeds import plain
 from workbook.exercises.sets import BEFORE_SETS, MARKED_ATTEMPT, counts, is_marked
 from workbook.exercises.wording import hint_count
-from workbook.language import say, shown
+from workbook.language import say
 
 Place = tuple[str, str]  # code, exercise or lesson
 
@@ -171,7 +171,7 @@ def mark_class(
     students = [s for s in class_list.students if plain(s.code) in steps]
     for student in tqdm(students, unit="student", disable=None):
         code, files = student.code, steps[plain(student.code)]
-        who = say("classroom", "chain", "who", name=shown(student.name), code=code)
+        named = who(student)
         notes: list[Note] = []
         records, alone = [], []
         for own in files:
@@ -180,12 +180,12 @@ def mark_class(
             notes += [Note(About.KEY, remark, code) for remark in work.remarks]
             if compare:
                 notes += differences(code, class_list.key, done)
-                notes += sooner_than_read(code, who, done)
+                notes += sooner_than_read(code, named, done)
             records.append(done)
             alone.append({mark.exercise: mark for mark in _best(code, done)})
         if len(files) > 1 and compare:
             names = [own[0].file for own in files]
-            notes.append(apart(code, who, dict(zip(names, alone, strict=True))))
+            notes.append(apart(code, named, dict(zip(names, alone, strict=True))))
         marks = tuple(_best_of(alone))
         yield Marking(code=code, records=records, marks=marks, notes=tuple(notes))
 

@@ -12,6 +12,7 @@ from enum import StrEnum, auto
 from typing import TYPE_CHECKING, NamedTuple
 
 from workbook.classroom.files import per_cent
+from workbook.classroom.roll import who
 from workbook.exercises.seeds import plain
 from workbook.language import say, shown
 
@@ -81,8 +82,7 @@ def _who(note: Note, class_list: ClassList) -> str:
     student = class_list.by_code.get(plain(note.code)) if note.code else None
     if student is None:
         return note.file or note.text
-    name = shown(student.name)
-    return say("classroom", "chain", "who", name=name, code=student.code)
+    return who(student)
 
 
 def notes_file(
@@ -137,8 +137,7 @@ def _by_student(notes: Sequence[Note], class_list: ClassList) -> list[str]:
     for student in class_list.students:
         told = own.pop(plain(student.code), None)
         if told:
-            who = {"name": shown(student.name), "code": student.code}
-            lines += [say("classroom", "chain", "who", **who), *_indented(told), ""]
+            lines += [who(student), *_indented(told), ""]
     rest = [text for texts in own.values() for text in texts]
     if rest:
         lines += [say("classroom", "notes", "nobody"), *_indented(rest), ""]

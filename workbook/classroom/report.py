@@ -1,120 +1,114 @@
-"""What a class got wrong: mistakes by name, over all variants, most common first."""
+"""The report on a class: mistakes by name, who is how far, what tomorrow begins with.
+
+Answers from files whose lines may not be as they were written are left out.
+"""
 
 from __future__ import annotations
 
 import textwrap
-from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from workbook.classroom.bays import bay_lines
-from workbook.classroom.files import write_all
-from workbook.classroom.kept import MARKS, KeptAnswer, read_kept
-from workbook.classroom.keys import numbers_text
-from workbook.classroom.roll import ClassList
+from workbook.classroom.files import csv_bytes, per_cent, write_all
+from workbook.classroom.gates import Gates, gates_of
+from workbook.classroom.kept import MARKS, Kept, read_kept
+from workbook.classroom.mistakes import MistakeCount, mistakes_in
+from workbook.classroom.notes import FLAGS
+from workbook.classroom.opener import OPENER, opener_page
+from workbook.classroom.progress import (
+    Done,
+    ExerciseDone,
+    Predicted,
+    by_exercise,
+    done_by,
+    predicted,
+)
+from workbook.classroom.roll import ClassList, who
+from workbook.course.lesson import SAFETY_GATE
 from workbook.errors import FormError
-from workbook.exercises import wording
-from workbook.exercises.engine import Variant
+from workbook.exercises import exercise
+from workbook.exercises.seeds import plain
 from workbook.figures.drawing.marks import Drawing, Label, Mark, Panel, Sheet
 from workbook.figures.drawing.scales import bar
 from workbook.figures.drawing.svg import standalone
 from workbook.language import caution, say, shown, text
-from workbook.quantities.typed import LONGEST
 
-OPENER = 3  # mistakes that tomorrow's lesson begins with
-NO_MISTAKE = {"right", "close"}
 BAY_LESSON = "L17"
 WIDTH = 76  # characters of a line of the report
+COLUMNS = (
+    "name", "code", "exercise", "result", "at", "tries", "hints", "seconds", "mark",
+    "names",
+)  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True)
-class Sample:
-    """One typed answer, with the numbers it was typed to."""
+class ClassReport:
+    """All that is told of a class.
 
-    exercise: str
-    numbers: str
-    typed: str
-    right: str
-
-
-@dataclass(frozen=True, kw_only=True)
-class MistakeCount:
-    """A mistake of a class: how many made it, how often, one sample, what to say.
-
-    ``refutation`` is empty for what is no known mistake; ``held`` is what is asked
-    back and not marked, at least the first time.
+    ``flagged`` are files that were left out, each with its student's code, ``bays`` the
+    marks of the practice bay, a line a student.
     """
 
-    name: str
-    students: int
-    answers: int
-    exercises: tuple[str, ...]
-    sample: Sample
-    refutation: tuple[str, ...]
-    held: bool
+    class_list: ClassList
+    mistakes: Sequence[MistakeCount]
+    done: Sequence[Done]
+    predictions: Sequence[Predicted]
+    gates: Mapping[str, Gates]
+    handed_in: frozenset[str]
+    flagged: Mapping[str, str]
+    bays: Sequence[str] = ()
+
+    def name(self, code: str) -> str:
+        """Return a student's name as it can be printed."""
+        student = self.class_list.by_code.get(plain(code))
+        return shown(student.name) if student else code
+
+    def names(self, codes: Iterable[str]) -> list[str]:
+        """Return names with codes, as two may be alike, in the order of the list."""
+        wanted = {plain(code) for code in codes}
+        everybody = self.class_list.students
+        return [who(s) for s in everybody if plain(s.code) in wanted]
 
 
-def mistakes_in(answers: Iterable[KeptAnswer]) -> list[MistakeCount]:
-    """Return the mistakes of a class, most common first.
-
-    Parameters
-    ----------
-    answers : iterable of KeptAnswer
-        As a `workbook.classroom.kept.Kept` has them.
-
-    Returns
-    -------
-    list of MistakeCount
-        In the order of how many students made them, then how often; known
-        mistakes stand before what was not recognised, and that before what was held.
-    """
-    found: dict[str, list[KeptAnswer]] = defaultdict(list)
-    for answer in answers:
-        for name in answer.names:
-            if name not in NO_MISTAKE:
-                found[name].append(answer)
-    mistakes = [_mistake(name, cases) for name, cases in found.items()]
-    return sorted(
-        mistakes,
-        key=lambda m: (m.held, not m.refutation, -m.students, -m.answers, m.name),
+def report_of(
+    class_list: ClassList, kept: Kept, *, lesson: str = "", bays: Sequence[str] = ()
+) -> ClassReport:
+    """Return what is told of a class, of one lesson or of all."""
+    flagged = {note.file: note.code for note in kept.notes if note.about in FLAGS}
+    answers = [
+        answer
+        for answer in kept.answers
+        if lesson in {"", answer.exercise.lesson} and answer.file not in flagged
+    ]
+    told = {
+        code: [one for one in own if one.file not in flagged]
+        for code, own in kept.told.items()
+    }
+    done = done_by(answers)
+    return ClassReport(
+        class_list=class_list,
+        mistakes=mistakes_in(answers),
+        done=done,
+        predictions=[
+            one for one in predicted(told, done) if lesson in {"", one.lesson}
+        ],
+        gates=gates_of(class_list, kept) if lesson in {"", _gate_lesson()} else {},
+        handed_in=frozenset({*kept.steps, *kept.told}),
+        flagged=flagged,
+        bays=bays,
     )
 
 
-def _mistake(name: str, cases: Sequence[KeptAnswer]) -> MistakeCount:
-    ids = sorted({answer.exercise.id for answer in cases}, key=_in_order)
-    # The sample is the same whoever handed in first.
-    one = min(cases, key=lambda a: (_in_order(a.exercise.id), a.code))
-    sample = Sample(
-        exercise=one.exercise.id,
-        numbers=numbers_text(Variant(one.exercise, one.numbers)),
-        typed=shown(one.typed[:LONGEST]),
-        right=one.right,
-    )
-    known = "did" in text("mistake").get(name, {})
-    return MistakeCount(
-        name=name,
-        students=len({answer.code for answer in cases}),
-        answers=len(cases),
-        exercises=tuple(ids),
-        sample=sample,
-        refutation=wording.refutation(one.exercise, name) if known else (),
-        held=any(answer.held for answer in cases),
-    )
-
-
-def _in_order(id: str) -> tuple[int, str]:
-    lesson, _, rest = id.partition(".")
-    return int(lesson), rest
-
-
-# ------------------------------------------------------------------------- report
+def _gate_lesson() -> str:
+    return exercise(SAFETY_GATE[0]).lesson
 
 
 def write_report(
     class_list: ClassList, out: Path, *, lesson: str = ""
-) -> tuple[list[Path], list[MistakeCount]]:
-    """Write the report of what a marking kept, as text and as a picture.
+) -> tuple[list[Path], Sequence[MistakeCount]]:
+    """Write the report of what a marking kept: as text, table, picture, and opener.
 
     Parameters
     ----------
@@ -127,7 +121,7 @@ def write_report(
 
     Returns
     -------
-    list of Path, list of MistakeCount
+    list of Path, sequence of MistakeCount
         The files, and the mistakes in their order.
 
     Raises
@@ -136,77 +130,128 @@ def write_report(
         If there are no answers.
     """
     kept = read_kept(out / MARKS, class_list)
-    answers = [a for a in kept.answers if lesson in {"", a.exercise.lesson}]
     bays = bay_lines(out, class_list) if lesson in {"", BAY_LESSON} else []
-    if not answers and not bays:
+    answered = any(lesson in {"", one.exercise.lesson} for one in kept.answers)
+    if not answered and not bays:
         reason = "marks.no_answers_to" if lesson else "marks.no_answers"
         raise FormError(reason, folder=shown(str(out)), lesson=shown(lesson))
-    mistakes = mistakes_in(answers)
-    students = len({answer.code for answer in answers})
-    name = f"report {lesson}".strip()
+    report = report_of(class_list, kept, lesson=lesson, bays=bays)
+    known = [one for one in report.mistakes if one.refutation]
     files = {
-        f"{name}.txt": report_text(
-            mistakes, students=students, listed=len(class_list.students), bays=bays
+        _named("report", lesson, "txt"): report_text(report).encode(),
+        _named("report", lesson, "csv"): csv_bytes(_table(report)),
+        _named("report", lesson, "svg"): standalone(
+            chart(report.mistakes, len(report.handed_in))
         ).encode(),
-        f"{name}.svg": standalone(chart(mistakes, students)).encode(),
+        _named("opener", lesson, "html"): opener_page(
+            known[:OPENER], lesson=lesson
+        ).encode(),
     }
-    return write_all(out, files), mistakes
+    return write_all(out, files), report.mistakes
 
 
-def report_text(
-    mistakes: Sequence[MistakeCount],
-    *,
-    students: int,
-    listed: int,
-    bays: Sequence[str] = (),
-) -> str:
-    """Return the report as text: tomorrow's opener first, then every mistake.
+def _named(name: str, lesson: str, kind: str) -> str:
+    return f"{f'{name} {lesson}'.strip()}.{kind}"
 
-    Parameters
-    ----------
-    mistakes : sequence of MistakeCount
-        In their order.
-    students, listed : int
-        How many handed in answers, of how many on the class list.
-    bays : sequence of str
-        Marks of the practice bay, a line a student.
-    """
+
+# --------------------------------------------------------------------------- table
+
+
+def _table(report: ClassReport) -> Iterator[Sequence[object]]:
+    """Yield a line for each student's exercise."""
+    yield [text("classroom", "report", "columns", name) for name in COLUMNS]
+    for one in report.done:
+        yield (
+            report.name(one.code),
+            one.code,
+            one.exercise,
+            _say(f"result_{one.result}"),
+            one.at or "",
+            one.tries,
+            one.hints,
+            "" if one.seconds is None else round(one.seconds),
+            "" if one.result == "held" else per_cent(one.score),
+            ", ".join(one.names),
+        )
+
+
+# ---------------------------------------------------------------------------- text
+
+
+def report_text(report: ClassReport) -> str:
+    """Return the report as text: tomorrow's opener first, names behind what is said."""
+    lines = [
+        _say(
+            "handed_in",
+            count=len(report.class_list.students),
+            students=len(report.handed_in),
+        ),
+        *_not_handed_in(report),
+        *_left_out(report),
+        "",
+        *_mistakes(report),
+        *_section("exercises", _exercises(report)),
+        *_section("predictions", _predictions(report)),
+        *_section("gates", _gates(report)),
+        *_section("bays", (part for line in report.bays for part in _wrapped(line))),
+        *textwrap.wrap(caution("S0"), WIDTH),
+        "",
+    ]
+    return "\n".join(lines)
+
+
+def _section(heading: str, lines: Iterable[str]) -> list[str]:
+    told = [*lines]
+    return [_say(heading), "", *told, ""] if told else []
+
+
+def _wrapped(line: str, indent: str = "") -> list[str]:
+    return textwrap.wrap(
+        line, WIDTH, initial_indent=indent, subsequent_indent=indent + "   "
+    )
+
+
+def _not_handed_in(report: ClassReport) -> list[str]:
+    everybody = [student.code for student in report.class_list.students]
+    missing = [code for code in everybody if plain(code) not in report.handed_in]
+    if not missing:
+        return []
+    return _wrapped(_say("missing", names=report.names(missing)))
+
+
+def _left_out(report: ClassReport) -> list[str]:
+    if not report.flagged:
+        return []
+    files = [f"{file}, {report.name(c)}" for file, c in report.flagged.items()]
+    return _wrapped(_say("left_out", count=len(files), files=files))
+
+
+def _mistakes(report: ClassReport) -> list[str]:
+    mistakes = report.mistakes
     known = [mistake for mistake in mistakes if mistake.refutation]
     rest = {
         "not_recognised": [m for m in mistakes if not m.refutation and not m.held],
         "held": [m for m in mistakes if m.held],
     }
-    lines = [
-        _say("handed_in", count=listed, students=students),
-        "",
-        _say("opener"),
-        "",
-    ]
+    lines = [_say("opener"), ""]
     for number, mistake in enumerate(known[:OPENER], start=1):
         lines += [
             _say("numbered", number=number, heading=_heading(mistake)),
-            *_told(mistake),
+            *_told(mistake, report),
             "",
         ]
     if not known:
         lines += [_say("none_known"), ""]
     lines += [_say("all"), ""]
     for mistake in known[OPENER:]:
-        lines += [_heading(mistake), *_told(mistake), ""]
+        lines += [_heading(mistake), *_told(mistake, report), ""]
     if len(known) <= OPENER:
         lines += [_say("those_above"), ""]
     for heading, found in rest.items():
         lines += [_say(heading), ""] if found else []
-        lines += [
-            line
-            for mistake in found
-            for line in (_heading(mistake), *_told(mistake), "")
-        ]
-    if bays:
-        told = [part for line in bays for part in textwrap.wrap(line, WIDTH)]
-        lines += [_say("bays"), "", *told, ""]
-    lines += [*textwrap.wrap(caution("S0"), WIDTH), ""]
-    return "\n".join(lines)
+        for mistake in found:
+            lines += [_heading(mistake), *_told(mistake, report), ""]
+    return lines
 
 
 def _heading(mistake: MistakeCount) -> str:
@@ -223,17 +268,18 @@ def _say(entry: str, **values: object) -> str:
     return say("classroom", "report", entry, **values)
 
 
-def _told(mistake: MistakeCount) -> list[str]:
-    """Return the sample and the refutation, indented and wrapped."""
+def _told(mistake: MistakeCount, report: ClassReport) -> list[str]:
+    """Return who shares it, the sample and the refutation, indented and wrapped."""
     sample = mistake.sample
     first = _say(
         "sample",
-        exercise=sample.exercise,
+        exercise=sample.exercise.id,
         typed=sample.typed,
         numbers=sample.numbers,
         right=sample.right,
     )
-    said = [first, " ".join(mistake.refutation)]
+    made_by = _say("who", names=report.names(mistake.codes))
+    said = [made_by, first, " ".join(mistake.refutation)]
     return [
         line
         for part in filter(None, said)
@@ -241,6 +287,79 @@ def _told(mistake: MistakeCount) -> list[str]:
             part, WIDTH, initial_indent="   ", subsequent_indent="   "
         )
     ]
+
+
+def _exercises(report: ClassReport) -> Iterator[str]:
+    for one in by_exercise(report.done):
+        yield from _wrapped(_exercise(one))
+        for entry, codes in (("wrong", one.wrong), ("asked_back", one.held)):
+            if codes:
+                yield from _wrapped(_say(entry, names=report.names(codes)), "   ")
+
+
+def _exercise(one: ExerciseDone) -> str:
+    tries = [
+        _say("at", number=number, count=one.at[number]) for number in sorted(one.at)
+    ]
+    parts = [_say("right_at", tries=tries) if tries else _say("right_none")]
+    if one.with_hints:
+        parts.append(_say("with_hints", count=one.with_hints))
+    if one.seconds is not None:
+        parts.append(_say("seconds", seconds=f"{one.seconds:.0f}"))
+    return _say("exercise", exercise=one.exercise, told=" ".join(parts))
+
+
+def _predictions(report: ClassReport) -> Iterator[str]:
+    for one in report.predictions:
+        chose = sum(one.before.values())
+        right = one.before.get("right", 0)
+        about = {"lesson": one.lesson, "explorer": one.explorer}
+        yield from _wrapped(
+            _say("before", **about, right=right, all=chose, looked=one.looked)
+        )
+        wrong = [
+            _say("times_named", name=name, count=count)
+            for name, count in sorted(one.before.items(), key=lambda item: -item[1])
+            if name != "right"
+        ]
+        if wrong:
+            yield from _wrapped(_say("chose", names=wrong), "   ")
+        if one.known:
+            yield _say("passed_by", count=one.known)
+        if any(answered for _, answered in one.after.values()):
+            (good, of), (late, others) = one.after[True], one.after[False]
+            yield from _wrapped(
+                _say(
+                    "after", exit=one.exit, good=good, of=of, late=late, others=others
+                ),
+                "   ",
+            )
+
+
+def _gates(report: ClassReport) -> Iterator[str]:
+    gates = report.gates
+    if not any(one.passed or one.opened or one.went for one in gates.values()):
+        return
+    parts: Sequence[tuple[str, Callable[[Gates], bool]]] = (
+        ("through", lambda one: one.through),
+        ("not_through", lambda one: not one.through),
+        ("went", lambda one: bool(one.went)),
+    )
+    for entry, fits in parts:
+        codes = [code for code, one in gates.items() if fits(one)]
+        if codes:
+            names = report.names(codes)
+            yield from _wrapped(
+                _say(entry, names=names, count=len(names), gate=SAFETY_GATE)
+            )
+    for code, one in gates.items():
+        for lesson, reason in one.opened:
+            yield from _wrapped(
+                _say(
+                    "opened",
+                    name=report.name(code), lesson=shown(lesson), reason=shown(reason),
+                )
+            )  # fmt: skip
 
 
 def chart(mistakes: Sequence[MistakeCount], students: int) -> Sheet:

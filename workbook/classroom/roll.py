@@ -18,7 +18,7 @@ from workbook.classroom.files import csv_bytes, read_text, uncell
 from workbook.errors import FormError
 from workbook.exercises.seeds import plain
 from workbook.files import write_whole
-from workbook.language import shown
+from workbook.language import say, shown
 from workbook.language import text as words
 from workbook.reader.record_lines import checked_code
 
@@ -65,6 +65,17 @@ class ClassList:
     def by_code(self) -> Mapping[str, Student]:
         """Students by code, as `plain` makes it."""
         return {plain(student.code): student for student in self.students}
+
+
+def who(student: Student) -> str:
+    """Say who somebody is: two of a class may have one name.
+
+    Examples
+    --------
+    >>> who(Student(name="Zoë", code="K7MR"))
+    'Zoë (K7MR)'
+    """
+    return say("classroom", "chain", "who", name=shown(student.name), code=student.code)
 
 
 def tidy(text: str) -> str:

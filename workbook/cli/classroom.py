@@ -203,7 +203,8 @@ def remark(args: argparse.Namespace) -> int:
 @command(CLASS, argument("marks", type=Path), argument("--lesson", default=""))
 def report(args: argparse.Namespace) -> int:
     """List a class's mistakes by name."""
-    from workbook.classroom.report import OPENER, write_report
+    from workbook.classroom.opener import OPENER
+    from workbook.classroom.report import write_report
     from workbook.classroom.roll import read_class
 
     listed = read_class(args.class_file)
