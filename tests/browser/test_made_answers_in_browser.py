@@ -20,11 +20,13 @@ SET_OUT, DRAWN = (variant_of(exercise(id), **WHOSE) for id in ("7.7", "7.8"))
 
 @pytest.fixture(scope="module")
 def lab(kept_lab):
-    """Open a lesson of the cards of 7.7, 7.8 and again 7.8, for a new reader."""
+    """Open a lesson of the cards of 7.7, 7.8, again 7.8, and 16.5, for a new reader."""
     lab = kept_lab
     (lab.folder / FILE).unlink(missing_ok=True)
     source = "from widgets import ExerciseCard\nExerciseCard('{}')"
-    cells = [v4.new_code_cell(source.format(id)) for id in ("7.7", "7.8", "7.8")]
+    cells = [
+        v4.new_code_cell(source.format(id)) for id in ("7.7", "7.8", "7.8", "16.5")
+    ]
     kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3"}}
     lesson = v4.new_notebook(cells=cells, metadata=kernel)
     nbformat.write(lesson, lab.folder / "made.ipynb")
@@ -35,7 +37,7 @@ def lab(kept_lab):
 
 @pytest.fixture
 def cards(lab):
-    """Return the cards, the last of them for several tests."""
+    """Return the cards, the third of them for several tests."""
     return lab.panel.locator(".pw-card")
 
 
@@ -104,9 +106,9 @@ def test_an_arrow_is_dragged_out_of_its_point(cards, lab):
     assert float(arrow.get_by_label("size").input_value()) > 10
 
 
-def test_both_cards_fit_a_narrow_page(cards):
+def test_cards_fit_a_narrow_page(cards):
     cards.nth(2).get_by_role("button", name="add an arrow").click()
-    for place in (0, 2):
+    for place in (0, 2, 3):
         card = cards.nth(place)
         card.evaluate("card => card.style.width = '328px'")
 
@@ -116,3 +118,5 @@ def test_both_cards_fit_a_narrow_page(cards):
         )
 
         assert over == 0
+    # What is to be placed has room for its words beside or above its list.
+    assert cards.nth(3).locator(".pw-match > span").first.bounding_box()["width"] > 150
