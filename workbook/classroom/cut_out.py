@@ -11,7 +11,7 @@ from workbook.classroom import keys
 from workbook.classroom.files import write_all
 from workbook.classroom.made import printed
 from workbook.classroom.names import on_paper
-from workbook.classroom.press import Press, joined, kept
+from workbook.classroom.press import Press, forget, joined, kept
 from workbook.course import lessons
 from workbook.course.predictions import options
 from workbook.exercises import exercises_of, wording
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from workbook.exercises.declaration import Exercise
 
 VOTES = "ABCDE"  # no prediction has more choices
-TOGETHER = 24  # strips set in one go
+TOGETHER = 8  # strips set in one go
 
 
 def write_slips(
@@ -95,6 +95,7 @@ def strips_pdf(
     for first in range(0, len(class_list.students), TOGETHER):
         some = class_list.students[first : first + TOGETHER]
         students = [(on_paper(one.name), one.code) for one in some]
+        forget()
         made = press.pages(_data(paper, strips={**common, "students": students}))
         parts.append(kept(made, folder / f"strips {first}.pdf", pages=len(some)))
     return joined(parts)

@@ -74,8 +74,7 @@ def write_handouts(
     Returns
     -------
     list of Path
-        The file for all comes last; the instructor's key is in none that has pages
-        for students.
+        The instructor's key is in none that has pages for students.
 
     Raises
     ------
@@ -98,6 +97,8 @@ def write_handouts(
                 f"{lesson} {in_name(student.code)}.pdf": partial(handout, student)
                 for student in class_list.students
             },
+            # Joining takes most memory: first, before the others hold any.
+            whole_class(lesson): lambda: joined(parts),
             f"{lesson} answer strips.pdf": lambda: strips_pdf(
                 class_list, lesson, Path(folder), paper=size, font=font
             ),
@@ -117,9 +118,13 @@ def write_handouts(
                 system=system,
                 font=font,
             ),
-            f"{lesson} whole class.pdf": lambda: joined(parts),
         }
         return write_all(out, made)
+
+
+def whole_class(lesson: str) -> str:
+    """Return the name of the file with everybody's pages of a lesson."""
+    return f"{lesson} whole class.pdf"
 
 
 def write_key(

@@ -64,7 +64,7 @@ def class_(args: argparse.Namespace) -> int:
 @command(CLASS, LESSON, INTO, SESSION, PAPER, UNITS, FONT)
 def handout(args: argparse.Namespace) -> int:
     """Print a lesson for a class."""
-    from workbook.classroom.handouts import write_handouts
+    from workbook.classroom.handouts import whole_class, write_handouts
     from workbook.classroom.roll import read_class
 
     listed, system = read_class(args.class_file), chosen_units(args)
@@ -77,7 +77,7 @@ def handout(args: argparse.Namespace) -> int:
         system=system,
         session=session,
     )
-    whole = made[-1].name
+    whole = whole_class(args.lesson)
     tell(
         told("handout", "made",
              folder=args.out, count=len(made), lesson=args.lesson, whole=whole)
