@@ -26,6 +26,7 @@ from workbook.language import say, text
 from workbook.mechanics.survey.damage import KINDS
 from workbook.quantities.typed import read_quantity
 from workbook.quantities.units import factor
+from workbook.reader.school import school_limits
 from workbook.scenes.fields import Number
 from workbook.scenes.kestrin_rail import SIDES
 
@@ -215,11 +216,19 @@ def _orders(bay: Bay) -> list[tuple[list[str], str]]:
     ]
 
 
+def _set_by_the_school(name: str) -> str:
+    """Return what the session plan says; nothing is filled in without one."""
+    limits = school_limits()
+    return f"{limits[name]:g}" if name in limits else ""
+
+
 Asks = Callable[["Bay", "UnitSystem"], tuple[FormPart, ...]]
 ASKS: Mapping[str, Asks] = {
     "begin": lambda _b, _s: (
-        _number("rating_margin", "ratio"),
-        _number("zone_half_angle_deg", "angle", "deg"),
+        _number("rating_margin", "ratio", first=_set_by_the_school("margin")),
+        _number(
+            "zone_half_angle_deg", "angle", "deg", first=_set_by_the_school("zone_deg")
+        ),
     ),
     "make_safe": lambda b, _s: (
         _choice(

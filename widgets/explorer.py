@@ -23,7 +23,7 @@ from workbook.figures.drawing.rooms import Sheets
 from workbook.figures.subject import Look
 from workbook.language import STANDING, caution, left_out, say
 from workbook.quantities.units import SYSTEMS
-from workbook.reader.school import school_rules
+from workbook.reader.school import school_limits, school_rules
 from workbook.reader.settings import remember_units, unit_system
 from workbook.scenes.fields import Checked, checked
 
@@ -97,7 +97,12 @@ class Explorer(Generic[S]):
         units = unit_system()
         self.system = subject.units(units)
         self.code_box = CodeBox(subject, on_code=self._bring)
-        self.start: Values = checked(subject.fields, start or {})
+        school = {
+            subject.school[name]: limit
+            for name, limit in school_limits().items()
+            if name in subject.school
+        }
+        self.start: Values = checked(subject.fields, {**school, **(start or {})})
         if code is not None:
             self.start = self.code_box.decoded(code)
         self.named = {
@@ -122,7 +127,7 @@ class Explorer(Generic[S]):
         )
         self.stage.observe(self._redraw, names=["room", "letters"])
         self.stage.observe(self._moved, names="move")
-        self.badge = ipw.HTML()
+        self.badge, self.past = ipw.HTML(), ipw.HTML()
         self.units = units_choice(units.name, self._use_units)
         self.named_list = NamedList(self.named, self._by_hand(self.load))
         self.extras = checkboxes(subject.extras, self._show, ticked=extras)
@@ -300,6 +305,9 @@ class Explorer(Generic[S]):
             held = self.subject.held_words(values)
             words = escape(say("explorer", "held", what=held))
             self.badge.value = f'<span class="pw-badge">{words}</span>'
+            past = escape("" if self.curtain else self._past_margin())
+            self.past.value = past and f'<p class="pw-refusal">{past}</p>'
+            self.past.layout.display = None if past else "none"
             if not self.hand.moving:  # a code is for what stays
                 self.code_box.show(values)
             self.named_list.show(self.loaded)
@@ -329,7 +337,8 @@ class Explorer(Generic[S]):
         changed = self.changes.told(
             self.answer.values, self.system, taken=self.hand.taken
         )
-        words = f"{sheets.picture.text} {changed}".strip()
+        past = self._past_margin()
+        words = " ".join(filter(None, (past, str(sheets.picture.text), changed)))
         self.stage.show(
             sheets,
             **self._numbers(self.result),
@@ -337,6 +346,17 @@ class Explorer(Generic[S]):
             spoken=self._played(),
             hand=told(self.result, sheets.picture),
         )
+
+    def _past_margin(self) -> str:
+        """Say that a part carries more than the school allows, if it does."""
+        margin = school_limits().get("margin")
+        if margin is None or self.result is None or self.subject.share is None:
+            return ""
+        share = float(self.subject.share(self.result))
+        if not share > margin * (1 + 1e-9):
+            return ""
+        show = self.system.show
+        return say("session", "past_margin", share=share, margin=margin, show=show)
 
     def _played(self) -> str:
         """Say what a stroke has changed that was played until now."""
@@ -414,6 +434,7 @@ class Explorer(Generic[S]):
         ]
         left = [
             ipw.HBox([self.badge, self.units]).add_class("pw-head"),
+            self.past.add_class("pw-past"),
             self.lock and self.lock.widget,
             *self.panel.front,
             self.panel.fold,

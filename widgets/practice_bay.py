@@ -30,6 +30,7 @@ from workbook.figures.pictures.practice_bay import (
 from workbook.language import STANDING, caution, say, text
 from workbook.quantities.units import factor, figures, with_unit
 from workbook.reader.record import FILE, Record, record_here
+from workbook.reader.school import school_rules
 from workbook.reader.settings import unit_system
 
 if TYPE_CHECKING:
@@ -238,7 +239,7 @@ class PracticeBay(Card):
             "kept": say(WORDS, "kept", file=FILE),
             "caution": {
                 "summary": " ".join(caution(c) for c in STANDING["result"]),
-                "lines": [say("bay", "invented"), caution("S0")],
+                "lines": [say("bay", "invented"), caution("S0"), *school_rules()],
             },
         }
 

@@ -10,6 +10,7 @@ import ipywidgets as ipw
 from widgets.card import Card
 from workbook.errors import WorkbookError
 from workbook.language import caution, left_out, say, text
+from workbook.reader.school import school_rules
 from workbook.reader.settings import unit_system, use_language
 from workbook.reports.quick import card_tables, card_text, result_lines
 from workbook.scenes.quick import CHECKS, LEAVES_OUT
@@ -124,6 +125,7 @@ class QuickCheckCard(Card):
                     say("report", "report", "foot", left_out=left_out(LEAVES_OUT)),
                     caution("S6"),
                     caution("S7"),
+                    *school_rules(),
                 ],
             },
         }

@@ -10,6 +10,7 @@ import ipywidgets as ipw
 from workbook.figures.drawing.svg import render, style_sheet
 from workbook.figures.sketches.sketches import scene
 from workbook.language import STANDING, caution, say
+from workbook.reader.school import school_rules
 
 if TYPE_CHECKING:
     from workbook.course.worked import StepText, WorkedText
@@ -42,7 +43,8 @@ class WorkedExample:
         self.worked = worked
         given = "".join(f"<li>{escape(line)}</li>" for line in worked.given)
         steps = "".join(f"<li>{_step(step)}</li>" for step in worked.steps)
-        foot = "".join(f"<p>{escape(caution(name))}</p>" for name in STANDING["result"])
+        standing = [*(caution(name) for name in STANDING["result"]), *school_rules()]
+        foot = "".join(f"<p>{escape(line)}</p>" for line in standing)
         shown = f"<ul>{given}</ul><ol>{steps}</ol>{foot}"
         if folded:
             why = escape(say("card", "not_needed"))

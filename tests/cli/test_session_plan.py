@@ -1,14 +1,18 @@
 """The session plan: one file that handouts, marks, the bay and the lessons read."""
 
 import csv
+import html
 import re
 import shutil
 import subprocess
 from datetime import datetime, timedelta, timezone
+from pathlib import Path
 
 import pytest
 
-from widgets import ExerciseCard, PullExplorer
+from widgets import BridleExplorer, ExerciseCard, PullExplorer
+from widgets.bay_forms import ASKS
+from widgets.practice_bay import PracticeBay
 from workbook.classroom.handouts import student_pages
 from workbook.classroom.sheets import printed_lessons
 from workbook.cli import main
@@ -16,6 +20,7 @@ from workbook.course.session import LIMITS, LONGEST_RULE, MOST_RULES, session_fr
 from workbook.errors import FormError
 from workbook.exercises import exercises_of
 from workbook.language import caution
+from workbook.quantities.units import METRIC
 from workbook.reader.record import FILE, Record
 
 RULE = "Nobody works on the bench alone after five."
@@ -240,3 +245,32 @@ def test_lessons_show_the_rules_beside_the_cautions(tmp_path, monkeypatch):
 
     (tmp_path / "session.toml").unlink()
     assert RULE not in "".join(shown()[0])
+
+
+def test_explorers_and_the_bay_hold_to_the_schools_limits(tmp_path, monkeypatch):
+    # With no plan the limits are nobody's: the start carries 99.5 % and breaks none.
+    monkeypatch.chdir(tmp_path)
+    here, record = Path("session.toml"), Record(tmp_path / FILE)
+    record.sign_in(student="k7mr", class_key="oak")
+
+    def first_of(act):
+        return [part.first for part in ASKS[act](None, METRIC)]
+
+    pull, bridle = PullExplorer(), BridleExplorer({"between_deg": 100})
+    assert pull.past.value == ""
+    assert "school" not in pull.stage.frame["words"]
+    assert not bridle.result.past_limit
+    assert first_of("begin") == ["", ""]
+
+    here.write_text(PLAN.replace("[school]", "[school]\nbridle_deg = 90"), "utf-8")
+    pull, bridle = PullExplorer(), BridleExplorer({"between_deg": 100})
+    told = "a part carries 100% of its rating, and your school allows 75%."
+    assert told in html.unescape(pull.past.value)
+    assert told in pull.stage.frame["words"]
+    assert bridle.result.past_limit
+    assert bridle.values["school_limit_deg"] == 90
+    assert first_of("begin") == ["0.75", "35"]
+    page = PracticeBay(record=record).parts()
+    assert RULE in page["caution"]["lines"]
+    pull.set(ram_force_kn=20)  # 66 %, by the ratio of the forces
+    assert pull.past.value == ""

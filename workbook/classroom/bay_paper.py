@@ -30,7 +30,7 @@ from workbook.quantities.units import METRIC, factor
 from workbook.scenes.kestrin import kestrin_points
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable, Iterator, Sequence
     from pathlib import Path
 
     from workbook.bay.car import BayCar
@@ -52,6 +52,7 @@ def write_bay_papers(
     zone_deg: float,
     paper: str,
     system: UnitSystem,
+    own_rules: Sequence[str] = (),
     font: Path | None = None,
 ) -> list[Path]:
     """Write the practice bay on paper: one PDF a student.
@@ -69,6 +70,8 @@ def write_bay_papers(
         Size of the pages.
     system : UnitSystem
         Units of all that is printed but the places, which are in mm.
+    own_rules : sequence of str
+        What the school asks besides, in its own words.
     font : Path, optional
         For names with letters that ours lacks.
 
@@ -86,6 +89,9 @@ def write_bay_papers(
         )
         title = say("bay", "paper", "title", name=name, code=student)
         blocks = [*_blocks(bay, student, rules, system)]
+        if own_rules:
+            head = {"kind": "heading", "text": say("session", "head")}
+            blocks[1:1] = [head, {"kind": "numbered", "items": [*own_rules]}]
         data = {"title": title, "paper": paper, "s0": caution("S0"), "blocks": blocks}
         return Press(_template(), {}, font=font).pages(data)
 

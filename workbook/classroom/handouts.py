@@ -108,6 +108,7 @@ def write_handouts(
                 class_key=class_list.key,
                 paper=size,
                 system=system,
+                rules=session.rules,
             ),
             f"{lesson} key.json": partial(keys.key_json, class_list, lesson),
             f"{lesson} key.pdf": lambda: key_pdf(

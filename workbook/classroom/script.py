@@ -16,7 +16,7 @@ from workbook.exercises import wording
 from workbook.language import STANDING, caution, say, text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from workbook.course import Lesson
     from workbook.course.lesson import Exploration
@@ -26,7 +26,14 @@ if TYPE_CHECKING:
 WHOSE = "script"  # in place of a student: the class votes in one order
 
 
-def script_pdf(lesson: str, *, class_key: str, paper: str, system: UnitSystem) -> bytes:
+def script_pdf(
+    lesson: str,
+    *,
+    class_key: str,
+    paper: str,
+    system: UnitSystem,
+    rules: Sequence[str] = (),
+) -> bytes:
     """Return the instructor's page of a lesson as PDF.
 
     Parameters
@@ -39,6 +46,8 @@ def script_pdf(lesson: str, *, class_key: str, paper: str, system: UnitSystem) -
         Size of the page.
     system : UnitSystem
         Units of the question and its choices.
+    rules : sequence of str
+        Those of the school, which stand below the cautions.
     """
     one = lessons()[lesson]
     return Press(_template(), {}).pages(
@@ -54,7 +63,8 @@ def script_pdf(lesson: str, *, class_key: str, paper: str, system: UnitSystem) -
             "cautions": [
                 say("handout", "caution", name=name) + " " + caution(name)
                 for name in STANDING[lesson]
-            ],
+            ]
+            + [*rules],
         }
     )
 

@@ -173,6 +173,7 @@ def bay_paper(args: argparse.Namespace) -> int:
         zone_deg=_as_the_school(args.zone_deg, "zone_deg", school),
         paper=PAPERS[args.paper],
         system=chosen_units(args),
+        own_rules=session.own_rules,
         font=session.font,
     )
     tell(told("bay-paper", "made", folder=args.out, count=len(made)))

@@ -25,7 +25,9 @@ in it may be left out; what is left out is as if there were no plan::
 Without an entry all is as before: take it out, and `pullwright remark` marks from what
 was typed, and lists each mark that goes back.
 
-The school's rules stand beside the cautions. They take no caution away.
+The school's rules stand beside the cautions. They take no caution away. The explorers
+of a pull and of a bridle say what is past the margin and the angle; the practice bay
+begins with the margin and the line of fire.
 """
 
 from __future__ import annotations

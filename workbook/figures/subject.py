@@ -10,7 +10,15 @@ from __future__ import annotations
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from math import isfinite
-from typing import TYPE_CHECKING, Any, Generic, Literal, Protocol, TypeVar
+from typing import (
+    TYPE_CHECKING,
+    Any,
+    Generic,
+    Literal,
+    Protocol,
+    SupportsFloat,
+    TypeVar,
+)
 
 import numpy as np
 
@@ -168,6 +176,11 @@ class Subject(Generic[S]):
         ``tells[name](solved, system)`` is its text.
     telling : tuple of str
         Names of the numbers that are told first, if others than of ``amounts``.
+    share : callable, optional
+        ``share(solved)`` is the largest share that a part carries of its rating, which
+        a school's margin limits.
+    school : mapping
+        Fields that hold a limit of the school's, by its name in the session plan.
     first_beside : str
         Which of the extras, where it is asked for, stands beside the picture on a
         page, over what else stands there.
@@ -195,6 +208,8 @@ class Subject(Generic[S]):
     extras: Mapping[str, DrawsMore[S]] = field(default_factory=dict)
     tells: Mapping[str, Callable[[S, UnitSystem], str]] = field(default_factory=dict)
     telling: tuple[str, ...] = ()
+    share: Callable[[S], SupportsFloat] | None = None
+    school: Mapping[str, str] = field(default_factory=dict)
     first_beside: str = ""
     units: Callable[[UnitSystem], UnitSystem] = lambda system: system
 

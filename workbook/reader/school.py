@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 from pathlib import Path
 
@@ -16,6 +17,14 @@ def school_rules() -> tuple[str, ...]:
         return session_here().rules
     except FormError as refusal:
         return (say("session", "unread", refusal=refusal),)
+
+
+def school_limits() -> Mapping[str, float]:
+    """Return the limits that the school sets, by their names in the plan."""
+    try:
+        return session_here().school
+    except FormError:  # said beside the cautions
+        return {}
 
 
 def told_of(lesson: str) -> tuple[str, ...]:

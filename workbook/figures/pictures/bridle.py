@@ -397,4 +397,5 @@ BRIDLE = Subject(
     expects=dict.fromkeys(ROWS, "beside"),
     in_space=space_sheet,
     grips=lambda solved, view, sheet: bridle_grips(solved, view, sheet.panels[0]),
+    school={"bridle_deg": "school_limit_deg"},
 )

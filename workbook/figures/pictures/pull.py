@@ -217,6 +217,7 @@ PULL = Subject(
         "follows": lambda values: followed(Setup(values=values)),
     },
     extras={"load path": load_path_sheet},
+    share=lambda solved: solved.load_path.largest_share,
     tells={
         "governing part": lambda solved, system: str(
             text("term", "place", str(solved.load_path.governing))
