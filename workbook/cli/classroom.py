@@ -218,6 +218,47 @@ def report(args: argparse.Namespace) -> int:
     return 0
 
 
+@command(
+    CLASS,
+    argument("marks", type=Path),
+    INTO,
+    argument("--lesson", default=""),
+    SESSION,
+    PAPER,
+    FONT,
+)
+def give_back(args: argparse.Namespace) -> int:
+    """Print a sheet for each student to get back."""
+    from workbook.classroom.give_back import write_sheets
+    from workbook.classroom.handouts import PAPERS
+    from workbook.classroom.roll import read_class
+
+    made = write_sheets(
+        read_class(args.class_file),
+        args.marks,
+        args.out,
+        paper=PAPERS[args.paper],
+        lesson=args.lesson,
+        session=_session(args),
+    )
+    tell(told("give-back", "made", folder=args.out, count=len(made) - 1))
+    return 0
+
+
+@command(CLASS, argument("marks", type=Path, nargs="+"), INTO, SESSION)
+def term(args: argparse.Namespace) -> int:
+    """Show every student's term, the safety lesson first."""
+    from workbook.classroom.roll import read_class
+    from workbook.classroom.term import term_of, write_term
+
+    session = _session(args)
+    found = term_of(read_class(args.class_file), args.marks, session=session)
+    file = write_term(args.out, found, session=session)
+    through = sum(one.gates.through for one in found)
+    tell(told("term", "made", file=file, count=len(found), through=through))
+    return 0
+
+
 def _session(args: argparse.Namespace) -> Session:
     """Return the session plan named, or else that beside the class list.
 
