@@ -186,7 +186,7 @@ BAD = {
     "name left out": ("name,id\n,1\n", "line 2 has no name"),
     "bare comma": ("name\nO'Neill, Zoë\n", "double quotes"),
     "endless cell": ("x" * 201, "200 characters"),
-    "too many": ("\n".join(map(str, range(2_001))), "at most 2000"),
+    "too many": ("\n".join(map(str, range(5_001))), "at most 5000"),
     "binary": ("a\0b", "not text in UTF-8"),
 }
 

@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 SYMBOLS = "CDFGHJKMNPQRTWXY34679"
 LETTERS = SYMBOLS[:-5]
 CODE_LENGTH, KEY_LENGTH = 4, 6
-MOST_STUDENTS = 2_000
+MOST_STUDENTS = 5_000
 LARGEST = 4 * 2**20  # bytes of a names file or class list
 LONGEST_CELL = 200
 COLUMNS = ("name", "id", "login", "email", "section")

@@ -259,6 +259,22 @@ def term(args: argparse.Namespace) -> int:
     return 0
 
 
+@command(LESSON, INTO, argument("--variants", type=int, default=4))
+def qti(args: argparse.Namespace) -> int:
+    """Pack a lesson's numeric questions for a learning platform."""
+    from workbook.classroom.qti import MOST_VARIANTS, write_package
+    from workbook.course import lesson
+
+    if not 1 <= args.variants <= MOST_VARIANTS:
+        raise FormError("marks.variants", most=MOST_VARIANTS)
+    id = lesson(args.lesson).id
+    file, items, left = write_package(id, args.out, count=args.variants)
+    tell(told("qti", "made", file=file, count=items))
+    if left:
+        tell(told("qti", "left", ids=left))
+    return 0
+
+
 def _session(args: argparse.Namespace) -> Session:
     """Return the session plan named, or else that beside the class list.
 
