@@ -127,6 +127,26 @@ def test_whoever_goes_near_a_loaded_chain_does_it_and_it_is_a_fault(loaded):
         do(loaded, {"act": "strip", "name": "A"})
 
 
+def test_what_takes_a_hold_away_under_load_is_shared_anew_or_refused(loaded):
+    """Nobody lets go of a body that is pulled, and no one stands in a loaded line."""
+    first = do(loaded, {"act": "unclamp", "station": "left front"})
+    second = do(first, {"act": "unclamp", "station": "right front"})
+    with pytest.raises(WorkbookError, match="tie it down or pull less"):
+        do(second, {"act": "unclamp", "station": "left rear"})
+    assert faults(first)[0] == ("near_loaded", {"what": "unclamp"})
+
+    there = do(loaded, {"act": "people", "at": {"visitor": [2000, 440]}})
+    assert faults(there) == [("in_line_of_fire", {"who": "visitor", "name": "A"})]
+    with pytest.raises(WorkbookError, match="nothing to take back"):
+        do(there, {"act": "undo"})
+
+    shut = do(loaded, {"act": "valve", "ram": "A", "open": False})
+    loose = do(shut, {"act": "crossmember", "on": False})
+    held = loose.rams["A"].pull(loose.places["left tip"]).pull_tension
+    assert held == pytest.approx(loose.metal.tension["A"], rel=1e-6)
+    assert loose.rams["A"].force < 0.99 * shut.rams["A"].force
+
+
 @pytest.mark.parametrize(
     ("left_out", "put_in", "found"),
     [

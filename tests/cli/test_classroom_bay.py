@@ -76,9 +76,6 @@ def test_a_job_is_marked_with_its_hand_in_and_stands_in_the_report(bays, capsys)
     assert ["see the notes" in row for row in rows.values()] == [False, True, False]
     assert all("C7 shut; together" in row for row in rows.values())
 
-
-def test_marks_of_the_bay_that_are_not_ours_get_one_sentence(bays, capsys):
-    bays.mark()
     (bays.out / "bay marks.jsonl").write_text(json.dumps({"code": 3}), "utf-8")
 
     assert main(["report", str(bays.file), str(bays.out)]) == 1
@@ -86,3 +83,25 @@ def test_marks_of_the_bay_that_are_not_ours_get_one_sentence(bays, capsys):
     said = capsys.readouterr().err
     assert "bay marks.jsonl" in said
     assert "Traceback" not in said
+
+
+def test_other_rules_than_the_schools_and_another_job_are_told(bays):
+    plan = "form = 1\n[school]\nmargin = 0.8\nzone_deg = 30\n"
+    (bays.file.parent / "session.toml").write_text(plan, "utf-8")
+    one = bays.codes[0]
+    path = bays.file.parent / FILE
+    record = Record(path)
+    record.sign_in(student=one, class_key="oak")
+    log = BayLog(record)
+    log.begin_another()
+    log.do({**BEGIN, "rating_margin": 1.0})
+    for old in bays.folder.iterdir():
+        old.unlink()
+    write_hand_in(record, folder=bays.folder)
+
+    bays.mark()
+
+    (again, rules) = (n for n in bays.notes() if one in n and "chain" not in n[:40])
+    assert "began 2 jobs on this car" in again
+    assert "a margin of 1 and 20.0° to either side" in rules
+    assert "Your session plan says a margin of 0.8, 30.0°." in rules

@@ -81,6 +81,8 @@ def do(bay: Bay, given: object) -> Bay:
     if bay.loaded and name in safety.NEAR:
         started = started.fault("near_loaded", what=name)
     done = DOES[name](started, **takes)
+    if name in pulling.UNDER_LOAD:
+        done = pulling.shared_anew(done)
     undone = (
         bay if ACTS[name].on_paper and len(done.faults) == len(bay.faults) else None
     )

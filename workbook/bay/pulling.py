@@ -23,7 +23,7 @@ from workbook.bay.letting_go import (
     worst_share,
 )
 from workbook.bay.metal import CROSSMEMBER
-from workbook.bay.safety import before_a_pull, in_line_of_fire
+from workbook.bay.safety import before_a_pull, in_line
 from workbook.bay.setting_out import where_head_is
 from workbook.bay.state import Bay, OilShare, PullDone, RamOut
 from workbook.errors import OutOfRangeError
@@ -124,12 +124,10 @@ def relieve(bay: Bay, *, side: str, hinges: tuple[int, ...], share: float) -> Ba
     """Hammer a rail at some of its hinges, from the root on 0, with the load on."""
     one_of(SIDES, side, what="side")
     if bay.loaded:
-        for who, name in in_line_of_fire(bay).items():
-            bay = _once(bay, "in_line_of_fire", who=who, name=name)
+        bay = in_line(bay)
     where = Relief(rail=SIDES.index(side), hinges=hinges, fraction=share)
     done = front.relieve(bay.front_end, bay.metal, [where])
-    hammered = replace(bay, metal=done.state, steps=done)
-    return _again_balanced(hammered)
+    return replace(bay, metal=done.state, steps=done)
 
 
 # --------------------------------------------------------------- metal without a pull
@@ -154,8 +152,7 @@ def take_stand(bay: Bay, *, side: str) -> Bay:
     """Take the stand from under a root."""
     one_of(bay.stands, side, what="side")
     kept = tuple(one for one in bay.stands if one != side)
-    taken = _taken(bay, f"{side} stand")
-    return _again_balanced(replace(taken, stands=kept))
+    return replace(_taken(bay, f"{side} stand"), stands=kept)
 
 
 def crossmember(bay: Bay, *, on: bool) -> Bay:
@@ -170,14 +167,7 @@ def crossmember(bay: Bay, *, on: bool) -> Bay:
         return replace(bay, metal=fitted, beam=None)
     loose = _taken(bay, CROSSMEMBER)
     alone, beam = taken_off(whole, loose.metal)
-    return _again_balanced(replace(loose, metal=alone, beam=beam))
-
-
-def _again_balanced(bay: Bay) -> Bay:
-    """Return a bay under load in balance after metal moved without its rams."""
-    if not bay.loaded:
-        return bay
-    return replace(pulled(bay, pressure=bay.pressure), steps=bay.steps)
+    return replace(loose, metal=alone, beam=beam)
 
 
 def _fitted(bay: Bay, name: str, spring: Spring) -> Bay:
@@ -191,6 +181,17 @@ def _taken(bay: Bay, name: str) -> Bay:
 
 
 # ----------------------------------------------------------------------- all in balance
+
+
+UNDER_LOAD = {"relieve", "crossmember", "take_stand", "unclamp", "untie"}
+"""Acts that leave less to hold what pulls: rams, metal and body share it anew."""
+
+
+def shared_anew(bay: Bay) -> Bay:
+    """Return a bay under load in balance after an act that is no pull."""
+    if not bay.loaded:
+        return bay
+    return replace(pulled(bay, pressure=bay.pressure), steps=bay.steps)
 
 
 def pulled(bay: Bay, *, pressure: float) -> Bay:

@@ -48,7 +48,8 @@ def people(bay: Bay, *, at: Mapping[str, tuple[float, float]]) -> Bay:
     for who in at:
         one_of(bay_floor().people, who, what="person")
     moved = {who: (x * mm, y * mm) for who, (x, y) in at.items()}
-    return replace(bay, people={**bay.people, **moved})
+    there = replace(bay, people={**bay.people, **moved})
+    return in_line(there) if bay.loaded else there
 
 
 def call(bay: Bay, *, step: str) -> Bay:
@@ -117,6 +118,15 @@ def catches(bay: Bay, name: str) -> str:
             if not wrong:
                 return ""
     return wrong
+
+
+def in_line(bay: Bay) -> Bay:
+    """Return the bay with a fault for whoever stands in line with a chain."""
+    seen = {(fault.name, *fault.values.values()) for fault in bay.faults}
+    for who, name in in_line_of_fire(bay).items():
+        if ("in_line_of_fire", who, name) not in seen:
+            bay = bay.fault("in_line_of_fire", who=who, name=name)
+    return bay
 
 
 def before_a_pull(bay: Bay) -> Bay:

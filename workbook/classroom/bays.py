@@ -8,6 +8,7 @@ was changed, the chain tells, or an act that cannot be done.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import isclose
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from tqdm import tqdm
@@ -27,7 +28,7 @@ from workbook.errors import FormError, WorkbookError
 from workbook.exercises.seeds import plain
 from workbook.files import read_json
 from workbook.language import caution, say, shown, text
-from workbook.quantities.units import METRIC
+from workbook.quantities.units import METRIC, factor
 from workbook.reader.record_lines import line_text, read_line
 
 if TYPE_CHECKING:
@@ -56,10 +57,11 @@ class MarkedJob:
 
 
 class _FoundJob(NamedTuple):
-    """One student's job in one file."""
+    """One student's last job in one file; ``number`` counts those begun."""
 
     file: str
     job: BayJob
+    number: int = 1
     apart: tuple[int, ...] = ()
 
 
@@ -72,7 +74,9 @@ class MarkedJobs:
     files: tuple[Path, ...]
 
 
-def mark_jobs(class_list: ClassList, folder: Path, out: Path) -> MarkedJobs:
+def mark_jobs(
+    class_list: ClassList, folder: Path, out: Path, *, school: Mapping[str, float]
+) -> MarkedJobs:
     """Mark every log of jobs below a folder.
 
     Parameters
@@ -84,6 +88,8 @@ def mark_jobs(class_list: ClassList, folder: Path, out: Path) -> MarkedJobs:
         which ends with ``.txt``.
     out : Path
         Where the marks go: one table, and a report for each student.
+    school : mapping of str to float
+        The ``margin`` and ``zone_deg`` that the school sets, where it does.
 
     Returns
     -------
@@ -94,7 +100,7 @@ def mark_jobs(class_list: ClassList, folder: Path, out: Path) -> MarkedJobs:
     FormError
         If there is no folder or nothing in it, or a file is not to be touched.
     """
-    jobs, notes = jobs_below(class_list, folder)
+    jobs, notes = jobs_below(class_list, folder, school=school)
     written = write_all(out, job_files(jobs))
     return MarkedJobs(
         jobs=jobs, notes=tuple(note.text for note in notes), files=tuple(written)
@@ -102,7 +108,11 @@ def mark_jobs(class_list: ClassList, folder: Path, out: Path) -> MarkedJobs:
 
 
 def jobs_below(
-    class_list: ClassList, folder: Path, *, among_others: bool = False
+    class_list: ClassList,
+    folder: Path,
+    *,
+    school: Mapping[str, float],
+    among_others: bool = False,
 ) -> tuple[tuple[MarkedJob, ...], list[Note]]:
     """Return every student's job below a folder, marked, and what there is to ask.
 
@@ -110,6 +120,8 @@ def jobs_below(
     ----------
     class_list, folder
         As for `mark_jobs`.
+    school : mapping of str to float
+        The ``margin`` and ``zone_deg`` that the school sets, where it does.
     among_others : bool
         Whether the folder has hand-ins without a job too, which are no news, and
         whose chains somebody else looks at.
@@ -135,6 +147,7 @@ def jobs_below(
     for student in tqdm(have, unit="job", disable=None):
         one = found[plain(student.code)]
         marks = marked_bay(one.job.bay)
+        notes += _asked(one, student, school)
         jobs.append(
             MarkedJob(
                 student=student,
@@ -145,6 +158,33 @@ def jobs_below(
             )
         )
     return tuple(jobs), notes
+
+
+def _asked(
+    one: _FoundJob, student: Student, school: Mapping[str, float]
+) -> Iterator[Note]:
+    """Yield what else there is to ask about a job."""
+    who = say("classroom", "chain", "who", name=shown(student.name), code=student.code)
+    if one.number > 1:
+        said = _say("again", file=one.file, who=who, count=one.number)
+        yield Note(About.BAY, said, student.code, one.file)
+    rules = one.job.bay.rules
+    if rules is None:
+        return
+    degree = factor("deg")
+    own = {"margin": rules.margin, "zone_deg": rules.half_angle / degree}
+    if any(not isclose(own[name], school[name]) for name in own if name in school):
+        wanted = [
+            _say("wanted_margin", value=school["margin"]) if "margin" in school else "",
+            _say("wanted_zone", show=METRIC.show, value=school["zone_deg"] * degree)
+            if "zone_deg" in school
+            else "",
+        ]
+        said = _say(
+            "rules", show=METRIC.show, file=one.file, who=who, margin=rules.margin,
+            zone=rules.half_angle, wanted=[*filter(None, wanted)],
+        )  # fmt: skip
+        yield Note(About.BAY, said, student.code, one.file)
 
 
 def job_files(jobs: Sequence[MarkedJob]) -> dict[str, bytes]:
@@ -213,6 +253,7 @@ class _JobFile:
                 _FoundJob(
                     file=self.name,
                     job=self._done_again(job, code),
+                    number=number,
                     apart=tuple(line for line in apart if line > first),
                 ),
             )

@@ -110,7 +110,9 @@ def mark_folder(
     """
     kept = read_kept(out / MARKS, class_list)
     found = read_folder(folder, class_list)
-    jobs, notes = jobs_below(class_list, folder, among_others=True)
+    jobs, notes = jobs_below(
+        class_list, folder, school=session.school, among_others=True
+    )
     make = _Making(class_list, out, kept, corrections, titles, session)
     return make.publish(
         found.steps, told=found.told, notes=[*found.notes, *notes], jobs=jobs

@@ -39,6 +39,7 @@ class About(StrEnum):
     OLDER = auto()
     OPENED = auto()
     KEY = auto()
+    BAY = auto()
 
 
 FLAGS = (About.EDITED, About.CHAIN)

@@ -130,14 +130,15 @@ def mark(args: argparse.Namespace) -> int:
     return 0
 
 
-@command(CLASS, argument("folder", type=Path), INTO)
+@command(CLASS, argument("folder", type=Path), INTO, SESSION)
 def bay(args: argparse.Namespace) -> int:
     """Mark a folder of practice-bay logs."""
     from workbook.classroom.bays import mark_jobs
     from workbook.classroom.roll import read_class
     from workbook.language import say
 
-    made = mark_jobs(read_class(args.class_file), args.folder, args.out)
+    listed, school = read_class(args.class_file), _session(args).school
+    made = mark_jobs(listed, args.folder, args.out, school=school)
     for note in made.notes:
         tell(told("bay", "note", note=note), trouble=True)
     for one in made.jobs:
