@@ -43,9 +43,11 @@ def test_off_and_on_again_it_lies_where_the_rails_are_and_carries_nothing(loose)
     assert np.abs(held.state.metal.nodes - on.metal.nodes).max() < 1e-9
     down = front.release(WELDED, on, ["rough"]).state
     assert np.abs(down.metal.load[2:, 0, 1]).min() > 100
-    # Its halves meet, and face each other.
+    # Its halves meet and run on, by little further bend; a twist alone is left.
     assert np.abs(on.metal.nodes[2, -1] - on.metal.nodes[3, -1]).max() < 1e-9
-    assert np.abs(on.metal.rest[:4]).max() < 1e-9
+    assert np.abs(on.metal.rest[:2]).max() < 1e-9
+    bent = on.metal.plastic[2:, :, :2] - beam.plastic[..., :2]
+    assert np.abs(bent).max() < 0.05
     again, same = taken_off(WELDED, front.release(WELDED, on, ["crossmember"]).state)
     assert again.metal.nodes == pytest.approx(alone.metal.nodes, abs=1e-9)
     assert same.stored == pytest.approx(beam.stored, rel=1e-9)

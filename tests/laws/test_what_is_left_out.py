@@ -137,6 +137,7 @@ LIMITS = {
     "JOINT": 4,
     "MEETS": 1e-10,
     "MEETING_ROUNDS": 40,
+    "MIDDLE_AND_WAY": 2,
     "SMALLEST": 1e-30,
     "LARGEST": 1e30,
     "NOTHING": 1e-6,

@@ -28,7 +28,7 @@ MODULUS, STIFF, TURNED = 210e9, 1e-2, 1e-3  # of a link: area, second moment
 WAYS = ("DX", "DZ", "DY")  # PyNite's Y is up: this frame's y is its Z
 # Of the largest movement: a pull swings a little as the metal goes, and the hinges of a
 # bent rail do not lie quite in PyNite's axes.
-CLOSE = 0.012
+CLOSE = 0.005
 ACTS = [
     {"act": "stand", "side": "left"},
     *ready(AHEAD, SIDE),

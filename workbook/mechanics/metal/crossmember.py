@@ -24,7 +24,9 @@ if TYPE_CHECKING:
 
 HALVES = 2
 JOINT = 4
-"""Rows of ties that join the halves."""
+"""Rows of ties that join the halves: their middles, and the three axes of each."""
+MIDDLE_AND_WAY = 2
+"""Of them, those that say where the halves end and which way they run there."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -134,21 +136,27 @@ def put_on(front_end: FrontEnd, state: FrontState, beam: LooseBeam) -> FrontStat
 
 
 def _fitted(a: Arrangement, rails: Array, halves: Array) -> tuple[Array, Array]:
-    """Return the halves, bent further by the least energy with which they meet.
+    """Return the halves, changed as little as it takes for them to meet.
 
-    And what is still between them, shape (4, 3): next to nothing. [m]
+    In angle and in share of a link's length alike: a beam too short is stretched, and
+    not bent. Of what is between them, shape (4, 3) [m], a twist is left, which links
+    have no hinge for: the joint is at rest with it.
     """
-    give, k = 1 / np.sqrt(a.stiffness[-HALVES:].ravel()), len(a.head)
+    give, k = np.ones_like(halves), len(a.head)
+    give[..., 2] = a.link_length[-HALVES:]
+    give = give.ravel()
     for _ in range(MEETING_ROUNDS):
         placed = a.placed(np.concatenate([rails, halves]))
         points = a.points(placed)
         gap = a.gap_of[:JOINT] @ points[k:]
-        if np.abs(gap).max() < MEETS:
+        open_by = gap[:MIDDLE_AND_WAY]
+        if np.abs(open_by).max() < MEETS:
             return halves, gap
         moves = point_jacobian(placed, points=points[k:], carried=a.carried[k:])
-        slope = np.tensordot(a.gap_of[:JOINT], moves, axes=1).reshape(gap.size, -1)
+        ties = a.gap_of[:MIDDLE_AND_WAY]
+        slope = np.tensordot(ties, moves, axes=1).reshape(open_by.size, -1)
         of_halves = slope[:, -len(give) :] * give
-        more = give * np.linalg.lstsq(of_halves, -gap.ravel(), rcond=None)[0]
+        more = give * np.linalg.lstsq(of_halves, -open_by.ravel(), rcond=None)[0]
         halves = halves + more.reshape(halves.shape)
     raise NoConvergenceError("rail.no_balance_in_reach")
 
