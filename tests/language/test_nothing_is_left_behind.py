@@ -301,6 +301,7 @@ BENCH = [
     "survey kestrin --spec kestrin",
     "damage kestrin --spec kestrin",
     "plan kestrin",
+    "qti L08 --out made",
 ]
 CLASS = [
     "handout class.csv L08 --out made",
@@ -308,6 +309,8 @@ CLASS = [
     "mark class.csv in --out marks",
     "remark class.csv marks",
     "report class.csv marks",
+    "give-back class.csv marks --out back",
+    "term class.csv marks --out term",
     "hand-in",
 ]
 REFUSED = [
@@ -327,7 +330,7 @@ PRINTED = {
     "Letter", "Roller", "oak", "line", "both", "record", "jsonl", "id", "length",
     "width", "height", "limit", "chain", "grade", "pinch", "weld", "clamps", "rail",
     "tip", "four", "left", "right", "stand", "other", "made", "whole", "with", "json",
-    "svg", "factor", "home", "above",
+    "svg", "factor", "home", "above", "opener", "html", "zip", "back",
     *(word for name in COMMANDS for word in name.split("-")),
     *(word for name in entries("en")["mistake"] for word in name.split("_")),
     *(word for one in EXERCISES.values() for name in (*one.given, *one.derived)
