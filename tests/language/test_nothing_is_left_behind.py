@@ -306,6 +306,7 @@ BENCH = [
 CLASS = [
     "handout class.csv L08 --out made",
     "key class.csv L08 --out key",
+    "grid class.csv L08 --out grid.csv",
     "mark class.csv in --out marks",
     "remark class.csv marks",
     "report class.csv marks",
@@ -319,6 +320,7 @@ REFUSED = [
     "survey setup.toml --spec kestrin",
     "handout class.csv L99 --out made",
     "mark setup.toml in --out marks",
+    "typed class.csv setup.toml --out made",
     "plan setup.toml",
     "hand-in nowhere",
 ]

@@ -33,6 +33,7 @@ from workbook.classroom.chains import (
     notes_on,
     notes_on_several,
 )
+from workbook.classroom.files import LIST
 from workbook.classroom.notes import About, Note, some
 from workbook.classroom.roll import ClassList, who
 from workbook.errors import FormError
@@ -234,7 +235,7 @@ def paths_under(folder: Path) -> list[Path]:
     found: list[Path] = []
     for place, folders, names in os.walk(folder, followlinks=False):
         links = [n for n in folders if (Path(place) / n).is_symlink()]
-        found += [Path(place) / name for name in (*names, *links)]
+        found += [Path(place) / name for name in (*names, *links) if name != LIST]
         if len(found) > MOST_FILES:
             raise FormError(
                 "hand_ins.too_many", folder=shown(str(folder)), most=MOST_FILES
@@ -411,7 +412,9 @@ def _steps(
     """Yield what bears on a mark; count what cannot."""
     for row, before, now in zip(rows, [0.0, *moments], moments, strict=False):
         line = row.line
-        since = now - before if before and now else math.inf
+        # What was typed from paper says nothing of how long it took.
+        timed = before and now and line.get("paper") is not True
+        since = now - before if timed else math.inf
         if line["kind"] not in KINDS:
             trouble["odd_kind", ""] += line["kind"] not in OTHERS
             continue

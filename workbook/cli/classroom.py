@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING
 from workbook.cli.bench import UNITS, chosen_units
 from workbook.cli.commands import argument, command, tell, told
 from workbook.errors import FormError
+from workbook.language import harmless
 
 if TYPE_CHECKING:
     from workbook.classroom.marking import Result
@@ -103,6 +105,38 @@ def key(args: argparse.Namespace) -> int:
     )
     tell(told("key", "made", folder=args.out, files=[path.name for path in made]))
     _tell_letters(listed, font)
+    return 0
+
+
+@command(CLASS, LESSON, INTO, argument("--ask", action="store_true"))
+def grid(args: argparse.Namespace) -> int:
+    """Write a grid to type answers from paper in, or ask for them."""
+    from workbook.classroom.grid import ask_all, write_grid
+    from workbook.classroom.roll import read_class
+
+    listed = read_class(args.class_file)
+    made = write_grid(args.out, listed, args.lesson)
+    tell(told("grid", "made", file=args.out, count=len(listed.students)))
+    if args.ask:
+        with suppress(EOFError):
+            ask_all(args.out, made, listed, args.lesson, ask=_ask, tell=tell)
+    return 0
+
+
+def _ask(question: str) -> str:
+    return input(harmless(question))
+
+
+@command(CLASS, argument("grids", type=Path, nargs="+"), INTO)
+def typed(args: argparse.Namespace) -> int:
+    """Make hand-ins of grids that were typed from paper."""
+    from workbook.classroom.grid import typed_in
+    from workbook.classroom.roll import read_class
+
+    made, notes = typed_in(read_class(args.class_file), args.grids, args.out)
+    for note in notes:
+        tell(told("typed", "note", note=note), trouble=True)
+    tell(told("typed", "made", folder=args.out, count=len(made)))
     return 0
 
 
