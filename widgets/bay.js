@@ -154,12 +154,13 @@ function render({ model, el }) {
     if (at && at.textContent !== words) at.textContent = words;
   }
 
-  // What a hand in the picture has set stands in the form too; not where somebody types.
+  // What a hand in the picture has set stands in the form too, and what was typed since
+  // stays.
   function follow({ opened, given: set, ahead }) {
     if (opened !== open) return;
     for (const box of boxesOf()) {
       const value = moves.valueOf(partIn(box), set?.[partIn(box)]);
-      if (typeof value !== "string" || value === box.value || box === document.activeElement) continue;
+      if (typeof value !== "string" || value === box.value) continue;
       putBack(box, value);
       keep(open, partIn(box), value);
     }

@@ -77,6 +77,7 @@ class PracticeBay(Card):
         self.hand: Held[bool] = Held(flat=(ALL,))
         self.ahead = Ahead()
         self._places: Places | None = None
+        self._shown: Bay | None = None
         super().__init__(record=self.record)
         self.says = {**self.says, **text("hand", "page"), **text(WORDS, "seen")}
         self.space = spatial(WORDS, flat=(ALL,))
@@ -198,7 +199,9 @@ class PracticeBay(Card):
             self.jobs.begin_another()
             job = self.jobs.job
         bay = job.bay
-        self.data = data = as_data(bay)
+        if bay is not self._shown:  # else only what is seen of it has changed
+            self._shown, self.data = bay, as_data(bay)
+        data = self.data
         step = None if self.step is None else max(0, min(self.step, self._most))
         self.step = step if self._most else None
         if self.opened and why_closed(bay, self.opened):

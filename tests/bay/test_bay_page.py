@@ -402,6 +402,15 @@ def test_what_keeps_people_safe_is_chosen_by_nobody_beforehand(record):
     page.do(AHEAD)
     given = {"of": [json.dumps("A")], "to": json.dumps("cowl ring"), "loose": ""}
 
+    asked = {
+        (one["act"], part["name"])
+        for group in page.frame["panel"]
+        for one in group["acts"]
+        for part in one["parts"]
+        if part["asked"]
+    }
+
+    assert asked >= {("cable", "to"), ("cable", "loose"), ("call", "step")}
     assert sent(page, "do", name="cable", given=given)["note"].startswith("choose")
     assert page.jobs.job.bay.cables == {}
 

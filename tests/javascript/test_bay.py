@@ -173,6 +173,9 @@ def test_what_came_of_an_act_stands_in_its_form_too(bay, kernel):
     press(page, "survey", "Enter", "Tab", "Enter")
     answered()
     assert page.locator("form .pw-came").inner_text() == "Done: Measure."
+    press(page, "call", "Enter")
+    answered()
+    assert page.locator('[data-key="call/step"]').input_value() == ""
     press(page, "people", "Enter")
     answered()
     assert page.locator("form .pw-came").inner_text() == ""

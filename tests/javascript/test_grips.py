@@ -170,3 +170,42 @@ def test_a_value_is_shown_in_the_readers_unit(call):
         call("shown", {**GRIP, "shown": {**inches["shown"], "ending": "°"}}, 57.15)
         == "2.25°"
     )
+
+
+# Spots of a hook: three slots side by side, one of another fork below the last.
+SPOTS = {
+    **GRIP,
+    "value": 3,
+    "stops": [3, 4, 5, 9],  # what would not stand has no spot
+    "spots": [[0.4, 0.5], [0.5, 0.48], [0.6, 0.46], [0.62, 0.7]],
+    "names": ["one", "two", "three", "below"],
+    "step": 1,
+    "grain": 1,
+}
+
+
+def test_a_grip_that_goes_from_spot_to_spot_is_where_its_spot_is(call):
+    assert call("placeOf", SPOTS, 5) == [0.6, 0.46]
+    assert call("followed", SPOTS, [505, 300], SIZE) == 4
+    assert call("followed", SPOTS, [630, 330], SIZE) == 9
+    assert call("followed", {**SPOTS, "value": 9}, [-50, 0], SIZE) == 3
+    assert call("shown", SPOTS, 9) == "below"
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "there"),
+    [
+        ("ArrowRight", 3, 4),  # the nearest on that side, not the farthest
+        ("ArrowRight", 4, 5),
+        ("ArrowLeft", 4, 3),
+        ("ArrowDown", 5, 9),
+        ("ArrowUp", 9, 5),
+        ("ArrowLeft", 3, 3),  # nothing lies there
+        ("PageUp", 5, 9),  # the next of them, wherever it is
+        ("PageDown", 9, 5),
+        ("Home", 9, 3),
+        ("End", 3, 9),
+    ],
+)
+def test_an_arrow_goes_to_the_nearest_spot_on_its_side(call, key, value, there):
+    assert call("keyed", SPOTS, value, {"key": key}, SIZE) == there
