@@ -61,6 +61,15 @@ def test_what_is_printed_is_what_the_acts_come_to(one_way, column):
     assert bay.answers == {("C10", "holding pull"): "7.68 kN"}
 
 
+def test_a_pull_without_what_goes_before_it_is_done_and_is_faults(one_way):
+    bare = f"{HEAD}clamps: left front, right front, left rear, right rear\npulls: A 1"
+    bay = replay(acts_of_paper(read_paper(bare), car_for(**CODES)), **CODES)
+
+    names = {fault.name for fault in bay.faults}
+    assert names >= {"steps_not_called", "cable_none", "in_line_of_fire", "wrong_go"}
+    assert len(bay.pulls) == 1
+
+
 def test_the_best_choice_leaves_the_least_at_its_middle_pressure(one_way):
     best, last = one_way
     up = [abs(r.reading.differences["left-tip"][2]) for r in best.results]

@@ -230,11 +230,10 @@ def _pull(
         raise FormError("bay.paper_pull", chosen=chosen[:20], known=[*offered])
     ram, tied = pull.act["ram"], paper.said.get("cable", "")
     cable = {"name": ram, "of": [ram], "to": tied, "loose": False}
-    at = {who: _waits(paper) for who in bay_floor().people}
     return [
         dict(pull.act),
         *([{"act": "cable", **cable}] if tied else []),
-        *([{"act": "people", "at": at}] if "wait" in paper.said else []),
+        *_waiting(paper),
         {"act": "valve", "ram": ram, "open": True},
         *({"act": "call", "step": s} for s in _names(paper.said.get("steps", ""))),
         {"act": "take_up"},
@@ -243,6 +242,13 @@ def _pull(
         {"act": "release"},
         {"act": "survey"},
     ]
+
+
+def _waiting(paper: PaperJob) -> list[dict[str, Any]]:
+    """Return the act of sending everybody away, where a place was written."""
+    if "wait" not in paper.said:
+        return []
+    return [{"act": "people", "at": dict.fromkeys(bay_floor().people, _waits(paper))}]
 
 
 def _waits(paper: PaperJob) -> list[float]:
