@@ -7,7 +7,8 @@ A line is one JSON object, in UTF-8, and whole in itself:
 ``kind``
     ``start`` (of the record), ``identity`` (who works from here on), ``prediction``,
     ``known`` (a prediction passed by), ``observation``, ``answer``, ``hint``,
-    ``thinking``, ``worked``, ``numbers``, ``given_up``, ``gate``, ``opened``, ``torn``.
+    ``thinking``, ``worked``, ``numbers``, ``given_up``, ``gate``, ``opened``, ``torn``,
+    ``bay`` (an act of the practice bay: `workbook.bay.log`).
 ``time``
     ISO 8601 with the offset from UTC.
 ``student``, ``class_key``
