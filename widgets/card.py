@@ -84,7 +84,15 @@ class Card(anywidget.AnyWidget):
         if not reader.signed_in:
             return say("card", "nobody")
         codes = {"student": reader.student, "class_key": reader.class_key}
+        if reader.pair:
+            return say("card", "pair", partner=reader.pair, **codes)
         return say("card", "student", **codes)
+
+    def swapping(self) -> dict[str, str] | None:
+        """Return the button that lets the partner drive, where two work here."""
+        partner = self.record.reader.pair
+        text = say("card", "swap", partner=partner)
+        return {"act": "swap", "text": text} if partner else None
 
     def told(self, line: dict[str, Any]) -> None:
         """Show the card again when somebody else works from now on."""

@@ -177,6 +177,7 @@ class ExerciseCard(Card):
             "unmarked": lambda _: self.unmarked(),
             "give_up": lambda _: self.give_up_earlier(),
             "new": lambda _: self.new_numbers(),
+            "swap": lambda _: self.record.swap(),
         }
 
     def told(self, line: Line) -> None:
@@ -292,11 +293,15 @@ class ExerciseCard(Card):
         last = task.work.last
         done = task.work.solved or (last is not None and last.answer_shown)
         number = None if done else task.next_hint
-        return self._offered(
-            unmarked=say("card", "unmarked") if self._nobody else "",
-            hint=say("card", "hint", number=number, most=most) if number else "",
-            worked="" if self._whole_example else say("card", "show_worked"),
-        )
+        swap = self.swapping() if done or task.closed else None
+        return [
+            *filter(None, [swap]),
+            *self._offered(
+                unmarked=say("card", "unmarked") if self._nobody else "",
+                hint=say("card", "hint", number=number, most=most) if number else "",
+                worked="" if self._whole_example else say("card", "show_worked"),
+            ),
+        ]
 
     def _offered(self, **first: str) -> list[dict[str, str]]:
         """Return some buttons, and those that every card has."""
@@ -313,8 +318,11 @@ class ExerciseCard(Card):
 
     def _feet(self) -> list[str]:
         """Say whose work this is; of what is marked, what counts and when it is due."""
-        told = told_of(self.task.exercise.lesson) if self.task.marked else ()
-        return [self._standing(), *told]
+        if not self.task.marked:
+            return [self._standing()]
+        pair = self.record.reader.pair
+        each = [say("card", "each_own", partner=pair)] if pair else []
+        return [self._standing(), *each, *told_of(self.task.exercise.lesson)]
 
     def _standing(self) -> str:
         """Say whose work this is, in which mode, and how it stands."""

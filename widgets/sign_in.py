@@ -47,6 +47,7 @@ class SignIn(Card):
         return {
             "sign_in": lambda sent: self.sign_in(**sent["typed"]),
             "practise": lambda _: self.practise(),
+            "swap": lambda _: self.record.swap(),
         }
 
     def parts(self) -> dict[str, Any]:
@@ -60,6 +61,9 @@ class SignIn(Card):
             "intro": [say("sign_in", "intro")],
             "form": {"act": "sign_in", **sign_in},
             "result": {"lines": [say("sign_in", "now", reader=self.called)]},
-            "tools": [practise] if self.record.reader.signed_in else [],
+            "tools": [
+                *filter(None, [self.swapping()]),
+                *([practise] if self.record.reader.signed_in else []),
+            ],
             "foot": [say("sign_in", "kept", file=self.record.path.name)],
         }

@@ -8,7 +8,7 @@ from widgets.prediction import PredictionLock
 from widgets.question import ExerciseCard
 from workbook.course import lesson
 from workbook.exercises import exercises_of
-from workbook.reader.hand_in import write_hand_in
+from workbook.reader.hand_in import write_hand_in, write_hand_ins
 from workbook.reader.record import FILE, Record
 
 RIGHT = "right"
@@ -64,6 +64,29 @@ def test_what_the_cards_write_marks_as_the_screen_said(small_class, tmp_path):
     marks = {id: m["score"] for (_, id), m in small_class.marks().items()}
     assert marks == on_screen
     assert len(set(marks.values())) > 1
+
+
+def test_both_of_a_pair_are_marked(small_class, tmp_path):
+    driver, checker = small_class.codes[:2]
+    record = Record(tmp_path / FILE)
+    record.sign_in(student=driver, class_key="oak", pair=checker)
+    card = ExerciseCard("7.2", set="exit", record=record)
+    on_screen = {}
+    for code, wrong in ((driver, ["1 kN"]), (checker, ["1 kN", "2 kN"])):
+        right = small_class.typed_as(card.task.variant, card.task.variant.answer)
+        for typed in (*wrong, right):
+            card.answer(typed)
+        on_screen[code] = card.task.work.best
+        record.swap()
+    write_hand_ins(record, folder=small_class.folder)
+
+    small_class.mark()
+
+    assert small_class.notes() == []
+    assert {code: m["score"] for (code, _), m in small_class.marks().items()} == (
+        on_screen
+    )
+    assert len({*on_screen.values()}) == 2
 
 
 def test_what_a_lesson_asks_besides_bears_on_no_mark_and_is_no_trouble(

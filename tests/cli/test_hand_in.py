@@ -169,3 +169,30 @@ def test_a_cut_off_record_is_handed_in_as_far_as_it_goes(folder):
     assert main(["hand-in"]) == 0
 
     assert "# end: 7 lines" in hand_ins(folder)[0].read_text(encoding="utf-8")
+
+
+def test_each_of_a_pair_gets_a_file_and_whoever_did_nothing_gets_none(folder, capsys):
+    record = Record(folder / FILE)
+    record.sign_in(student="M1", class_key="oak", pair="M2")
+    record.append("answer", typed="4 kN")
+    assert main(["hand-in"]) == 0
+    assert [file.name for file in hand_ins(folder)] == [f"hand-in M1 {TODAY}.txt"]
+    record.swap()
+    record.append("answer", typed="5 kN")
+    capsys.readouterr()
+
+    assert main(["hand-in"]) == 0
+
+    assert capsys.readouterr().out.count("\n") == 2
+    second = (folder / f"hand-in M2 {TODAY}.txt").read_text(encoding="utf-8")
+    assert '"5 kN"' in second
+    assert '"4 kN"' not in second
+
+
+def test_a_pair_that_did_nothing_is_told_so(folder, capsys):
+    Record(folder / FILE).sign_in(student="M1", class_key="oak", pair="M2")
+
+    assert main(["hand-in"]) != 0
+
+    assert hand_ins(folder) == []
+    assert "M1" in capsys.readouterr().err

@@ -34,7 +34,7 @@ def open_(args: argparse.Namespace) -> int:
 def hand_in(args: argparse.Namespace) -> int:
     """Write all that was answered into one file."""
     from workbook.language import say
-    from workbook.reader.hand_in import write_hand_in
+    from workbook.reader.hand_in import write_hand_ins
     from workbook.reader.opening import default_folder
     from workbook.reader.record import FILE, Record
 
@@ -45,6 +45,6 @@ def hand_in(args: argparse.Namespace) -> int:
         told = say("hand_in", "no_record", file=FILE, folder=here)
         tell(f"pullwright: {told}", trouble=True)
         return 1
-    written = write_hand_in(Record(here / FILE), folder=here)
-    tell(say("hand_in", "written", file=written))
+    for written in write_hand_ins(Record(here / FILE), folder=here):
+        tell(say("hand_in", "written", file=written))
     return 0

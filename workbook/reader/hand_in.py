@@ -37,6 +37,42 @@ if TYPE_CHECKING:
 MOST_IN_A_ROW = 500  # check sums; a line stays short enough to be read
 
 
+def write_hand_ins(record: Record, *, folder: Path) -> list[Path]:
+    """Write a file for whoever signed in last, and one for the partner of a pair.
+
+    Of a pair, who has done nothing yet gets no file.
+
+    Parameters
+    ----------
+    record, folder
+        See `write_hand_in`.
+
+    Returns
+    -------
+    list of Path
+        The files written.
+
+    Raises
+    ------
+    FormError
+        If nobody signed in, or neither has done anything yet.
+    OSError
+        If the folder cannot be written.
+    """
+    driver = record.reader
+    if not driver.pair:
+        return [write_hand_in(record, folder=folder)]
+    written, idle = [], None
+    for record.reader in (driver.swapped, driver):
+        try:
+            written.append(write_hand_in(record, folder=folder))
+        except FormError as nothing:
+            idle = nothing
+    if idle and not written:
+        raise idle
+    return written
+
+
 def write_hand_in(record: Record, *, folder: Path) -> Path:
     """Write the lines of the student who signed in last into one file.
 

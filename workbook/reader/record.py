@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from workbook.errors import FormError
+from workbook.exercises.seeds import plain
 from workbook.language import say
 from workbook.reader.chain import Tip, beginning, owner
 from workbook.reader.record_file import (
@@ -146,14 +147,23 @@ class Record:
         Raises
         ------
         FormError
-            If a code is empty, too long or not printable.
+            If a code is empty, too long or not printable, or both are the same.
         """
-        self.reader = Reader(
+        reader = Reader(
             student=checked_code(student, what="student"),
             class_key=checked_code(class_key, what="class_key"),
             pair=checked_code(pair, what="pair") if pair.strip() else "",
         )
+        if plain(reader.student) == plain(reader.pair):
+            raise FormError("record.pair_of_one", student=reader.student)
+        self.reader = reader
         self.append("identity")
+
+    def swap(self) -> None:
+        """Let the partner drive, where two work at one screen."""
+        if self.reader.pair:
+            self.reader = self.reader.swapped
+            self.append("identity")
 
     def practise(self) -> None:
         """Begin work without a student code."""

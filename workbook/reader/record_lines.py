@@ -14,7 +14,8 @@ A line is one JSON object, in UTF-8, and whole in itself:
 ``student``, ``class_key``
     Whose line it is; both are ``practice`` where nobody signed in.
 ``pair``
-    Student code of a partner at the same screen, where there is one.
+    Student code of a partner at the same screen, where there is one: ``student``
+    drives, and the partner checks. When they swap, so do the codes.
 ``prev``
     The link of the line before (`workbook.reader.chain`). The lines of the first
     versions have none; a ``start`` line, which has ``random``, stands behind them.
@@ -85,6 +86,11 @@ class Reader:
         return _alike(line.get("student"), self.student) and _alike(
             line.get("class_key"), self.class_key
         )
+
+    @property
+    def swapped(self) -> Reader:
+        """The partner, with this reader as the partner."""
+        return Reader(student=self.pair, class_key=self.class_key, pair=self.student)
 
 
 def _alike(one: object, other: str) -> bool:

@@ -1,0 +1,60 @@
+"""Two at one screen: one drives, one checks, they swap, and each answers."""
+
+import pytest
+from on_card import answers, press, shown, tools, typed_for
+
+from widgets import ExerciseCard, SignIn
+from workbook.language import say
+from workbook.reader.record import record_here
+
+
+@pytest.fixture
+def sign_in():
+    card = SignIn()
+    card.sign_in(student="K7", class_key="oak", pair="K9")
+    return card
+
+
+def test_each_of_a_pair_answers_with_numbers_of_ones_own(sign_in):
+    card = ExerciseCard("7.2", set="exit")
+    assert say("card", "each_own", partner="K9") in card.frame["foot"]
+    first = dict(card.task.variant.numbers)
+    assert "swap" not in tools(card)
+    card.answer(typed_for(card))
+
+    assert tools(card)["swap"] == say("card", "swap", partner="K9")
+    press(card, "swap")
+
+    assert dict(card.task.variant.numbers) != first
+    assert card.frame["form"] is not None
+    assert "K9 drives, K7 checks" in shown(card)
+    card.answer(typed_for(card))
+    kept = [(x["student"], x["pair"], x["outcome"]) for x in answers()]
+    assert kept == [("K7", "K9", "right"), ("K9", "K7", "right")]
+
+
+def test_the_card_of_who_works_here_swaps_too(sign_in):
+    assert "K7 drives, K9 checks" in shown(sign_in)
+
+    press(sign_in, "swap")
+
+    assert "K9 drives, K7 checks" in shown(sign_in)
+    assert record_here().reader.student == "K9"
+
+
+def test_who_works_alone_is_not_asked_to_swap(signed_in):
+    card = ExerciseCard("7.2", set="exit")
+    card.answer(typed_for(card))
+
+    press(card, "swap")
+
+    assert "swap" not in tools(card)
+    assert record_here().reader.student == "K7"
+    assert "swap" not in tools(SignIn())
+
+
+def test_nobody_is_a_pair_with_oneself(sign_in):
+    sign_in.sign_in(student="M3", class_key="oak", pair=" m3")
+
+    assert "Both codes are M3" in sign_in.frame["note"]
+    assert record_here().reader.student == "K7"
