@@ -69,6 +69,22 @@ def test_a_copied_file_with_another_code_in_it_is_told(small_class):
     assert "2.1 seed" in note
 
 
+def test_a_file_with_anothers_code_in_its_name_is_told(small_class):
+    one, two, _ = small_class.codes
+    small_class.hand_in(one, [("2.1", RIGHT)])
+    copied = small_class.folder / f"hand-in {two} 2026-11-27.txt"
+    copied.write_bytes((small_class.folder / f"hand-in {one}.txt").read_bytes())
+
+    small_class.mark()
+
+    note, several = small_class.notes()
+    assert note == (
+        f"{copied.name} has the code of =Kim ({two}) in its name, and the work of "
+        f'O\'Neill, Zoë "Z" ({one}) in it: ask both'
+    )
+    assert "is not the only hand-in" in several
+
+
 def bad_files(small_class):
     """Put bad files of many kinds beside the good ones; return words by file."""
     one, two, three = small_class.codes

@@ -358,7 +358,19 @@ def _of_one_student(
         for (what, which), count in trouble.items()
         if count
     ]  # fmt: skip
-    return owner, own, [*told, *((About.OPENED, what) for what in _opened(mine))]
+    named = [*_named(name, owner, class_list)]
+    opened = [(About.OPENED, what) for what in _opened(mine)]
+    return owner, own, [*told, *named, *opened]
+
+
+def _named(name: str, owner: str, class_list: ClassList) -> Iterator[Sentence]:
+    """Yield a sentence for each other student whose code is in a file's name."""
+    for word in re.findall(r"\w+", Path(name).name):
+        other = class_list.by_code.get(plain(word))
+        if owner and other is not None and plain(other.code) != owner:
+            own = class_list.by_code[owner]
+            said = _say("named", which=who(other), owner=who(own))
+            yield About.NAMED, said
 
 
 def _told(rows: Sequence[ChainRow], file: str) -> Iterator[Told]:

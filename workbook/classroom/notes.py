@@ -36,6 +36,7 @@ class About(StrEnum):
     FAST = auto()
     RECORDS = auto()
     SEVERAL = auto()
+    NAMED = auto()
     OLDER = auto()
     OPENED = auto()
     KEY = auto()
