@@ -24,6 +24,7 @@ from unittest import mock
 import mutations
 
 from workbook.classroom.keys import key_json
+from workbook.classroom.roll import read_class
 from workbook.cli import main
 from workbook.cli.commands import COMMANDS, build_parser
 from workbook.exercises import EXERCISES
@@ -270,9 +271,13 @@ class Fuzzer:
     def _names(self):
         file = self.folder / "names.csv"
         file.write_bytes(self.spoilt("names", mutations.table))
-        return self._whole(
-            "new class.csv", lambda out: command("class", file, "-o", out), b""
+        made = "new class.csv"
+        status = self._whole(
+            made, lambda out: command("class", file, "-o", out), b"", alone=False
         )
+        if (self.folder / made).exists():
+            read_class(self.folder / made)
+        return status
 
     def _class_list(self):
         file = self.folder / "spoilt class.csv"
@@ -366,8 +371,11 @@ class Fuzzer:
         with mock.patch("workbook.files.os.fsync", full):
             return act()
 
-    def _whole(self, name, act, ending):
-        """Have a file written over an old one: it is the old one or a whole new one."""
+    def _whole(self, name, act, ending, *, alone=True):
+        """Have a file written over an old one: it is the old one or a whole new one.
+
+        One that is not ``alone`` is whole, too, where a file after it is not written.
+        """
         file = self.folder / name
         if name == "new class.csv":
             file.unlink(missing_ok=True)
@@ -375,8 +383,9 @@ class Fuzzer:
             file.write_bytes(b"old")
         status = self._full_disk(lambda: act(file))
         there = file.read_bytes() if file.exists() else b"old"
-        if (status == 0) == (there == b"old") or not (
-            there == b"old" or there.rstrip().endswith(ending)
+        old, done = there == b"old", status == 0
+        if (old if done else alone and not old) or not (
+            old or there.rstrip().endswith(ending)
         ):
             raise FaultError(f"status {status}, but {name} holds {there[:80]!r}")
         return status
