@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from pathlib import Path
 
-TOGETHER = 16  # files joined at a time
+TOGETHER = 24  # files joined at a time
 KEPT_FOR = 10  # compilations after which typst forgets what it laid out
 _JOINED = b"""
 #for (file, pages) in json(bytes(sys.inputs.data)) {
