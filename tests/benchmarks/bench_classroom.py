@@ -134,8 +134,9 @@ def of_marking(place):
         times.append(took)
         what = f"marking {count} hand-ins of {len(TYPED)} answers, {listed} listed"
         say(what, f"{took:.1f} s", "under 40 s" * (count == 5000))
+        most = "under 300" * (count == 1250)
+        say("memory, all of Python and numpy in it", f"{peak:.0f} MB", most)
         if count == 5000:
-            say("memory, all of Python and numpy in it", f"{peak:.0f} MB", "under 300")
             again, _ = apart("remark", room.file, room.out)
             say("marking them again", f"{again:.1f} s")
             told, _ = apart("report", room.file, room.out)
