@@ -13,7 +13,7 @@ from pathlib import Path
 from workbook.classroom.bays import bay_lines
 from workbook.classroom.files import csv_bytes, per_cent, write_all
 from workbook.classroom.gates import Gates, gates_of
-from workbook.classroom.kept import MARKS, Kept, read_kept
+from workbook.classroom.kept import MARKS, Kept, all_stays, read_kept
 from workbook.classroom.mistakes import MistakeCount, mistakes_in
 from workbook.classroom.notes import FLAGS
 from workbook.classroom.opener import OPENER, opener_page
@@ -105,6 +105,7 @@ def _gate_lesson() -> str:
     return exercise(SAFETY_GATE[0]).lesson
 
 
+@all_stays()
 def write_report(
     class_list: ClassList, out: Path, *, lesson: str = ""
 ) -> tuple[list[Path], Sequence[MistakeCount]]:
