@@ -134,6 +134,7 @@ def _metal(bay: Bay) -> dict[str, Any]:
     nodes = above_bench(bay.rails)
     metal: dict[str, Any] = {
         "nodes_m": nodes.tolist(),
+        "crossmember_m": above_bench(bay.crossmember).tolist(),
         "bolted": bay.bolted,
         "torn": sorted(bay.metal.torn),
         "places_m": {name: at.tolist() for name, at in bay.places.items()},
@@ -144,6 +145,7 @@ def _metal(bay: Bay) -> dict[str, Any]:
         metal["steps"] = {
             "progress_1": steps.history.progress.tolist(),
             "nodes_m": above_bench(steps.rails).tolist(),
+            "crossmember_m": above_bench(steps.crossmember).tolist(),
             "stress_1": steps.stress[:, : len(nodes)].tolist(),
             "tension_N": {n: t.tolist() for n, t in steps.tension.items()},
             "events": [[e.step, e.what, e.name] for e in steps.events],

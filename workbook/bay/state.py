@@ -14,6 +14,7 @@ import numpy as np
 
 from workbook.bay.floor import above_bench, bay_floor
 from workbook.equipment import LoadPath, load_path, pick, shop
+from workbook.mechanics.metal.front_parts import joined
 from workbook.mechanics.pull.linkage import Pull, Rig, solve_pulls
 from workbook.mechanics.vectors import Array, norm
 
@@ -308,6 +309,12 @@ class Bay:
         """The rails, with the crossmember where it is on."""
         whole = self.car.front_end
         return whole if self.bolted else replace(whole, crossmember=None)
+
+    @property
+    def crossmember(self) -> Array:
+        """Nodes of the crossmember, end to end, shape (k, 3); none while off. [m]"""
+        halves = self.metal.metal.nodes[len(self.car.specified) :]
+        return joined(halves) if len(halves) else np.empty((0, 3))
 
     @property
     def rails(self) -> Array:

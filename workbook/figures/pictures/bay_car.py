@@ -95,10 +95,26 @@ def rails(nodes: Any, floor: Data) -> tuple[Array, Array]:
     return specified, specified + DRAWN * (there - specified)
 
 
+def beam(nodes: Any, rails_there: Any, specified: Array) -> Array:
+    """Return the crossmember as it is drawn, (k, 3), between the drawn rails. [m]
+
+    What a node is off a straight beam between the specified rails is drawn larger, as
+    at the rails.
+    """
+    there, ends = np.array(nodes), np.array(rails_there)
+    if not len(there):
+        return specified[:, -1]
+    at = int(np.argmin(np.linalg.norm(ends[0] - there[0], axis=-1)))
+    share = np.linspace(0.0, 1.0, len(there))[:, None]
+    straight = specified[0, at] + share * (specified[1, at] - specified[0, at])
+    return np.asarray(straight + DRAWN * (there - straight))
+
+
 def metal(
     data: Data,
     specified: Array,
     drawn: Array,
+    crossmember: Array,
     view: Viewpoint,
     stills: Sequence[Array] = (),
 ) -> list[Mark]:
@@ -129,7 +145,7 @@ def metal(
         Strokes(view.along(specified), "frame specified", "specified").standing(front),
         Strokes(view.along(drawn), "frame damaged", "rails").standing(front),
         Line(
-            view.along(drawn[:, -1]), "frame outline", "crossmember", shown=bolted
+            view.along(crossmember), "frame outline", "crossmember", shown=bolted
         ).standing(front),
         *(
             Marker(view.at(drawn[side, -1]), "cross", "fails", f"torn {place}")

@@ -20,7 +20,7 @@ from workbook.figures.drawing.marks import (
 )
 from workbook.figures.drawing.rooms import PAGE, Room, stacked
 from workbook.figures.drawing.views import VIEWS, Viewpoint
-from workbook.figures.pictures.bay_car import DRAWN, car, metal, points, rails
+from workbook.figures.pictures.bay_car import DRAWN, beam, car, metal, points, rails
 from workbook.figures.pictures.bay_rigs import WORDS, hold_marks, ram_marks
 from workbook.figures.pictures.bench_space import (
     AHEAD,
@@ -143,12 +143,19 @@ class _BayScene:
         self.data, self.floor, self.system, self.view = data, floor, system, view
         self.way = data["metal"]["steps"]
         self.specified, self.drawn = self._rails(step)
+        now = self._metal(step)
+        self.beam = beam(now["crossmember_m"], now["nodes_m"], self.specified)
         self.places = places_drawn(data, floor, step)
 
+    def _metal(self, step: int | None) -> Data:
+        """Return where the metal's nodes are now, or were at a step of its way."""
+        names = ("nodes_m", "crossmember_m")
+        if step is None or not self.way:
+            return {name: self.data["metal"][name] for name in names}
+        return {name: self.way[name][step] for name in names}
+
     def _rails(self, step: int | None) -> tuple[Array, Array]:
-        here = step is None or not self.way
-        nodes = self.data["metal"]["nodes_m"] if here else self.way["nodes_m"][step]
-        return rails(nodes, self.floor)
+        return rails(self._metal(step)["nodes_m"], self.floor)
 
     def still(self) -> list[Mark]:
         """Draw floor, sockets, rings, forks and the car."""
@@ -183,7 +190,7 @@ class _BayScene:
         ways = [self._rails(one)[1] for one in stills]
         yield from self._zones()
         yield from self._held()
-        yield from metal(data, self.specified, self.drawn, view, ways)
+        yield from metal(data, self.specified, self.drawn, self.beam, view, ways)
         yield from points(data, self.floor, view)
         for draw, rows, planned in (
             (ram_marks, data["rams"], plan.get("ram")),

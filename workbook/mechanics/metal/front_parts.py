@@ -92,6 +92,18 @@ class FrontState:
         }
 
 
+def joined(halves: Array) -> Array:
+    """Return a beam's nodes from end to end, of halves (..., 2, n + 1, 3) that meet.
+
+    Examples
+    --------
+    >>> x = np.array([[0.0, 1.0, 2.0], [4.0, 3.0, 2.0]])
+    >>> joined(np.stack([x, 0 * x, 0 * x], axis=-1))[:, 0]
+    array([0., 1., 2., 3., 4.])
+    """
+    return np.concatenate([halves[..., 0, :, :], halves[..., 1, -2::-1, :]], axis=-2)
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class FrontSteps:
     """One act, step by step; k steps, m rails of n links, p pulls, h holds.
@@ -174,7 +186,7 @@ class FrontSteps:
         nodes = self.history.nodes[:, len(self.front_end.rails) :]
         if not nodes.shape[1]:
             return np.empty((len(nodes), 0, 3))
-        return np.concatenate([nodes[:, 0], nodes[:, 1, -2::-1]], axis=1)
+        return joined(nodes)
 
     @cached_property
     def root_load(self) -> tuple[Array, Array]:
