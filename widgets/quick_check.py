@@ -8,10 +8,17 @@ from typing import TYPE_CHECKING, Any
 import ipywidgets as ipw
 
 from widgets.card import Card
+from widgets.tools import units_choice
 from workbook.errors import WorkbookError
 from workbook.language import caution, left_out, say, text
+from workbook.quantities.units import SYSTEMS
 from workbook.reader.school import school_rules
-from workbook.reader.settings import unit_system, use_language
+from workbook.reader.settings import (
+    remember_units,
+    unit_system,
+    use_language,
+    watch_units,
+)
 from workbook.reports.quick import card_tables, card_text, result_lines
 from workbook.scenes.quick import CHECKS, LEAVES_OUT
 
@@ -27,19 +34,28 @@ STYLE = """
 .pw-angle-card caption { font-weight: 600; text-align: left; padding: 4px 0; }
 .pw-angle-card :is(th, td) { border: 1px solid var(--jp-border-color0, #767676);
   padding: 3px 10px; text-align: right; max-width: 130px; white-space: normal; }
+.pw-gloves .pw-units button { min-height: 12mm; font-size: 16px; }
 .pw-angle-card p { flex: 1 1 100%; margin: 0; font-weight: 600; }"""
 
 
 class AngleTables:
-    """The angle card on its page."""
+    """The angle card on its page, and the one control of its units."""
 
     def __init__(self) -> None:
         use_language()
+        self._tables = ipw.HTML()
+        self._units = units_choice(unit_system().name, _use_units)
+        self.box = ipw.VBox([self._units, self._tables]).add_class("pw-gloves")
+        self._show()
+        watch_units(self._show)
+
+    def _show(self) -> None:
         system = unit_system()
+        self._units.value = system.name
         self._text = card_text(system)
         tables = "".join(map(_table, card_tables(system)))
         foot = [*text("quick", "card", "foot"), say("quick", "card", "print")]
-        self.box = ipw.HTML(
+        self._tables.value = (
             f'<style>{STYLE}</style><div class="pw-angle-card">{tables}'
             f"<p>{escape(' '.join(foot))}</p></div>"
         )
@@ -49,6 +65,11 @@ class AngleTables:
 
     def _repr_mimebundle_(self, **kwargs: object) -> dict[str, object]:
         return {**self.box._repr_mimebundle_(**kwargs), "text/plain": self._text}
+
+
+def _use_units(name: str) -> None:
+    if name != unit_system().name:
+        remember_units(SYSTEMS[name])
 
 
 def _table(table: CardTable) -> str:
@@ -73,6 +94,7 @@ class QuickCheckCard(Card):
         self.lines: list[str] = []
         super().__init__()
         self.add_class("pw-gloves")
+        watch_units(self._other_units)
 
     def choose(self, name: str) -> None:
         """Take another check; what was typed for this one stays."""
@@ -90,6 +112,10 @@ class QuickCheckCard(Card):
             self.note = refusal.spoken(system.show)
         else:
             self.lines = result_lines(self.check, found, system)
+        self.show()
+
+    def _other_units(self) -> None:
+        self.lines = []  # they would stand there in the old ones
         self.show()
 
     def acts(self) -> Mapping[str, Callable[[dict[str, Any]], None]]:

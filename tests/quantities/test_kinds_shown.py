@@ -7,7 +7,7 @@ import pytest
 from workbook.quantities.table import KINDS, UNITS
 from workbook.quantities.tables import columns
 from workbook.quantities.typed import read_quantity
-from workbook.quantities.units import INCH, METRIC, figures
+from workbook.quantities.units import INCH, METRIC, TON, figures
 
 # A value in SI, and how it reads in either system: unit and decimals are a choice.
 SHOWN = {
@@ -30,6 +30,10 @@ SHOWN = {
     "ratio": (1.23456, "1.23", "1.23"),
     "count": (12.0, "12", "12"),
 }
+
+# Where tons-force are chosen; all else is as in the metric system. By hand:
+# 12345.6 / 9806.65 = 1.2589; 12.3456 / 9.80665 = 1.259; 1234.56 / 9806.65 = 0.12589.
+IN_TONS = {"force": "1.26 tf", "small force": "1.3 kgf", "moment": "0.126 tf m"}
 
 # What makes sense in a workshop, in SI.
 SENSIBLE = {
@@ -56,13 +60,14 @@ FIELDS = {
     "kN": (2, 2, 1.0),
     "in": (1, 2, 0.25),
     "lbf": (1, 0, 100.0),
+    "tf": (1, 2, 0.1),
     "bar": (1, 0, 1.0),
     "psi": (1, 0, 50.0),
     "in³/min": (1, 0, 5.0),
 }
 
 
-def test_every_kind_is_shown_in_both_systems():
+def test_every_kind_is_shown_in_every_system():
     shown = {
         kind: (value, METRIC.show(value, kind), INCH.show(value, kind))
         for kind, (value, *_) in SHOWN.items()
@@ -70,6 +75,8 @@ def test_every_kind_is_shown_in_both_systems():
 
     assert set(shown) == set(KINDS)
     assert shown == SHOWN
+    in_tons = {kind: TON.show(value, kind) for kind, (value, *_) in SHOWN.items()}
+    assert in_tons == {kind: row[1] for kind, row in SHOWN.items()} | IN_TONS
 
 
 def test_every_kind_that_is_typed_has_sensible_ends():

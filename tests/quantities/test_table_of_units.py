@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from workbook.quantities.table import KINDS, UNITS, kind_of, unit_in
-from workbook.quantities.units import INCH, METRIC, SYSTEMS, factor
+from workbook.quantities.units import SYSTEMS, factor
 
 REGISTRY = pint.UnitRegistry()
 # What pint calls a unit, where it reads our name of it otherwise or not at all.
@@ -14,6 +14,7 @@ CALLED = {
     "in": "inch",
     "kgf": "kilogram_force",
     "tf": "metric_ton * standard_gravity",
+    "tf m": "metric_ton * standard_gravity * meter",
     "short tf": "force_ton",
     "long tf": "long_ton * standard_gravity",
     "ft lbf": "foot * pound_force",
@@ -71,7 +72,7 @@ def test_no_spelling_stands_for_two_units():
 
 @given(number=st.floats(1e-3, 1e6), kind=st.sampled_from(sorted(KINDS)))
 def test_a_shown_number_is_the_value_to_its_last_decimal(number, kind):
-    for system in (METRIC, INCH):
+    for system in SYSTEMS.values():
         unit = system.unit[kind]
         shown = system.show(number * factor(unit), kind)
 

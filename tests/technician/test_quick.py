@@ -161,7 +161,7 @@ def test_the_page_shows_the_card_of_the_command(capsys):
     shown = AngleTables()
 
     assert repr(shown) == capsys.readouterr().out.rstrip("\n")
-    cells = re.findall(r"<t[dh][^>]*>([^<]*)</t[dh]>", shown.box.value)
+    cells = re.findall(r"<t[dh][^>]*>([^<]*)</t[dh]>", shown.box.children[1].value)
     assert cells == [
         cell
         for table in card_tables(METRIC)
@@ -196,3 +196,21 @@ def test_a_check_is_worked_out_on_the_card_and_another_chosen():
     assert card.frame["result"] is None
     names = [one["name"] for one in card.frame["form"]["fields"]]
     assert names == ["bridle/pull", "bridle/between"]
+
+
+def test_one_control_sets_the_units_of_the_page_and_they_are_remembered(
+    settings_folder,
+):
+    tables, card = AngleTables(), QuickCheckCard()
+    typed = {"straight/tension": "3", "straight/off_line": "20"}
+
+    tables.box.children[0].value = "tf-mm"
+    card.work_out(typed)
+
+    assert card.frame["form"]["fields"][0]["label"] == "tension in the chain (tf)"
+    assert card.lines[0] == "useful pull, along the line: 2.82 tf"  # 3 cos 20°
+    assert "slack in a span of 2000 mm" in tables.box.children[1].value
+    tables.box.children[0].value = "lbf-inch"
+    assert "slack in a span of 78.74 in" in tables.box.children[1].value
+    assert card.frame["form"]["fields"][0]["label"] == "tension in the chain (lbf)"
+    assert AngleTables().box.children[0].value == "lbf-inch"

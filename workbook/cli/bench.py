@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from workbook.scenes.surveys import Survey
 
 MOST = 2**20  # bytes of what is read; more is no file of any form
-UNITS = argument("--units", choices=("kN-mm", "lbf-inch"))
+UNITS = argument("--units", choices=("kN-mm", "lbf-inch", "tf-mm"))
 # How a result is shown, the same for every command that works something out.
 OUTPUT = (
     argument("--json", action="store_true"),

@@ -78,6 +78,8 @@ UNITS: Mapping[str, Unit] = {
         size=TON * GRAVITY,
         spellings="tf metrictf metricton metrictons metrictonforce metrictonsforce "
         "tonne tonnes tonneforce tonnesforce",
+        boxed=2,
+        step=0.1,
     ),
     "short tf": Unit(
         size=SHORT_TON * POUND_FORCE,
@@ -107,6 +109,10 @@ UNITS: Mapping[str, Unit] = {
         size=1000,
         spellings="knm kilonewtonmeter kilonewtonmeters kilonewtonmetre "
         "kilonewtonmetres",
+    ),
+    "tf m": Unit(
+        size=TON * GRAVITY,
+        spellings="tfm metrictonmeter metrictonmetre tonnemeter tonnemetre",
     ),
     "ft lbf": Unit(
         size=FOOT * POUND_FORCE, spellings="ftlbf ftlb ftlbs footpound footpounds"
@@ -139,8 +145,9 @@ class Kind:
     ----------
     si : str
         Its SI unit, as it stands behind a number.
-    metric, inch : (str, int)
-        Unit and decimals shown in either system; ``inch`` only where it differs.
+    metric, inch, ton : (str, int)
+        Unit and decimals shown in each system; ``inch`` and ``ton`` only where they
+        differ from ``metric``.
     typed : tuple of str
         Units that may be typed, in the order a reader is told them.
     smallest_sensible : float
@@ -153,6 +160,7 @@ class Kind:
     si: str = ""
     metric: tuple[str, int]
     inch: tuple[str, int] | None = None
+    ton: tuple[str, int] | None = None
     typed: tuple[str, ...] = ()
     smallest_sensible: float = 0.0
     largest_sensible: float = inf
@@ -171,11 +179,12 @@ KINDS: Mapping[str, Kind] = {
         si="N",
         metric=("kN", 1),
         inch=("lbf", 0),
+        ton=("tf", 2),
         typed=("kN", "N", "lbf", "kgf", "tf", "short tf", "long tf"),
         smallest_sensible=50.0,
         largest_sensible=500e3,
     ),
-    "small force": Kind(si="N", metric=("N", 0), inch=("lbf", 1)),
+    "small force": Kind(si="N", metric=("N", 0), inch=("lbf", 1), ton=("kgf", 1)),
     "strength": Kind(  # of metal, before pressure: N/mm² names it
         si="Pa",
         metric=("N/mm²", 0),
@@ -204,7 +213,8 @@ KINDS: Mapping[str, Kind] = {
         si="N m",
         metric=("kN m", 2),
         inch=("lbf ft", 0),
-        typed=("kN m", "N m", "lbf ft", "ft lbf"),
+        ton=("tf m", 3),
+        typed=("kN m", "N m", "tf m", "lbf ft", "ft lbf"),
         largest_sensible=500e3,
     ),
     "mass": Kind(si="kg", metric=("kg", 1), typed=("kg", "g")),

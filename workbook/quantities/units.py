@@ -112,4 +112,6 @@ METRIC = _system("kN-mm", {name: kind.metric for name, kind in KINDS.items()})
 INCH = _system(
     "lbf-inch", {name: kind.inch or kind.metric for name, kind in KINDS.items()}
 )
-SYSTEMS: Mapping[str, UnitSystem] = {METRIC.name: METRIC, INCH.name: INCH}
+TON = _system("tf-mm", {name: kind.ton or kind.metric for name, kind in KINDS.items()})
+"""Metric tons-force, as on many a tag; a bare "ton" is never taken for one."""
+SYSTEMS: Mapping[str, UnitSystem] = {one.name: one for one in (METRIC, INCH, TON)}

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import os
+from collections.abc import Callable
 from pathlib import Path
 
 from platformdirs import user_config_path
@@ -18,6 +19,7 @@ from workbook.language.sentences import LANGUAGE_VARIABLE
 from workbook.quantities.units import METRIC, SYSTEMS, UnitSystem
 
 FOLDER_VARIABLE = "PULLWRIGHT_SETTINGS"  # another folder, for a class server or a test
+_watchers: list[Callable[[], None]] = []
 LARGEST = 100_000  # bytes; such a file has some fifty
 
 
@@ -35,8 +37,15 @@ def unit_system() -> UnitSystem:
 
 
 def remember_units(system: UnitSystem) -> None:
-    """Keep the choice of units."""
+    """Keep the choice of units, and tell whoever watches it."""
     _keep("units", system.name)
+    for told in [*_watchers]:
+        told()
+
+
+def watch_units(told: Callable[[], None]) -> None:
+    """Call ``told`` when other units were chosen on this page."""
+    _watchers.append(told)
 
 
 def use_language() -> None:

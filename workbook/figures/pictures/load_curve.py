@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from workbook.quantities.units import UnitSystem
 
 # The least that an axis shows, by the unit of the reader: a quarter of it is round.
-LEAST = {"mm": 20.0, "in": 1.0, "kN": 10.0, "lbf": 2000.0}
+LEAST = {"mm": 20.0, "in": 1.0, "kN": 10.0, "lbf": 2000.0, "tf": 1.0}
 QUARTERS = (1, 2, 3, 4)
 ROW = 24.0  # px, of a length drawn below the axis, in letters of a page
 NUMBERS = 26.0  # px, of the numbers below the axis
