@@ -7,6 +7,7 @@ from typing import Any
 from widgets.explorer import Explorer
 from widgets.five import TodaysFive
 from widgets.gate import SafetyGate
+from widgets.instructor import InstructorsView
 from widgets.lesson import LessonParts, lesson
 from widgets.mixed import EntryCheck, Refresh
 from widgets.practice_bay import PracticeBay
@@ -36,6 +37,7 @@ __all__ = [
     "EntryCheck",
     "ExerciseCard",
     "Explorer",
+    "InstructorsView",
     "LessonParts",
     "PracticeBay",
     "PullExplorer",

@@ -58,6 +58,7 @@ function render({ model, el }) {
   let fields = 0;
   let begun = 0;
   let waiting = 0;
+  let ticking = 0;
 
   const send = (act, content = {}) => {
     clearTimeout(waiting);
@@ -144,6 +145,17 @@ function render({ model, el }) {
 
   const build = {
     title: (text, at) => element("h4", "", at, text).setAttribute("id", `${id}-title`),
+    clock: ({ began, until, text }, at) => {
+      const line = element("p", "", at);
+      const tick = () => {
+        const past = Math.max(0, Math.floor(Date.now() / 1000 - began));
+        const time = `${Math.floor(past / 60)}:${String(past % 60).padStart(2, "0")}`;
+        line.textContent = text.replace("{time}", time);
+        line.classList.toggle("pw-late", past > 60 * until);
+      };
+      tick();
+      ticking = setInterval(tick, 1000);
+    },
     intro: paragraphs,
     givens: (rows, at) => {
       const list = element("dl", "", at);
@@ -200,6 +212,14 @@ function render({ model, el }) {
     button(says.projector, says.projector_label, project, element("div", "pw-project", el));
     el.addEventListener("keydown", (event) => lone(event) === "p" && project());
   }
+  // Keys that do what a button does. Those of a presenter's remote do it in a box, too.
+  el.addEventListener("keydown", (event) => {
+    const key = event.key.startsWith("Page") ? event.key.toLowerCase() : lone(event);
+    const act = model.get("frame").keys?.[key];
+    if (!act) return;
+    event.preventDefault();
+    send(act);
+  });
   el.setAttribute("aria-labelledby", `${id}-title`);
   const spoken = new Set(["result", "hints", "note"]); // read out on a change
   for (const name of spoken) slots[name].setAttribute("role", "status");
@@ -217,6 +237,7 @@ function render({ model, el }) {
       const spec = JSON.stringify(frame[part] ?? null);
       if (built[part] === spec) continue;
       built[part] = spec;
+      if (part === "clock") clearInterval(ticking);
       slots[part].replaceChildren();
       if (frame[part]) make(frame[part], slots[part]);
       slots[part].hidden = !frame[part] && !spoken.has(part);
@@ -249,6 +270,7 @@ function render({ model, el }) {
   show();
   return () => {
     clearTimeout(waiting);
+    clearInterval(ticking);
     model.off("change:frame", show);
     model.off("change:drafts", drafted);
   };

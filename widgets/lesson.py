@@ -69,11 +69,14 @@ class LessonParts:
         assert self._way_in is not None, "nothing is asked before"
         return WayInCard(self._way_in)
 
-    def explorer(self, name: str = "") -> Explorer[Any]:
-        """Return an explorer of the lesson, the first if none is named."""
+    def explorer(self, name: str = "", *, free: bool = False) -> Explorer[Any]:
+        """Return an explorer of the lesson, the first if none is named.
+
+        A ``free`` one asks for no prediction first.
+        """
         one = self._exploration(name)
         lock = None
-        if one.predict:
+        if one.predict and not free:
             lock = self._behind(PredictionLock(one, now=self._now(one)))
         subject = subjects()[one.subject]
         explorer = Explorer(
@@ -81,7 +84,7 @@ class LessonParts:
             one.start,
             named={one.called(set_up): values for set_up, values in one.named.items()},
             lock=lock,
-            curtain=one.curtain,
+            curtain=one.curtain and not free,
             front=one.front or None,
             extras=one.extras,
         )

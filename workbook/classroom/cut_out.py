@@ -7,13 +7,12 @@ from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from workbook.classroom import keys
 from workbook.classroom.files import write_all
 from workbook.classroom.made import printed
 from workbook.classroom.names import on_paper
 from workbook.classroom.press import Press, forget, joined, kept
 from workbook.course import lessons
-from workbook.course.predictions import options
+from workbook.course.predictions import LETTERS, options
 from workbook.exercises import exercises_of, wording
 from workbook.exercises.answers.draw_it import DrawIt
 from workbook.exercises.answers.picked import Choose, Picked
@@ -88,7 +87,7 @@ def strips_pdf(
     offered = len(options(asked, class_key=class_list.key, student=""))
     common = {
         "title": lessons()[lesson].title,
-        "letters": [*keys.LETTERS[:offered]],
+        "letters": [*LETTERS[:offered]],
         "blanks": [_blanks(one) for one in exercises_of(lesson)],
     }
     press, parts = _press(font), []

@@ -15,11 +15,10 @@ from pathlib import Path
 from typing import Any
 
 from workbook.classroom.files import csv_bytes, in_name, read_text, uncell, write_all
-from workbook.classroom.keys import LETTERS
 from workbook.classroom.paper_lines import Paper, hand_in_of, trouble_of
 from workbook.classroom.roll import ClassList, Student, tidy
 from workbook.course import lessons
-from workbook.course.predictions import options
+from workbook.course.predictions import LETTERS, options
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES, exercises_of, wording
 from workbook.exercises.declaration import Exercise

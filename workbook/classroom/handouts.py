@@ -26,7 +26,7 @@ from workbook.classroom.roll import ClassList, Student
 from workbook.classroom.script import script_pdf
 from workbook.classroom.sheets import sheet_of
 from workbook.course import lessons
-from workbook.course.predictions import asked_on_paper, options
+from workbook.course.predictions import LETTERS, asked_on_paper, options
 from workbook.course.session import NO_PLAN, Session
 from workbook.exercises import exercises_of, wording
 from workbook.exercises.engine import variant_from
@@ -274,7 +274,7 @@ def _predict(
         "predict": asked_on_paper(asked, system=system),
         "choices": [
             {"letter": letter, "text": option.text}
-            for letter, option in zip(keys.LETTERS, offered, strict=False)
+            for letter, option in zip(LETTERS, offered, strict=False)
         ],
     }
 

@@ -18,7 +18,7 @@ from workbook import __version__
 from workbook.classroom.files import csv_bytes, read_text
 from workbook.classroom.roll import ClassList, Student
 from workbook.course import lessons
-from workbook.course.predictions import RIGHT, options
+from workbook.course.predictions import LETTERS, RIGHT, options
 from workbook.errors import FormError
 from workbook.exercises import exercises_of
 from workbook.exercises.answers.quantity import Quantity, in_both
@@ -32,7 +32,6 @@ from workbook.language import say, shown, text
 from workbook.quantities.units import METRIC, UnitSystem, factor
 
 FORMAT = 1
-LETTERS = "ABCDEFGH"
 COLUMNS = ("name", "code", "exercise", "numbers", "right", "unit", "mistakes")
 RowKey = tuple[str, str, int, str]  # plain code, exercise, version, set
 

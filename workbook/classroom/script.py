@@ -6,13 +6,11 @@ from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
 
-from workbook.classroom.keys import LETTERS
 from workbook.classroom.press import Press
 from workbook.course import lessons
-from workbook.course.predictions import NONE, RIGHT, asked_on_paper, options
-from workbook.course.script import script_of
+from workbook.course.predictions import RIGHT, asked_on_paper
+from workbook.course.script import choices_of, script_of
 from workbook.course.tables import code_of
-from workbook.exercises import wording
 from workbook.language import STANDING, caution, say, text
 
 if TYPE_CHECKING:
@@ -20,10 +18,7 @@ if TYPE_CHECKING:
 
     from workbook.course import Lesson
     from workbook.course.lesson import Exploration
-    from workbook.course.predictions import Option, Prediction
     from workbook.quantities.units import UnitSystem
-
-WHOSE = "script"  # in place of a student: the class votes in one order
 
 
 def script_pdf(
@@ -77,23 +72,11 @@ def _template() -> bytes:
 def _predict(one: Lesson, class_key: str, system: UnitSystem) -> dict[str, Any]:
     asked = one.prediction
     assert asked is not None  # a printed lesson begins with a prediction
-    offered = options(asked, class_key=class_key, student=WHOSE, system=system)
+    offered = choices_of(asked, class_key=class_key, system=system)
     return {
         "predict": asked_on_paper(asked, system=system),
-        "choices": [
-            {"letter": letter, "text": option.text, "tells": _tells(asked, option)}
-            for letter, option in zip(LETTERS, offered, strict=False)
-        ],
+        "choices": [vars(choice) for choice in offered],
     }
-
-
-def _tells(asked: Prediction, option: Option) -> str:
-    """Return what a choice tells of who takes it."""
-    if option.name == RIGHT:
-        return say("script", RIGHT)
-    if option.name == NONE or asked.variant is None:
-        return say("mistake", option.name, "thought")
-    return wording.thought(asked.variant.exercise, option.name)
 
 
 def _stops(one: Lesson) -> Iterator[dict[str, str]]:

@@ -30,6 +30,28 @@ def open_(args: argparse.Namespace) -> int:
     return 0
 
 
+@command(
+    argument("lesson"),
+    argument("folder", nargs="?", type=Path),
+    argument("--class", dest="class_file", type=Path),
+    argument("--port", type=int),
+    argument("--no-browser", dest="browser", action="store_false"),
+)
+def teach(args: argparse.Namespace) -> int:
+    """Open the instructor's view of a lesson."""
+    from workbook.classroom.roll import read_class
+    from workbook.reader.class_votes import CLASS_FILE, choose
+    from workbook.reader.opening import TEACH, default_folder, open_workbook
+    from workbook.reader.record_lines import PRACTICE
+
+    key = read_class(args.class_file).key if args.class_file else PRACTICE
+    folder = args.folder or default_folder()
+    folder.mkdir(parents=True, exist_ok=True)
+    choose(folder / CLASS_FILE, lesson=args.lesson, class_key=key)
+    open_workbook(folder, port=args.port, browser=args.browser, first=TEACH, tell=tell)
+    return 0
+
+
 @command(argument("folder", nargs="?", type=Path))
 def hand_in(args: argparse.Namespace) -> int:
     """Write all that was answered into one file."""

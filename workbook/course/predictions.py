@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from workbook.scenes.fields import Field, Value
 
 RIGHT, NONE = "right", "none_of_these"
+LETTERS = "ABCDEFGH"  # by which choices are called where they stand in one order
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from workbook.course.predictions import LETTERS, NONE, RIGHT, options
 from workbook.exercises import exercise, wording
 from workbook.language import say, text
 
@@ -12,8 +13,11 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from workbook.course.lesson import Lesson
+    from workbook.course.predictions import Option, Prediction
+    from workbook.quantities.units import UnitSystem
 
 LONG = 10  # minutes
+WHOSE = "script"  # in place of a student: the class votes in one order
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,8 +42,13 @@ class Minutes:
 
 @dataclass(frozen=True, kw_only=True)
 class ScriptLine:
-    """A line of the script as an instructor reads it; ``keys`` say what to press."""
+    """A line of the script as an instructor reads it; ``keys`` say what to press.
 
+    ``name`` is that of the `Minutes`, ``load`` has the set-ups that the keys load.
+    """
+
+    name: str
+    load: tuple[str, ...]
     minutes: str
     head: str
     said: str
@@ -70,6 +79,8 @@ def _lines(lesson: Lesson) -> Iterator[ScriptLine]:
         )  # fmt: skip
         assert part.name in {**own, **shared}
         yield ScriptLine(
+            name=part.name,
+            load=part.load,
             minutes=f"{start}–{part.until}",
             head=say("script", "head", part.name.split("_")[0]),
             said=say(*where, part.name, **_exit(lesson)),
@@ -87,3 +98,46 @@ def _key(lesson: Lesson, set_up: str) -> str:
     explorer = next(one for one in lesson.explorers if set_up in one.named)
     number = [*explorer.named].index(set_up) + 1
     return say("script", "key", key=number, called=explorer.called(set_up))
+
+
+@dataclass(frozen=True, kw_only=True)
+class Offered:
+    """What hands go up for: a letter, a text, and what it tells of who takes it."""
+
+    letter: str
+    text: str
+    tells: str
+    right: bool
+
+
+def choices_of(
+    asked: Prediction, *, class_key: str, system: UnitSystem
+) -> tuple[Offered, ...]:
+    """Return the choices of a question in the one order in which a class votes.
+
+    Parameters
+    ----------
+    asked : Prediction
+    class_key : str
+        It decides the order.
+    system : UnitSystem
+        Units of the choices.
+    """
+    offered = options(asked, class_key=class_key, student=WHOSE, system=system)
+    return tuple(
+        Offered(
+            letter=letter,
+            text=option.text,
+            tells=_tells(asked, option),
+            right=option.name == RIGHT,
+        )
+        for letter, option in zip(LETTERS, offered, strict=False)
+    )
+
+
+def _tells(asked: Prediction, option: Option) -> str:
+    if option.name == RIGHT:
+        return say("script", RIGHT)
+    if option.name == NONE or asked.variant is None:
+        return say("mistake", option.name, "thought")
+    return wording.thought(asked.variant.exercise, option.name)

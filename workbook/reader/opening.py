@@ -23,6 +23,7 @@ from workbook.files import read_at_most, read_json, write_whole
 from workbook.language import say
 
 FIRST = "00_start_here.ipynb"  # where one signs in, too
+TEACH = "instructors_view.ipynb"
 CARD = "angle_card.ipynb"  # what a technician looks up
 MANIFEST = ".pullwright.json"
 DOOR = ".pullwright-open.html"  # leads the browser to the server, token and all
