@@ -106,11 +106,23 @@ class Card(anywidget.AnyWidget):
         if self.shut:
             kept = {name: parts[name] for name in ALWAYS if name in parts}
             parts = {**kept, "intro": [say("way_in", "waits")]}
-        note = " ".join(filter(None, (self.note, self.record.told)))
+        parts, turn = self._with_turn(parts)
+        note = " ".join(filter(None, (self.note, self.record.told, turn)))
         self.frame = {**parts, "note": note, "focus": focus, "count": self._count}
 
+    def _with_turn(self, parts: dict[str, Any]) -> tuple[dict[str, Any], str]:
+        """Return the parts, with the button to swap once a turn is over, and say so."""
+        swap = self.swapping() if self.record.turn_over and not self.shut else None
+        if not swap:
+            return parts, ""
+        others = [tool for tool in parts.get("tools") or [] if tool != swap]
+        reader = self.record.reader
+        told = say("card", "turn", student=reader.student, partner=reader.pair)
+        return {**parts, "tools": [swap, *others]}, told
+
     def _heard(self, content: dict[str, Any]) -> None:
-        act = self.acts().get(content.get("act", ""))
+        shared = {"swap": lambda _: self.record.swap()}
+        act = {**shared, **self.acts()}.get(content.get("act", ""))
         if act is None or self.shut:
             return
         if content["act"] not in self.quiet:

@@ -367,7 +367,7 @@ class PredictionLock(Card):
     def _keep(self, kind: str, **values: object) -> None:
         asked = self.prediction
         about = {"lesson": asked.lesson, "explorer": asked.explorer}
-        self.record.append(kind, **about, question=asked.question, **values)
+        self.record.share(kind, **about, question=asked.question, **values)
 
 
 def _said(who: str, beside: Comparison, shown: float) -> str:

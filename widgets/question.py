@@ -177,7 +177,6 @@ class ExerciseCard(Card):
             "unmarked": lambda _: self.unmarked(),
             "give_up": lambda _: self.give_up_earlier(),
             "new": lambda _: self.new_numbers(),
-            "swap": lambda _: self.record.swap(),
         }
 
     def told(self, line: Line) -> None:

@@ -61,7 +61,7 @@ class Reading(Card):
         if typed.strip():
             about = {"lesson": self.one.lesson, "explorer": self.one.name}
             about |= {"reading": self.name, "question": self.question}
-            self.record.append("observation", **about, typed=typed.strip())
+            self.record.share("observation", **about, typed=typed.strip())
         self._compare(typed)
 
     def told(self, line: Line) -> None:

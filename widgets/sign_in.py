@@ -47,7 +47,6 @@ class SignIn(Card):
         return {
             "sign_in": lambda sent: self.sign_in(**sent["typed"]),
             "practise": lambda _: self.practise(),
-            "swap": lambda _: self.record.swap(),
         }
 
     def parts(self) -> dict[str, Any]:

@@ -1,11 +1,17 @@
 """Two at one screen: one drives, one checks, they swap, and each answers."""
 
+import time
+
 import pytest
 from on_card import answers, press, shown, tools, typed_for
 
 from widgets import ExerciseCard, SignIn
+from widgets.prediction import PredictionLock
+from widgets.reading import Reading
+from workbook import course
 from workbook.language import say
-from workbook.reader.record import record_here
+from workbook.reader.hand_in import write_hand_ins
+from workbook.reader.record import TURN, record_here
 
 
 @pytest.fixture
@@ -58,3 +64,47 @@ def test_nobody_is_a_pair_with_oneself(sign_in):
 
     assert "Both codes are M3" in sign_in.frame["note"]
     assert record_here().reader.student == "K7"
+
+
+def test_what_two_predict_and_see_is_of_both_and_each_can_hand_it_in(sign_in, tmp_path):
+    one = course.lesson("L07").explorers[0]
+    lock = PredictionLock(one)
+    lock.lock(next(iter(lock._offered())))
+    lock.look("9 kN")
+    reading = Reading(one, next(iter(one.readings)))
+    reading.read("12 kN")
+    press(sign_in, "swap")
+
+    files = write_hand_ins(sign_in.record, folder=tmp_path)
+
+    again = PredictionLock(one)
+    assert (again.answer, again.seen) == (lock.answer, lock.seen)
+    assert again.record.reader.student == "K9"
+    for file in files:
+        text = file.read_text(encoding="utf-8")
+        kinds = [kind for kind in ("prediction", "observation") if f'"{kind}"' in text]
+        assert kinds == ["prediction", "observation"]
+        assert text.count('"observation"') == 2
+
+
+def test_whoever_drove_six_minutes_is_told_to_swap(sign_in, monkeypatch):
+    lock = PredictionLock(course.lesson("L07").explorers[0])
+    assert "swap" not in [tool["act"] for tool in lock.frame.get("tools", [])]
+    begun, gone = time.time(), [TURN]
+    monkeypatch.setattr("workbook.reader.record.time.time", lambda: begun + gone[0])
+
+    lock.lock(None)
+
+    assert "K7 has driven for six minutes" in lock.frame["note"]
+    assert [*tools(lock)] == ["swap"]
+    gone[0] = 0
+    press(lock, "swap")
+    assert record_here().reader.student == "K9"
+    assert "driven" not in lock.frame["note"]
+
+
+def test_whoever_works_alone_is_never_told_to_swap(signed_in, monkeypatch):
+    later = time.time() + 10 * TURN
+    monkeypatch.setattr("workbook.reader.record.time.time", lambda: later)
+
+    assert not record_here().turn_over

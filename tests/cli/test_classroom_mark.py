@@ -70,6 +70,8 @@ def test_both_of_a_pair_are_marked(small_class, tmp_path):
     driver, checker = small_class.codes[:2]
     record = Record(tmp_path / FILE)
     record.sign_in(student=driver, class_key="oak", pair=checker)
+    lock = PredictionLock(lesson("L07").explorers[0], record=record)
+    lock.know()
     card = ExerciseCard("7.2", set="exit", record=record)
     on_screen = {}
     for code, wrong in ((driver, ["1 kN"]), (checker, ["1 kN", "2 kN"])):

@@ -15,7 +15,6 @@ import stat
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -42,7 +41,14 @@ from workbook.exercises.seeds import plain
 from workbook.exercises.sets import BEFORE_SETS, SETS
 from workbook.language import say, shown
 from workbook.reader import way_in
-from workbook.reader.record_lines import FORMAT, LONGEST_CODE, PRACTICE, Line, read_line
+from workbook.reader.record_lines import (
+    FORMAT,
+    LONGEST_CODE,
+    PRACTICE,
+    Line,
+    moment_of,
+    read_line,
+)
 
 # How a file begins that somebody packed or saved as something else.
 SAVED_AS = {b"PK\3\4": "packed", b"\xff\xfe": "utf_16", b"\xfe\xff": "utf_16"}
@@ -341,7 +347,7 @@ def _of_one_student(
         else:
             owner = plain(code)
             mine.append(row)
-    moments = [_moment(str(row.line.get("time", ""))) for row in mine]
+    moments = [moment_of(str(row.line.get("time", ""))) for row in mine]
     steps = [*_steps(mine, moments, name, trouble)]
     chain = chain_of(rows, student=owner, class_key=class_list.key)
     look_at_times(chain, mine, moments)
@@ -486,12 +492,3 @@ def _seconds(value: object) -> float | None:
     if isinstance(value, bool) or not isinstance(value, int | float):
         return None
     return float(value) if 0 <= value <= LONGEST_TIME else None
-
-
-def _moment(time: str) -> float:
-    """Return seconds since 1970, nothing for what is no time."""
-    try:
-        moment = datetime.fromisoformat(time[:40]).timestamp()
-    except (ValueError, OverflowError, OSError):
-        return 0.0
-    return moment if math.isfinite(moment) else 0.0

@@ -12,6 +12,7 @@ the file was renamed, deleted or replaced, are written again.
 from __future__ import annotations
 
 import os
+import time
 from datetime import datetime
 from functools import cache
 from pathlib import Path
@@ -32,6 +33,7 @@ from workbook.reader.record_lines import (
     Reader,
     check_length,
     checked_code,
+    moment_of,
     new_line,
     read_line,
     reader_of,
@@ -44,6 +46,7 @@ if TYPE_CHECKING:
     from workbook.reader.record_lines import Line
 
 FILE = "pullwright-record.jsonl"
+TURN = 6 * 60  # s that one of a pair drives before the other is called
 SEAM = 64  # bytes by which the file is known again where reading goes on
 
 
@@ -141,6 +144,12 @@ class Record:
             told(line)
         return line
 
+    def share(self, kind: str, **fields: object) -> None:
+        """Add a line of what two at one screen do together: one for each of them."""
+        self.append(kind, **fields)
+        if self.reader.pair:
+            self._keep(self._line(kind, fields, reader=self.reader.swapped))
+
     def sign_in(self, *, student: str, class_key: str, pair: str = "") -> None:
         """Begin the work of a student; whatever was done before stays.
 
@@ -164,6 +173,15 @@ class Record:
         if self.reader.pair:
             self.reader = self.reader.swapped
             self.append("identity")
+
+    @property
+    def turn_over(self) -> bool:
+        """Whether one of a pair has driven long enough for the other to have a go."""
+        if not self.reader.pair:
+            return False
+        begun = [str(line.get("time")) for line in self.mine("identity")]
+        since = moment_of(begun[-1]) if begun else 0.0
+        return bool(since) and time.time() - since >= TURN
 
     def practise(self) -> None:
         """Begin work without a student code."""
@@ -195,8 +213,10 @@ class Record:
         """Call ``told`` with each line added here, and when the reader changes."""
         self._watchers.append(told)
 
-    def _line(self, kind: str, fields: dict[str, object]) -> Line:
-        reader = self.reader
+    def _line(
+        self, kind: str, fields: dict[str, object], *, reader: Reader | None = None
+    ) -> Line:
+        reader = reader or self.reader
         line = new_line(kind, student=reader.student, class_key=reader.class_key)
         line |= {"pair": reader.pair} if reader.pair else {}
         return line | {name: short(value) for name, value in fields.items()}

@@ -15,7 +15,8 @@ A line is one JSON object, in UTF-8, and whole in itself:
     Whose line it is; both are ``practice`` where nobody signed in.
 ``pair``
     Student code of a partner at the same screen, where there is one: ``student``
-    drives, and the partner checks. When they swap, so do the codes.
+    drives, and the partner checks. When they swap, so do the codes. A prediction
+    and what was seen are of both, so each gets a line.
 ``prev``
     The link of the line before (`workbook.reader.chain`). The lines of the first
     versions have none; a ``start`` line, which has ``random``, stands behind them.
@@ -129,6 +130,15 @@ def reader_of(line: Line) -> Reader | None:
         class_key=str(codes[1]),
         pair=pair if isinstance(pair, str) else "",
     )
+
+
+def moment_of(time: str) -> float:
+    """Return seconds since 1970, nothing for what is no time."""
+    try:
+        moment = datetime.fromisoformat(time[:40]).timestamp()
+    except (ValueError, OverflowError, OSError):
+        return 0.0
+    return moment if math.isfinite(moment) else 0.0
 
 
 def new_line(kind: str, **fields: object) -> Line:
