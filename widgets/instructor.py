@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from workbook.course import Lesson
     from workbook.course.script import Offered, ScriptLine
 
-VOTE, EXIT, STOP = "predict", "exit", "stop"
+VOTE, TALK, EXIT, STOP = "predict", "talk", "exit", "stop"
 
 
 class ScriptCard(Card):
@@ -107,6 +107,7 @@ class ScriptCard(Card):
         votes, line, last = self.votes, self.line, len(self.script) - 1
         began = votes.began
         voting = began is not None and line.name.startswith(VOTE)
+        again_now = began is not None and line.name.startswith(TALK) and votes.rounds
         again = say("teach", "again" if began is not None else "begin")
         tools = {
             "begin": again if began is None or votes.line == last else "",
@@ -123,10 +124,12 @@ class ScriptCard(Card):
                 *([] if began else [self._step()]),
                 line.said,
                 *line.keys,
-                *(self._asked() if voting else ()),
+                *(self._asked() if voting else self._voted()),
             ],
             "givens": self._counted() if voting else None,
-            "form": self._form() if voting and len(votes.rounds) < ROUNDS else None,
+            "form": self._form()
+            if (voting or again_now) and len(votes.rounds) < ROUNDS
+            else None,
             "tools": [
                 {"act": act, "text": said} for act, said in tools.items() if said
             ],
@@ -158,6 +161,14 @@ class ScriptCard(Card):
         asked = self.lesson.prediction
         return [asked_on_paper(asked, system=unit_system())] if asked else []
 
+    def _voted(self) -> list[str]:
+        """Return both votes in a line, to stand beside what the class sees."""
+        rounds = self.votes.rounds
+        letters = [one.letter for one in self._choices()]
+        each = {x: [str(votes.get(x, 0)) for votes in rounds] for x in letters}
+        counts = [f"{letter} {' → '.join(hands)}" for letter, hands in each.items()]
+        return [say("teach", "voted", counts=", ".join(counts))] if rounds else []
+
     def _counted(self) -> list[list[str]]:
         """Return each choice, with the hands of each round."""
         rows = []
@@ -186,7 +197,7 @@ class ScriptCard(Card):
     def _turned(self) -> None:
         for told in self.on_turn:
             told()
-        self.show()
+        self.show(focus="form")  # hands are typed at once, where they are asked for
 
 
 class InstructorsView:
@@ -223,12 +234,7 @@ class InstructorsView:
             return ""
         if line.name in {EXIT, STOP}:
             return line.name
-        done = self.card.script[: self.card.votes.line + 1]
-        named = [name for one in done for name in one.load]
-        for one in self.lesson.explorers:
-            if named and named[-1] in one.named:
-                return one.name
-        return self.lesson.explorers[0].name
+        return line.explorer
 
     def _look(self) -> None:
         name = self.on_stage

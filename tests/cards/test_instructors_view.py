@@ -1,5 +1,7 @@
 """The instructor's view: the script by keys, the votes of the class, one picture."""
 
+from pathlib import Path
+
 import pytest
 from on_card import press, shown, tools
 
@@ -11,6 +13,7 @@ from workbook.course.script import WHOSE, choices_of, script_of
 from workbook.language import say
 from workbook.quantities.units import METRIC
 from workbook.reader.class_votes import CLASS_FILE, ClassVotes, choose, scripted
+from workbook.reader.record import Record
 
 
 @pytest.fixture
@@ -91,6 +94,7 @@ def test_a_class_votes_sees_what_choices_tell_and_votes_again(view):
         ({"B": "-3"}, "Hands for B: -3 is no count"),
         ({"B": "1000"}, "from 0 to 999"),
         ({"A": "²"}, "is no count"),
+        ({"A": "0" * 5000}, "is no count"),
         ({"A": "", "B": " "}, "No hands were typed"),
     ],
 )
@@ -162,3 +166,53 @@ def test_a_lesson_without_a_script_is_refused(tmp_path):
     with pytest.raises(Exception, match="L00 has no ten-minute script"):
         choose(tmp_path / CLASS_FILE, lesson="L00", class_key="oak")
     assert say("teach", "plain") in repr(InstructorsView()._repr_mimebundle_())
+
+
+def test_both_votes_stand_beside_what_the_class_sees_and_talk_ends_in_a_vote(view):
+    card = turned_to(view, "predict").card
+    press(card, "count", typed={"A": "3", "B": "12"})
+
+    for _ in range(3):
+        press(card, "on")
+    assert card.line.name == "talk"
+    assert "Hands: A 3, B 12, C 0" in shown(card)
+    assert card.frame["form"]["submit"] == say("teach", "second")
+    assert card.frame["focus"] == "form"
+    press(card, "count", typed={"B": "15"})
+
+    assert "Hands: A 3 → 0, B 12 → 15, C 0 → 0" in shown(card)
+    assert card.frame["form"] is None
+
+
+def test_the_bridle_is_on_the_stage_when_the_script_goes_to_it():
+    view = turned_to(InstructorsView("L08"), "explore_bridle")
+
+    assert view.on_stage == "bridle"
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        {"kind": "began"},
+        {"kind": "began", "at": "soon"},
+        {"kind": "began", "at": 10**400},
+        {"kind": "page", "line": -9},
+        {"kind": "page", "line": "two"},
+        {"kind": "votes", "round": 1, "counts": [1]},
+        {"kind": "votes", "round": "1", "counts": {"A": 1}},
+        {"kind": "votes", "round": 1, "counts": {"A": "x"}},
+        {"kind": "chosen", "lesson": "L99"},
+        {"kind": "chosen", "lesson": "L00"},
+    ],
+)
+def test_an_odd_line_in_the_file_of_votes_is_passed_over(line):
+    choose(Path.cwd() / CLASS_FILE, lesson="8", class_key="oak")
+    view = turned_to(InstructorsView(), "predict")
+    Record(view.card.votes.record.path).append(**{"lesson": "L08", **line})
+
+    again = InstructorsView()
+
+    assert again.lesson.id == "L08"
+    assert again.card.line == view.card.line
+    assert again.card.votes.rounds == []
+    assert again.card.frame["form"] is not None

@@ -204,7 +204,7 @@ LESSON = Lesson(
         Minutes(name="predict", until=3),
         Minutes(name="explore", until=5, load=("left", "right")),
         Minutes(name="explore_height", until=6, load=("left", "left_short")),
-        Minutes(name="explore_bridle", until=8),
+        Minutes(name="explore_bridle", until=8, explorer="bridle"),
         Minutes(name="name", until=9),
         Minutes(name="exit", until=10),
     ),

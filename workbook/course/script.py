@@ -12,7 +12,7 @@ from workbook.language import say, text
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from workbook.course.lesson import Lesson
+    from workbook.course.lesson import Exploration, Lesson
     from workbook.course.predictions import Option, Prediction
     from workbook.quantities.units import UnitSystem
 
@@ -33,22 +33,25 @@ class Minutes:
         When they are over, counted from the start of the lesson.
     load : tuple of str
         Named set-ups of the lesson to load, in their order.
+    explorer : str
+        What is shown from here on, where no set-up to load tells.
     """
 
     name: str
     until: int
     load: tuple[str, ...] = ()
+    explorer: str = ""
 
 
 @dataclass(frozen=True, kw_only=True)
 class ScriptLine:
     """A line of the script as an instructor reads it; ``keys`` say what to press.
 
-    ``name`` is that of the `Minutes`, ``load`` has the set-ups that the keys load.
+    ``name`` is that of the `Minutes`, ``explorer`` what is shown meanwhile.
     """
 
     name: str
-    load: tuple[str, ...]
+    explorer: str
     minutes: str
     head: str
     said: str
@@ -70,7 +73,7 @@ def script_of(lesson: Lesson) -> tuple[ScriptLine, ...]:
 
 def _lines(lesson: Lesson) -> Iterator[ScriptLine]:
     own, shared = text("lesson", lesson.id, "script"), text("script", "said")
-    start = 0
+    start, explorer = 0, lesson.explorers[0].name
     for part in lesson.script:
         where = (
             ("lesson", lesson.id, "script")
@@ -78,9 +81,11 @@ def _lines(lesson: Lesson) -> Iterator[ScriptLine]:
             else ("script", "said")
         )  # fmt: skip
         assert part.name in {**own, **shared}
+        shown = [_showing(lesson, set_up).name for set_up in part.load]
+        explorer = part.explorer or [explorer, *shown][-1]
         yield ScriptLine(
             name=part.name,
-            load=part.load,
+            explorer=explorer,
             minutes=f"{start}–{part.until}",
             head=say("script", "head", part.name.split("_")[0]),
             said=say(*where, part.name, **_exit(lesson)),
@@ -93,9 +98,13 @@ def _exit(lesson: Lesson) -> dict[str, str]:
     return {"exit": lesson.exit, "title": wording.title(exercise(lesson.exit))}
 
 
+def _showing(lesson: Lesson, set_up: str) -> Exploration:
+    return next(one for one in lesson.explorers if set_up in one.named)
+
+
 def _key(lesson: Lesson, set_up: str) -> str:
     """Return the key that loads a set-up, and the set-up's name."""
-    explorer = next(one for one in lesson.explorers if set_up in one.named)
+    explorer = _showing(lesson, set_up)
     number = [*explorer.named].index(set_up) + 1
     return say("script", "key", key=number, called=explorer.called(set_up))
 

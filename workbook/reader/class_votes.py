@@ -18,6 +18,7 @@ in nobody's name. Each line has a ``lesson``, and is of a kind of its own:
 
 from __future__ import annotations
 
+import re
 import time
 from collections.abc import Mapping
 from pathlib import Path
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 CLASS_FILE = "pullwright-class.jsonl"
 ROUNDS = 2
 MOST_HANDS = 999
+LATEST = 1e11  # s since 1970
 
 
 def scripted() -> list[str]:
@@ -50,20 +52,26 @@ def choose(path: Path, *, lesson: str, class_key: str) -> None:
     WorkbookError
         If it cannot be kept.
     """
-    if lesson not in scripted():
+    number = re.fullmatch(r"[Ll]?([0-9]{1,2})", lesson.strip())
+    id = f"L{int(number[1]):02}" if number else lesson
+    if id not in scripted():
         raise FormError("votes.no_script", lesson=lesson, lessons=scripted())
     record = Record(path)
-    record.append("chosen", lesson=lesson, key=class_key)
+    record.append("chosen", lesson=id, key=class_key)
     if record.trouble:
         raise WorkbookError("votes.not_kept", reason=record.trouble)
 
 
 def chosen(path: Path) -> tuple[str, str] | None:
     """Return the lesson that is taught and the class key, if one was chosen."""
-    lines = [line for line in Record(path).lines() if line["kind"] == "chosen"]
+    lines = [
+        line
+        for line in Record(path).lines()
+        if line["kind"] == "chosen" and line.get("lesson") in scripted()
+    ]
     if not lines:
         return None
-    return str(lines[-1].get("lesson")), str(lines[-1].get("key"))
+    return str(lines[-1]["lesson"]), str(lines[-1].get("key"))
 
 
 class ClassVotes:
@@ -123,9 +131,27 @@ class ClassVotes:
 
     def _now(self) -> list[Line]:
         """Return the lesson's lines since it began last, that line first."""
-        own = [x for x in self.record.lines() if x.get("lesson") == self.lesson]
+        own = [
+            line
+            for line in self.record.lines()
+            if line.get("lesson") == self.lesson and _whole(line)
+        ]
         starts = [k for k, line in enumerate(own) if line["kind"] == "began"]
         return own[starts[-1] :] if starts else []
+
+
+def _whole(line: Line) -> bool:
+    """Tell whether a line has what its kind needs: any other one is passed over."""
+    at, turned, counts = line.get("at"), line.get("line"), line.get("counts")
+    if line["kind"] == "began":
+        return isinstance(at, int | float) and 0 <= at < LATEST
+    if line["kind"] == "page":
+        return type(turned) is int and turned >= 0
+    if line["kind"] == "votes":
+        hands = counts.values() if isinstance(counts, dict) else [None]
+        right = line.get("round") in range(1, ROUNDS + 1)
+        return right and all(type(count) is int for count in hands)
+    return True
 
 
 def hands(typed: Mapping[str, str]) -> dict[str, int]:
@@ -144,7 +170,7 @@ def hands(typed: Mapping[str, str]) -> dict[str, int]:
     counts = {}
     for letter, text in typed.items():
         plain = text.strip() or "0"
-        if not (plain.isascii() and plain.isdigit() and int(plain) <= MOST_HANDS):
+        if not re.fullmatch(r"[0-9]{1,3}", plain):
             raise FormError("votes.count", letter=letter, typed=text, most=MOST_HANDS)
         counts[letter] = int(plain)
     if not any(counts.values()):
