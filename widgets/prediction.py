@@ -139,15 +139,13 @@ class PredictionLock(Card):
         else:
             self.answer, self.outcome = self._offered()[choice], choice
         self._keep("prediction", choice=self.answer, outcome=self.outcome)
-        self.show(focus="form")
-        self.on_lock()
+        self._let_go(focus="form")
 
     def know(self) -> None:
         """Pass it by: the reader knows this. It is kept, and nothing is held."""
         self.answer = say("prediction", "known")
         self._keep(KNOWN)
-        self.show(focus="form")
-        self.on_lock()
+        self._let_go(focus="form")
 
     def look(self, typed: str) -> None:
         """Keep what was seen, and compare it with what the explorer shows."""
@@ -323,9 +321,14 @@ class PredictionLock(Card):
         held = self.answer is None
         if held:
             self._restore()
-        self.show()
         if held and self.answer is not None:
-            self.on_lock()
+            return self._let_go()
+        self.show()
+
+    def _let_go(self, *, focus: str = "") -> None:
+        """Let the controls go, then say so: who reads on finds them free."""
+        self.on_lock()
+        self.show(focus=focus)
 
     def _restore(self) -> None:
         """Lock again what this reader locked before."""

@@ -180,6 +180,7 @@ function render({ model, el }) {
   let before = null; // what had the focus
   let letGo = null;
   const resized = new ResizeObserver(measure);
+  const letOrHeld = new MutationObserver(hold); // what is held says so by its class
   function join() {
     if (!el.isConnected) {
       waiting = requestAnimationFrame(join);
@@ -190,6 +191,7 @@ function render({ model, el }) {
     joined.addEventListener("keydown", press);
     joined.addEventListener("fullscreenchange", projected);
     resized.observe(joined);
+    letOrHeld.observe(joined, { subtree: true, attributeFilter: ["class"] });
     letGo = keepHeld(joined, tellWhy);
     apply(prefs());
     nameParts(joined, says);
@@ -205,6 +207,7 @@ function render({ model, el }) {
     clearTimeout(heard);
     moves.end();
     resized.disconnect();
+    letOrHeld.disconnect();
     letGo?.();
     model.off("change:frame", show);
     joined?.removeEventListener("keydown", press);

@@ -51,6 +51,19 @@ def test_a_choice_locks_and_lets_the_controls_go(explorer):
     assert not held(explorer)
 
 
+@pytest.mark.parametrize("act", [("lock", "slip_sign"), ("know", None)])
+def test_controls_are_free_before_the_card_asks_what_was_seen(explorer, act):
+    """Who reads on at once types into a box that takes it."""
+    asked, box = [], explorer.panel.front[0]
+    explorer.lock.observe(
+        lambda change: asked.append("pw-held" in box._dom_classes), names="frame"
+    )
+
+    press(explorer.lock, act[0], choice=act[1])
+
+    assert asked == [False]
+
+
 @pytest.mark.parametrize("choice", [None, "none_of_these", "nonsense"])
 def test_an_empty_prediction_does_not_lock_and_is_told(explorer, choice):
     press(explorer.lock, "lock", choice=choice)

@@ -51,7 +51,6 @@ def let_go(page):
     page.evaluate("""() => document.querySelectorAll(".pw-held").forEach(
         (part) => part.classList.remove("pw-held")
     )""")
-    page.evaluate("frame => model.change('frame', frame)", {**FRAME, "count": 2})
 
 
 def why(page):
