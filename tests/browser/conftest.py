@@ -20,6 +20,7 @@ from typing import Any
 
 import pytest
 from playwright.sync_api import Browser, Locator, Page, TimeoutError
+from standing import BUSY, IDLE
 
 from workbook.course import lessons
 from workbook.reader.record import FILE, Record
@@ -29,12 +30,6 @@ PATIENCE = 60_000  # ms; machines are noisy
 LAPTOP: Any = {"width": 1366, "height": 768}
 KEPT = "cookies,local_storage,indexeddb"
 PANEL = ".jp-NotebookPanel:not(.lm-mod-hidden)"
-# The prompt of a cell that waits or runs is [*], even where its code is folded.
-# The notebook's own indicator says idle before there is a kernel; this does not.
-BUSY = """() => [...document.querySelectorAll('.jp-InputPrompt')]
-    .some((prompt) => prompt.textContent.includes('*'))"""
-IDLE = f"""() => document.querySelector('#jp-main-statusbar')
-    ?.innerText.includes('| Idle') && !({BUSY})()"""
 
 
 class Lab:

@@ -75,7 +75,8 @@ def test_what_is_typed_and_not_yet_checked_outlives_a_reload(card, lab):
     box = card.get_by_label("Your answer with its unit")
     box.fill("12,4 k")
     lab.panel.locator('[data-command="docmanager:save"]').first.click()
-    lab.page.wait_for_timeout(1_000)
+    lab.page.wait_for_timeout(1_000)  # no key for a while, then it is told
+    lab.wait_idle()
 
     lab.page.reload()
     box.wait_for()

@@ -3,6 +3,7 @@
 from itertools import combinations
 
 import pytest
+from standing import at_rest
 
 from workbook.figures.drawing.rooms import ROOMS
 from workbook.language import say
@@ -116,7 +117,7 @@ def test_on_a_narrow_page_nothing_is_cut_and_the_picture_comes_first(
     explorer, lab, width, height
 ):
     lab.page.set_viewport_size({"width": width, "height": height})
-    lab.page.wait_for_timeout(1_000)
+    at_rest(explorer)
     to_top(explorer)
 
     seen = lab.panel.locator(".jp-WindowedPanel-outer, .jp-Notebook").first
@@ -167,7 +168,7 @@ def test_picture_split_and_three_numbers_fill_the_projector(explorer, lab):
     handle.press("p")
     wide = ROOMS["projector"].picture[0]
     explorer.locator(f".pw-drawn svg[viewBox^='0 0 {wide:g} ']").wait_for()
-    lab.page.wait_for_timeout(500)
+    at_rest(explorer)
 
     shown = (".pw-three", ".pw-drawn svg", ".pw-beside svg")
     for part in shown:

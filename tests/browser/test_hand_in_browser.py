@@ -5,7 +5,7 @@ import re
 import nbformat
 import pytest
 from nbformat import v4
-from standing import as_it_stands, back_to
+from standing import as_it_stands, at_rest, back_to
 
 pytestmark = pytest.mark.browser
 
@@ -98,12 +98,6 @@ def answered(explorer, name, wanted):
         "([e, v]) => Math.abs(parseFloat(e.value) - v) < 0.01",
         arg=[box(explorer, BOXES[name]).element_handle(), wanted],
     )
-
-
-def at_rest(explorer):
-    """Return the picture once nothing has moved for a while."""
-    explorer.page.wait_for_timeout(1500)
-    return explorer.locator(".pw-drawn").inner_html()
 
 
 def typed(explorer, label, number):

@@ -147,15 +147,8 @@ def test_the_line_goes_back_by_keyboard_and_everything_can_be_shown(led):
     assert is_shut(lab, "10 · Exit question")
 
 
-def test_leading_costs_little_and_on_a_narrow_page_the_line_is_on_top(led):
+def test_on_a_narrow_page_the_line_is_on_top(led):
     lab = led
-    took = lab.page.evaluate(
-        """performance.getEntriesByName("pullwright:steps", "measure")
-            .map(({ duration }) => duration)"""
-    )
-    print(f"the steps took {took} ms")  # noqa: T201
-    assert len(took) == 1
-    assert took[0] < 500
     lab.page.set_viewport_size({"width": 390, "height": 800})
     now = lab.panel.locator(".pw-course-now")
 

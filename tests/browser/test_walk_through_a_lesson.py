@@ -132,6 +132,7 @@ def walk(page, reader, folder, look=lambda name: None):
         look_box = ours.get_by_label(say("prediction", "look"))
         look_box.wait_for()
         reader.write(look_box, see)
+        ours.locator("[data-pw-state=seen]").wait_for()
 
     for title in PARTS[:3]:
         go_on(title)

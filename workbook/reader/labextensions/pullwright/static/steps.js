@@ -121,7 +121,6 @@ function button(name, parent, text, action) {
 /** The steps of one lesson on its panel. */
 export class Steps {
   constructor(panel, says) {
-    performance.mark("pullwright:steps");
     Object.assign(this, { panel, says, moved: false, begun: false, at: 0 });
     this.widgets = [...panel.content.widgets];
     const cells = this.widgets.map(({ model }) => ({
@@ -141,7 +140,6 @@ export class Steps {
     panel.addClass("pw-led");
     this.listen();
     this.show();
-    performance.measure("pullwright:steps", "pullwright:steps");
   }
 
   // What stands on the page -----------------------------------------------------
