@@ -9,45 +9,13 @@ import time
 from errno import EACCES, ENOLCK, ENOSYS, EROFS
 
 import pytest
+from writers import raw_lines, start_writer
 
 from workbook.errors import FormError
-from workbook.exercises import exercise
-from workbook.exercises.engine import variant_from
-from workbook.exercises.replay import replay, seed_of, variant_of
 from workbook.reader import record_file as module
-from workbook.reader.chain import Tip
 from workbook.reader.record import FILE, Record, record_here
 from workbook.reader.record_file import add_line
 from workbook.reader.record_lines import Reader, line_text, read_line
-
-# Says a number once the line with it must be on disk.
-WRITER = """
-import sys
-from pathlib import Path
-from workbook.reader.record import Record
-record = Record(Path(sys.argv[1]))
-for k in range(int(sys.argv[3])):
-    record.append("answer", who=sys.argv[2], k=k, typed="12,4 kN " + "x" * 200)
-    print(k, flush=True)
-"""
-PULL = variant_from(exercise("2.1"), {"tension": 20, "angle": 30})  # 17.32 kN
-
-
-@pytest.fixture
-def path(tmp_path):
-    return tmp_path / FILE
-
-
-def start_writer(path, who, count):
-    return subprocess.Popen(
-        [sys.executable, "-c", WRITER, path, who, str(count)],
-        stdout=subprocess.PIPE,
-        text=True,
-    )
-
-
-def raw_lines(path):
-    return path.read_bytes().split(b"\n")
 
 
 def test_reading_and_looking_write_nothing(path):
@@ -384,91 +352,6 @@ def test_a_line_too_long_to_be_read_is_refused_and_nothing_is_kept(path):
     assert len(Record(path).mine("gate")) == 1
 
 
-# ---------------------------------------------------------------------- the chain
-
-
-def follows(path):
-    """Tell of each line whether it goes on the chain; of a start, that it is one."""
-    tip, found = Tip(), []
-    for raw in path.read_bytes().splitlines():
-        line = json.loads(raw)
-        found.append("start" if line["kind"] == "start" else tip.fits(line))
-        tip = tip.after(line, raw)
-    return found
-
-
-def test_each_line_carries_the_link_of_the_one_before(path):
-    one, two = Record(path), Record(path)
-    one.sign_in(student="K7", class_key="oak")
-    two.append("answer", typed="12 kN\u2028")
-    one.append("hint", number=1)
-    two.sign_in(student="K8", class_key="oak")
-
-    found = follows(path)
-    assert found == ["start", *[True] * (len(found) - 1)]
-    assert len(found) >= 5
-
-
-def test_two_records_have_different_starts(path, tmp_path):
-    for file in (path, tmp_path / "other.jsonl"):
-        Record(file).append("hint", number=1)
-
-    starts = {json.loads(raw_lines(f)[0])["random"] for f in tmp_path.glob("*.jsonl")}
-
-    assert len(starts) == 2
-
-
-@pytest.mark.parametrize("kill", [False, True])
-def test_two_lessons_at_once_make_one_chain_even_where_they_are_killed(path, kill):
-    writers = [start_writer(path, who, 100_000 if kill else 300) for who in "ab"]
-    for writer in writers:
-        if kill:
-            for _ in range(60):
-                writer.stdout.readline()
-            writer.kill()
-        writer.communicate()
-
-    Record(path).append("hint", number=1)
-
-    whole = [x for raw in path.read_bytes().splitlines() if (x := read_line(raw))]
-    assert len(whole) > 120
-    assert [x["kind"] for x in whole].count("start") == 1
-    tip = Tip()
-    for raw in path.read_bytes().splitlines():
-        line = read_line(raw)
-        if line:
-            assert line["kind"] == "start" or tip.fits(line), raw
-            tip = tip.after(line, raw)
-
-
-def test_the_chain_goes_on_behind_a_line_that_was_cut_off(path):
-    record = Record(path)
-    record.append("answer", typed="12 kN")
-    whole = path.read_bytes()
-    for cut in (1, 40, 100, len(whole.splitlines()[-1])):
-        path.write_bytes(whole[:-cut])
-
-        Record(path).append("hint", number=1)
-
-        tip = Tip()
-        for raw in path.read_bytes().splitlines():
-            line = read_line(raw)
-            if line:
-                assert line["kind"] == "start" or tip.fits(line)
-                tip = tip.after(line, raw)
-
-
-def test_a_record_of_the_first_versions_gets_a_start_behind_what_it_has(path):
-    add_line(path, {"kind": "identity", "student": "K7", "class_key": "oak"})
-    before = path.read_bytes()
-
-    Record(path).append("answer", typed="12 kN")
-
-    assert path.read_bytes().startswith(before)
-    assert follows(path) == [False, "start", True]
-    assert Record(path).reader.student == "K7"
-
-
 def test_who_signs_in_in_another_lesson_is_taken_over_when_asked(path):
     one, two = Record(path), Record(path)
     told = []
@@ -584,85 +467,3 @@ def test_a_file_too_large_to_be_a_record_is_left_alone(path, monkeypatch):
 
 def test_lines_are_text_that_people_can_read():
     assert line_text({"kind": "answer", "typed": "45°"}).count("45°") == 1
-
-
-# ------------------------------------------------------------- worked out again
-
-
-def answers(*typed):
-    return [{"kind": "answer", "typed": t} for t in typed]
-
-
-def test_work_is_worked_out_again_from_what_was_typed_alone():
-    lines = answers("20 kN", "17.3", "17.3 kN")
-    lines[0] |= {"score": 1.0, "outcome": "right", "try": 99}
-
-    work = replay(PULL, lines, marked_set=True)
-
-    names = [outcome.name for outcome in work.outcomes]
-    assert names == ["M01_whole_tension", "unit_missing", "right"]
-    assert work.best == 0.9
-    assert (work.history.tries, work.typed) == (2, "17.3 kN")
-    assert work.solved
-    assert work.value == pytest.approx(17300)
-
-
-def test_hints_count_once_each_and_the_one_that_was_shown_counts_too():
-    shown = replay(PULL, answers("5 kN"))
-    asked = replay(PULL, [{"kind": "hint", "number": 2}, *answers("5 kN")])
-
-    assert (shown.history.hints, asked.history.hints) == (1, 2)
-
-
-def test_the_thinking_is_asked_for_until_it_is_told():
-    told = {"kind": "thinking", "choice": "M01_whole_tension"}
-
-    asked = replay(PULL, answers("20 kN"))
-    settled = replay(PULL, [*answers("20 kN"), told])
-
-    assert asked.asked_for_thinking
-    assert not settled.asked_for_thinking
-    assert settled.thought == "M01_whole_tension"
-
-
-@pytest.mark.parametrize(
-    "line",
-    [
-        {"kind": "answer"},
-        {"kind": "answer", "typed": 12},
-        {"kind": "hint", "number": "1"},
-        {"kind": "hint", "number": 99},
-        {"kind": "thinking", "choice": ["M01_whole_tension"]},
-        {"kind": "thinking", "choice": "nonsense"},
-        {},
-    ],
-)
-def test_a_line_without_what_it_needs_changes_nothing(line):
-    before = answers("20 kN")
-
-    assert replay(PULL, [*before, line]) == replay(PULL, before)
-
-
-def test_an_own_earlier_value_is_gone_on_from():
-    whose = {"class_key": "oak", "student": "K7", "set": "exit"}
-    angle, forward = (variant_of(exercise(id), **whose) for id in ("7.6a", "7.6b"))
-    own = 1.3 * angle.answer
-    follows = forward.carrying(own).answer
-
-    typed = {"kind": "answer", "typed": f"{follows:.3f} N"}
-
-    alone = replay(forward, [typed])
-    carried = replay(forward, [typed | {"carried": own}])
-    assert carried.solved
-    assert not alone.solved
-    assert replay(forward, [typed | {"carried": "x"}]) == alone
-
-
-def test_a_later_part_has_the_seed_of_the_part_it_goes_on_from():
-    keys = {"class_key": "oak", "student": "K7", "set": "practice", "attempt": 2}
-
-    assert seed_of(exercise("7.6b"), **keys) == seed_of(exercise("7.6a"), **keys)
-    assert seed_of(exercise("8.3"), **keys) != seed_of(exercise("7.6a"), **keys)
-    before = {**keys, "set": "", "attempt": 1}
-    old = [seed_of(exercise(id, 1), **before) for id in ("8.1", "8.2")]
-    assert old[0] == old[1]
