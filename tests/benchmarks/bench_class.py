@@ -1,0 +1,221 @@
+"""How a whole class gets on: thirty students in lesson 08 at once, on one machine.
+
+    python tests/benchmarks/bench_class.py [--students 30] [--seconds 20]
+    python tests/benchmarks/bench_class.py --hub ADDRESS --codes FILE --password WORD
+
+Without ``--hub`` each student gets a workbook of their own, as ``pullwright open``
+starts it, ``--together`` of them starting at a time. With it, students sign in at a
+class server that runs already, each with a code: the file has one a line.
+
+A student is played as server and kernel notice one (``student.py``): page, kernel, all
+cells of the lesson, the first prediction locked; *ready* once its explorer has shown a
+picture of what may be moved. When all are ready, all drag at once, each asking for the
+next picture a little after the last has come (``--pause``). The rival, measured in the
+same kernels after that, is the same drag by plain ``interact`` and pyplot.
+
+Memory is what the kernel tells of itself and of the server that started it: the share
+of all pages in use, where one that n processes share counts one n-th (PSS). The machine
+also plays the students: what that takes of its processors is printed.
+"""
+
+import argparse
+import asyncio
+import os
+import resource
+import statistics
+import subprocess
+import sys
+import tempfile
+import time
+from contextlib import AsyncExitStack, ExitStack
+from pathlib import Path
+
+from rival import ENDING, OPENING, RIVAL, Measured, say
+from student import PATIENCE, FailedError, Student
+
+sys.path[:0] = [str(Path(__file__).parents[1] / "lessons")]
+from execute import new_reader  # noqa: E402
+
+LESSON = "08_"
+
+
+class Own:
+    """A workbook of their own for every student of a class."""
+
+    def __init__(self, together):
+        self.gate = asyncio.Semaphore(together)
+        self.stack = ExitStack()
+
+    async def enter(self, student):
+        """Start a student's workbook, and come in."""
+        async with self.gate:
+            place = Path(self.stack.enter_context(tempfile.TemporaryDirectory()))
+            process = await asyncio.create_subprocess_exec(
+                *(sys.executable, "-m", "workbook", "open"),
+                *(place / "lessons", "--no-browser"),
+                env=new_reader(place),
+                stdout=subprocess.PIPE,
+                stderr=subprocess.DEVNULL,
+            )
+            self.stack.callback(process.terminate)
+            async with asyncio.timeout(PATIENCE):
+                async for line in process.stdout:
+                    if line.startswith(b"Open at "):
+                        return await student.enter(line.split()[-1].decode())
+            raise FailedError("the workbook did not open")
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        self.stack.close()
+
+
+class Hub:
+    """A class server that runs already, and the students' word for it."""
+
+    def __init__(self, address, password):
+        self.address, self.password = address.rstrip("/") + "/", password
+
+    async def enter(self, student):
+        """Sign a student in."""
+        await student.sign_in(self.address, self.password)
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        """Leave it running."""
+
+
+async def gathered(what, tasks):
+    """Wait for all; return what came of those that did not fail, and say why."""
+    results = await asyncio.gather(*tasks, return_exceptions=True)
+    failed = [one for one in results if isinstance(one, BaseException)]
+    for why in sorted({f"{type(one).__name__}: {one}" for one in failed}):
+        print(f"  failed {what}: {why}")
+    return [one for one in results if not isinstance(one, BaseException)], len(failed)
+
+
+async def arrive(student, place, start):
+    """Bring a student as far as an explorer that may be moved; return the time."""
+    await place.enter(student)
+    path = await student.open_page(LESSON)
+    await student.open_lesson(path)
+    await student.settle()
+    return time.perf_counter() - start
+
+
+async def slider_of_rival(student):
+    """Put the same explorer by plain ``interact`` on the page; return its slider."""
+    measured = Measured("pull")
+    before = {*student.opened}
+    for part in (measured.source(OPENING), RIVAL, measured.source(ENDING)):
+        await student.run(part)
+    new = [id for id in student.opened if id not in before]
+    slider = next(
+        id for id in new if student.opened[id].get("_model_name") == "FloatSliderModel"
+    )
+    values = [
+        measured.slider.value + k * measured.slider.step for k in measured.steps(20)
+    ]
+    return slider, values
+
+
+def told(what, steps, seconds, **bars):
+    """Print how many steps a second were answered, and how late; return the first."""
+    rate = len(steps) / seconds
+    say(f"{what}: steps answered a second", rate, "", least=bars.get("rate"), places=1)
+    say("   each after, median", statistics.median(steps) * 1e3, "ms")
+    last = statistics.quantiles(steps, n=20)[-1] * 1e3
+    say("   95 of a hundred within", last, "ms", most=bars.get("last"))
+    return rate
+
+
+async def dragged(drag, students, asked):
+    """Let all do something at once; return seconds of each step, and who failed."""
+    until = time.perf_counter() + asked.seconds
+    tasks = [drag(one, until) for one in students]
+    steps, failed = await gathered("at a step", tasks)
+    return [took for own in steps for took in own], failed
+
+
+async def class_of(students, place, asked):
+    """Play one class, and print what it is like."""
+    start = time.perf_counter()
+    ready, failed = await gathered(
+        "to get ready", [arrive(one, place, start) for one in students]
+    )
+    if not ready:
+        return
+    say("all are ready after", max(ready), "s", most=90)
+    say("   the first after", min(ready), "s", places=1)
+    students = [one for one in students if one.frame]
+    used = [one for one in [await one.memory() for one in students] if one]
+    if used:
+        whole = [sum(one[1:], start=one[0]) for one in used]
+        say("memory of a student, mean", mean(whole, "shared_out"), "MB", most=120)
+        say("   its kernel", mean([one[0] for one in used], "shared_out"), "MB")
+        say("   its server", mean([one[1] for one in used], "shared_out"), "MB")
+        say("   pages that it shares with nobody", mean(whole, "own"), "MB")
+    mine = processor()
+    steps, missed = await dragged(
+        lambda one, until: one.drag(until, asked.pause), students, asked
+    )
+    spent = processor() - mine
+    rate = told("all drag", steps, asked.seconds, rate=120, last=250)
+    say(
+        "   playing the students took of one processor",
+        100 * spent / asked.seconds,
+        "%",
+    )
+    say("students for whom something failed", failed + missed, most=0)
+    if asked.no_rival:
+        return
+    sliders = await asyncio.gather(*map(slider_of_rival, students))
+    of = dict(zip(map(id, students), sliders, strict=True))
+    plain, _ = await dragged(
+        lambda one, until: one.slide(*of[id(one)], until, asked.pause), students, asked
+    )
+    rival = told("the same by plain interact", plain, asked.seconds)
+    say("   ratio of steps answered", rate / rival, least=5, places=1)
+
+
+def mean(used, name):
+    return statistics.fmean(getattr(one, name) for one in used)
+
+
+def processor():
+    """Return the seconds of a processor that this process has used."""
+    used = resource.getrusage(resource.RUSAGE_SELF)
+    return used.ru_utime + used.ru_stime
+
+
+async def main(asked):
+    codes = [f"student {n + 1}" for n in range(asked.students)]
+    if asked.codes:
+        codes = asked.codes.read_text("utf-8").split()[: asked.students]
+    print(f"{len(codes)} students, {os.cpu_count()} processors")
+    place = Hub(asked.hub, asked.password) if asked.hub else Own(asked.together)
+    with place:
+        async with AsyncExitStack() as stack:
+            students = [Student(code) for code in codes]
+            for one in students:
+                stack.push_async_callback(one.leave)
+            await class_of(students, place, asked)
+
+
+if __name__ == "__main__":
+    parser = argparse.ArgumentParser()
+    parser.add_argument("--students", type=int, default=30)
+    parser.add_argument("--seconds", type=float, default=20, help="of dragging")
+    parser.add_argument("--pause", type=float, default=0.1, help="s after a picture")
+    parser.add_argument("--together", type=int, default=4, help="that start at a time")
+    parser.add_argument("--hub", help="address of a class server that runs")
+    parser.add_argument("--codes", type=Path, help="file with a student's code a line")
+    parser.add_argument("--password", default="", help="the class's word")
+    parser.add_argument("--no-rival", action="store_true")
+    asked = parser.parse_args()
+    if bool(asked.hub) != bool(asked.codes):
+        parser.error("--hub and --codes go together")
+    asyncio.run(main(asked))
