@@ -157,15 +157,42 @@ def test_what_may_be_imported_leads_round_no_circle():
     assert order.index("mechanics") < order.index("exercises") < order.index("cli")
 
 
-def test_the_engine_loads_without_pictures_units_or_notebooks():
-    probe = "import sys, workbook; print(*sys.modules)"
+def loaded_by(*sources):
+    """Return the names of what fresh processes have loaded after some lines."""
+    probe = "import sys; print(*(name for name, it in sys.modules.items() if it))"
+    runs = [
+        subprocess.run(
+            [sys.executable, "-c", f"{source}\n{probe}"],
+            capture_output=True,
+            text=True,
+            check=True,
+        )
+        for source in sources
+    ]
+    return [{*run.stdout.split()} for run in runs]
 
-    loaded = subprocess.run(
-        [sys.executable, "-c", probe], capture_output=True, text=True, check=True
-    ).stdout.split()
+
+def test_the_engine_loads_without_pictures_units_or_notebooks():
+    (loaded,) = loaded_by("import workbook")
 
     assert "workbook" in loaded
-    assert not {"matplotlib", "pint", "ipywidgets", "jupyterlab", "typst"} & set(loaded)
+    assert not {"matplotlib", "pint", "ipywidgets", "jupyterlab", "typst"} & loaded
+
+
+def test_what_runs_for_each_student_of_a_class_loads_nothing_it_does_not_need():
+    light = "from workbook.reader.light import *; "
+    lesson, server, kernel = loaded_by(
+        "import widgets",
+        f"{light}lighten_server(); import jupyterlab.labapp",
+        f"{light}leave_out(KERNEL); import ipykernel.debugger",
+    )
+
+    assert {"widgets", "numpy"} <= lesson
+    assert not {"matplotlib", "scipy", "pandas", "typst", "tqdm"} & lesson
+    assert "jsonschema" in server
+    assert not {"rfc3987_syntax", "debugpy", "numpy"} & server
+    assert "ipykernel.debugger" in kernel
+    assert not {"debugpy", "pydevd"} & kernel
 
 
 def test_importing_is_seen_however_it_is_written(tmp_path):

@@ -10,7 +10,6 @@ import ipywidgets as ipw
 
 from workbook.bay.log import BayLog
 from workbook.bay.repair_record import field_names, filled_record, worked_record
-from workbook.classroom.record_paper import record_pages
 from workbook.errors import WorkbookError
 from workbook.files import write_whole
 from workbook.language import caution, say
@@ -106,6 +105,9 @@ class RepairRecord:
 
     def save(self, which: str, fields: Mapping[str, str]) -> None:
         """Write a record as PDF beside the lessons, to be printed."""
+        # Every lesson loads this file, and few readers print: the press comes late.
+        from workbook.classroom.record_paper import record_pages
+
         path = Path(say_of(f"file_{which}"))
         try:
             write_whole(path, record_pages(fields, intro=say_of(which)))

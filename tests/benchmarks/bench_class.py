@@ -22,6 +22,7 @@ import argparse
 import asyncio
 import os
 import resource
+import socket
 import statistics
 import subprocess
 import sys
@@ -50,14 +51,16 @@ class Own:
         """Start a student's workbook, and come in."""
         async with self.gate:
             place = Path(self.stack.enter_context(tempfile.TemporaryDirectory()))
+            with socket.create_server(("localhost", 0)) as free:
+                port = free.getsockname()[1]
             process = await asyncio.create_subprocess_exec(
                 *(sys.executable, "-m", "workbook", "open"),
-                *(place / "lessons", "--no-browser"),
-                env=new_reader(place),
+                *(place / "lessons", "--no-browser", f"--port={port}"),
+                env={**new_reader(place), "PYTHONDONTWRITEBYTECODE": ""},
                 stdout=subprocess.PIPE,
                 stderr=subprocess.DEVNULL,
             )
-            self.stack.callback(process.terminate)
+            self.stack.callback(ended, process)
             async with asyncio.timeout(PATIENCE):
                 async for line in process.stdout:
                     if line.startswith(b"Open at "):
@@ -69,6 +72,12 @@ class Own:
 
     def __exit__(self, *_):
         self.stack.close()
+
+
+def ended(process):
+    """End a process, if it has not ended by itself."""
+    if process.returncode is None:
+        process.terminate()
 
 
 class Hub:
