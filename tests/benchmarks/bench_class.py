@@ -13,9 +13,11 @@ picture of what may be moved. When all are ready, all drag at once, each asking 
 next picture a little after the last has come (``--pause``). The rival, measured in the
 same kernels after that, is the same drag by plain ``interact`` and pyplot.
 
-Memory is what the kernel tells of itself and of the server that started it: the share
-of all pages in use, where one that n processes share counts one n-th (PSS). The machine
-also plays the students: what that takes of its processors is printed.
+Memory and processor's time are what the kernel tells of itself and of the server that
+started it; of memory the share of all pages, where one that n processes share counts
+one n-th (PSS). Where the machine has other work, the processor's time is steadier than
+how long something takes. The machine also plays the students: what that takes is
+printed too.
 """
 
 import argparse
@@ -29,10 +31,11 @@ import sys
 import tempfile
 import time
 from contextlib import AsyncExitStack, ExitStack
+from dataclasses import asdict
 from pathlib import Path
 
 from rival import ENDING, OPENING, RIVAL, Measured, say
-from student import PATIENCE, FailedError, Student
+from student import PATIENCE, FailedError, Student, Used
 
 sys.path[:0] = [str(Path(__file__).parents[1] / "lessons")]
 from execute import new_reader  # noqa: E402
@@ -160,24 +163,26 @@ async def class_of(students, place, asked):
     say("all are ready after", max(ready), "s", most=90)
     say("   the first after", min(ready), "s", places=1)
     students = [one for one in students if one.frame]
-    used = [one for one in [await one.memory() for one in students] if one]
-    if used:
-        whole = [sum(one[1:], start=one[0]) for one in used]
-        say("memory of a student, mean", mean(whole, "shared_out"), "MB", most=120)
-        say("   its kernel", mean([one[0] for one in used], "shared_out"), "MB")
-        say("   its server", mean([one[1] for one in used], "shared_out"), "MB")
-        say("   pages that it shares with nobody", mean(whole, "own"), "MB")
+    before = await used(students)
+    if before:
+        whole = mean(map(total, before))
+        say("memory of a student, mean", whole.share, "MB", most=120)
+        say("   its kernel", mean(kernel for kernel, _ in before).share, "MB")
+        say("   its server", mean(server for _, server in before).share, "MB")
+        say("   pages that it shares with nobody", whole.own, "MB")
+        say("processor's time for all of that", whole.processor, "s", places=2)
     mine = processor()
     steps, missed = await dragged(
         lambda one, until: one.drag(until, asked.pause), students, asked
     )
-    spent = processor() - mine
+    mine = processor() - mine
     rate = told("all drag", steps, asked.seconds, rate=120, last=250)
-    say(
-        "   playing the students took of one processor",
-        100 * spent / asked.seconds,
-        "%",
-    )
+    if before:
+        spent = sum(total(one).processor for one in await used(students))
+        spent -= sum(total(one).processor for one in before)
+        each = 1e3 * spent / len(steps)
+        say("   processor's time of server and kernel for a step", each, "ms", places=1)
+    say("   the same of playing the student", 1e3 * mine / len(steps), "ms", places=1)
     say("students for whom something failed", failed + missed, most=0)
     if asked.no_rival:
         return
@@ -190,8 +195,21 @@ async def class_of(students, place, asked):
     say("   ratio of steps answered", rate / rival, least=5, places=1)
 
 
-def mean(used, name):
-    return statistics.fmean(getattr(one, name) for one in used)
+async def used(students):
+    """Return what kernel and server of each use, of those that tell."""
+    return [told for one in students if (told := await one.used())]
+
+
+def total(parts):
+    """Return what several processes use together."""
+    return sum(parts[1:], start=parts[0])
+
+
+def mean(used):
+    """Return what is used on average."""
+    used = [*used]
+    whole = total(used)
+    return Used(**{name: value / len(used) for name, value in asdict(whole).items()})
 
 
 def processor():

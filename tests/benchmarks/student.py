@@ -8,9 +8,11 @@ are left out; a browser keeps them from one day to the next.
 
 import asyncio
 import json
+import os
 import re
 import time
-from dataclasses import dataclass
+from ast import literal_eval
+from dataclasses import astuple, dataclass
 from html import unescape
 from urllib.parse import quote, urljoin
 
@@ -32,11 +34,12 @@ SILENT = 10  # s without a picture, and a step has failed
 # Asked when JupyterLab opens; each is one answer of the server.
 ASKED = ("api/kernelspecs", "api/kernels", "api/sessions", "lab/api/settings")
 NAMED = re.compile(r'(?:src|href)="([^"]+)"')
-# What a kernel says of the memory of itself and of its server, whole kilobytes.
-MEMORY = """[
-    dict(line.split(":", 1) for line in open(f"/proc/{pid}/smaps_rollup"))
+# What a kernel says of itself and of its server.
+USED = """[
+    [*open(f"/proc/{pid}/smaps_rollup"), open(f"/proc/{pid}/stat").read()]
     for pid in (__import__("os").getpid(), __import__("os").getppid())
 ]"""
+TICK = os.sysconf("SC_CLK_TCK")
 
 
 class FailedError(Exception):
@@ -44,15 +47,34 @@ class FailedError(Exception):
 
 
 @dataclass(frozen=True, kw_only=True)
-class Memory:
-    """The memory of one process in MB: its share of all pages, and its own pages."""
+class Used:
+    """What a process uses, or several together.
 
-    shared_out: float  # PSS: a page that n processes share counts one n-th
-    own: float  # USS
+    Memory in MB: ``share`` is that of all pages, where one that n processes share
+    counts one n-th (PSS), ``own`` the pages that it shares with nobody (USS).
+    ``processor`` is the seconds of processors that it has taken until now.
+    """
+
+    share: float
+    own: float
+    processor: float
+
+    @classmethod
+    def read(cls, lines):
+        """Read what the kernel of the system tells of a process."""
+        kilobytes = dict(re.findall(r"^(\w+): +(\d+) kB", "".join(lines), re.MULTILINE))
+        ticks = lines[-1].rpartition(")")[2].split()[11:13]  # after the name
+        return cls(
+            share=int(kilobytes["Pss"]) / 1024,
+            own=(int(kilobytes["Private_Clean"]) + int(kilobytes["Private_Dirty"]))
+            / 1024,
+            processor=sum(map(int, ticks)) / TICK,
+        )
 
     def __add__(self, other):
-        return Memory(
-            shared_out=self.shared_out + other.shared_out, own=self.own + other.own
+        pairs = zip(astuple(self), astuple(other), strict=True)
+        return Used(
+            **dict(zip(("share", "own", "processor"), map(sum, pairs), strict=True))
         )
 
 
@@ -256,26 +278,13 @@ class Student:
             await asyncio.sleep(pause)
         return took
 
-    async def memory(self):
-        """Return the memory of kernel and server; `None` where none is told."""
-        asked = {"silent": True, "user_expressions": {"told": MEMORY}}
-        reply = await self.run("", **asked)
-        told = reply["user_expressions"]["told"]
+    async def used(self):
+        """Return what kernel and server use; nothing where the system does not tell."""
+        asked = {"silent": True, "user_expressions": {"used": USED}}
+        told = (await self.run("", **asked))["user_expressions"]["used"]
         if told["status"] != "ok":
-            return None
-        # Python's own text of a list of mappings of texts.
-        processes = json.loads(told["data"]["text/plain"].replace("'", '"'))
-
-        def mega(process, name):
-            return int(process.get(name, "0").split()[0]) / 1024
-
-        return [
-            Memory(
-                shared_out=mega(process, "Pss"),
-                own=mega(process, "Private_Clean") + mega(process, "Private_Dirty"),
-            )
-            for process in processes
-        ]
+            return []
+        return [Used.read(one) for one in literal_eval(told["data"]["text/plain"])]
 
     async def leave(self):
         """End the lesson's kernel, and close the page."""
