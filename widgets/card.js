@@ -2,6 +2,7 @@
 // Everything shown comes from the kernel as `frame`; a part is built anew only
 // when it changes, so typed text, choice and focus stay where they are.
 
+import { startClock } from "./clock.js";
 import { drawIt } from "./draw.js";
 import { fillScreen, lone, ownKeys } from "./keys.js";
 import { button, element } from "./parts.js";
@@ -27,6 +28,7 @@ function picture(svg, parent) {
   const drawn = new DOMParser().parseFromString(svg, "image/svg+xml");
   const { width, height } = drawn.documentElement.viewBox.baseVal;
   drawn.documentElement.classList.toggle("pw-tall", height > 0.7 * width);
+  drawn.documentElement.classList.toggle("pw-high", height > 0.6 * width);
   parent.append(document.importNode(drawn.documentElement, true));
 }
 
@@ -58,7 +60,7 @@ function render({ model, el }) {
   let fields = 0;
   let begun = 0;
   let waiting = 0;
-  let ticking = 0;
+  let stopClock = null;
 
   const send = (act, content = {}) => {
     clearTimeout(waiting);
@@ -145,17 +147,7 @@ function render({ model, el }) {
 
   const build = {
     title: (text, at) => element("h4", "", at, text).setAttribute("id", `${id}-title`),
-    clock: ({ began, until, text }, at) => {
-      const line = element("p", "", at);
-      const tick = () => {
-        const past = Math.max(0, Math.floor(Date.now() / 1000 - began));
-        const time = `${Math.floor(past / 60)}:${String(past % 60).padStart(2, "0")}`;
-        line.textContent = text.replace("{time}", time);
-        line.classList.toggle("pw-late", past > 60 * until);
-      };
-      tick();
-      ticking = setInterval(tick, 1000);
-    },
+    clock: (told, at) => (stopClock = startClock(element("p", "", at), told)),
     intro: paragraphs,
     givens: (rows, at) => {
       const list = element("dl", "", at);
@@ -212,14 +204,6 @@ function render({ model, el }) {
     button(says.projector, says.projector_label, project, element("div", "pw-project", el));
     el.addEventListener("keydown", (event) => lone(event) === "p" && project());
   }
-  // Keys that do what a button does. Those of a presenter's remote do it in a box, too.
-  el.addEventListener("keydown", (event) => {
-    const key = event.key.startsWith("Page") ? event.key.toLowerCase() : lone(event);
-    const act = model.get("frame").keys?.[key];
-    if (!act) return;
-    event.preventDefault();
-    send(act);
-  });
   el.setAttribute("aria-labelledby", `${id}-title`);
   const spoken = new Set(["result", "hints", "note"]); // read out on a change
   for (const name of spoken) slots[name].setAttribute("role", "status");
@@ -237,7 +221,7 @@ function render({ model, el }) {
       const spec = JSON.stringify(frame[part] ?? null);
       if (built[part] === spec) continue;
       built[part] = spec;
-      if (part === "clock") clearInterval(ticking);
+      if (part === "clock") stopClock?.();
       slots[part].replaceChildren();
       if (frame[part]) make(frame[part], slots[part]);
       slots[part].hidden = !frame[part] && !spoken.has(part);
@@ -270,7 +254,7 @@ function render({ model, el }) {
   show();
   return () => {
     clearTimeout(waiting);
-    clearInterval(ticking);
+    stopClock?.();
     model.off("change:frame", show);
     model.off("change:drafts", drafted);
   };

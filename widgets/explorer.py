@@ -213,6 +213,13 @@ class Explorer(Generic[S]):
         here = self.values
         return next((name for name, values in self.named.items() if values == here), "")
 
+    def _told_loaded(self) -> str:
+        """Return number and name of the named set-up that stands now."""
+        if not (name := self.loaded):
+            return ""
+        number = [*self.named].index(name) + 1
+        return say("explorer", "numbered", number=number, name=name)
+
     def freeze(self) -> None:
         """Keep the present set-up as a ghost, at most three."""
         self.compare.freeze(self.answer)
@@ -344,6 +351,8 @@ class Explorer(Generic[S]):
             **self._numbers(self.result),
             words=words,
             spoken=self._played(),
+            loaded=self._told_loaded(),
+            over=past if self.stage.room == "projector" else "",
             hand=told(self.result, sheets.picture),
         )
 

@@ -24,8 +24,14 @@ export function ownKeys(part) {
   part.addEventListener("focusin", keep);
 }
 
-// Fill the screen with a part of the page, or come back.
+// Fill the screen with a part of the page, or come back. What stands on an instructor's
+// wall fills it together with the script.
 export function fillScreen(part) {
   if (document.fullscreenElement) document.exitFullscreen();
-  else part.requestFullscreen?.();
+  else (part.closest(".pw-class") ?? part).requestFullscreen?.();
+}
+
+// Whether a part of the page, or what it is in, fills the screen.
+export function fills(part) {
+  return Boolean(document.fullscreenElement?.contains(part));
 }

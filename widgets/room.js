@@ -1,5 +1,7 @@
 // How much room an explorer has: the columns of its parts, and the room of its picture.
 
+import { fills } from "./keys.js";
+
 // Width from which parts stand so: controls, picture and split side by side; split
 // under the picture; both under the picture. Below that, one under the other.
 const LAYOUTS = [
@@ -20,7 +22,7 @@ export function layoutFor(width, text) {
 
 // The kernel draws for one of these.
 export function roomOf(root, layout) {
-  if (document.fullscreenElement === root) return "projector";
+  if (fills(root)) return "projector";
   return layout === PHONE ? "phone" : "page";
 }
 

@@ -35,6 +35,7 @@ function parts(el) {
     refusal: element("div", "pw-over", picture),
     hand: element("div", "pw-hand", picture),
     three: element("div", "pw-three", el),
+    loaded: element("div", "pw-loaded", el),
     bar: element("div", "pw-bar", el),
     beside: element("div", "pw-beside", el),
     words: element("div", "pw-words", el),
@@ -46,7 +47,7 @@ function parts(el) {
   };
 }
 
-const SENT = ["picture", "refusal", "three", "beside", "words", "more", "numbers"];
+const SENT = ["picture", "refusal", "three", "loaded", "beside", "words", "more", "numbers"];
 
 function render({ model, el }) {
   const says = model.get("says");
@@ -139,7 +140,10 @@ function render({ model, el }) {
     if (document.fullscreenElement === joined) {
       before = had;
       wall.focus();
-    } else before?.focus();
+    } else {
+      before?.focus();
+      before = null;
+    }
   }
 
   const grow = (step) => {
@@ -189,7 +193,7 @@ function render({ model, el }) {
     joined = root();
     ownKeys(joined);
     joined.addEventListener("keydown", press);
-    joined.addEventListener("fullscreenchange", projected);
+    document.addEventListener("fullscreenchange", projected);
     resized.observe(joined);
     letOrHeld.observe(joined, { subtree: true, attributeFilter: ["class"] });
     letGo = keepHeld(joined, tellWhy);
@@ -211,7 +215,7 @@ function render({ model, el }) {
     letGo?.();
     model.off("change:frame", show);
     joined?.removeEventListener("keydown", press);
-    joined?.removeEventListener("fullscreenchange", projected);
+    document.removeEventListener("fullscreenchange", projected);
   };
 }
 

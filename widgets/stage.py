@@ -116,16 +116,23 @@ class Stage(anywidget.AnyWidget):
         numbers: Sequence[Sequence[str]] = (),
         words: str,
         spoken: str = "",
+        loaded: str = "",
+        over: str = "",
         hand: Mapping[str, object] | None = None,
     ) -> None:
         """Show pictures, three numbers, all of them as rows, and a few sentences.
+
+        A projector, which has no list of set-ups, says which is ``loaded``. What is
+        said ``over`` the picture must not be passed over.
 
         Where a ``hand`` moves something, labels stay in their places if they can.
         """
         hand = hand or {}
         keep = bool(hand.get("moving"))
         parts = self.drawn(sheets, three=three, numbers=numbers, words=words, keep=keep)
-        self.frame = self._frame(**parts, spoken=spoken or words, **hand)
+        spoken = spoken or words
+        told = {"loaded": escape(loaded), "refusal": _framed(over)}
+        self.frame = self._frame(**parts, spoken=spoken, **told, **hand)
 
     def drawn(
         self,
@@ -168,10 +175,9 @@ class Stage(anywidget.AnyWidget):
     ) -> None:
         """Show the reason of a refusal over what can be drawn of it, if anything."""
         words = say("explorer", "refused", reason=reason)
-        shown = f'<p class="pw-refusal">{escape(words)}</p>'
         picture = self._svg("picture", sheets.picture, keep=False) if sheets else ""
         self.frame = self._frame(
-            picture=picture, refusal=shown, spoken=words, **(hand or {})
+            picture=picture, refusal=_framed(words), spoken=words, **(hand or {})
         )
 
     def _frame(self, **shown: object) -> dict[str, object]:
@@ -180,12 +186,19 @@ class Stage(anywidget.AnyWidget):
 
 
 WIDTHS = {room.name: room.picture[0] for room in ROOMS.values()}
-PARTS = ("picture", "refusal", "beside", "more", "three", "numbers", "words", "spoken")
+PARTS = (
+    "picture", "refusal", "beside", "more", "three", "loaded", "numbers", "words",
+    "spoken",
+)  # fmt: skip
 
 
 def _as_wide_as_drawn(sheet: Sheet) -> str:
     """Return a further picture that grows no wider than it was drawn for."""
     return f'<div style="max-width:{sheet.width:g}px">{render(sheet)}</div>'
+
+
+def _framed(words: str) -> str:
+    return words and f'<p class="pw-refusal">{escape(words)}</p>'
 
 
 def _big(numbers: Sequence[tuple[str, str]]) -> str:

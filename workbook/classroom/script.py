@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 from workbook.classroom.press import Press
 from workbook.course import lessons
+from workbook.course.polls import choices_of
 from workbook.course.predictions import RIGHT, asked_on_paper
-from workbook.course.script import choices_of, script_of
+from workbook.course.script import script_of
 from workbook.course.tables import code_of
 from workbook.language import STANDING, caution, say, text
 

@@ -34,20 +34,33 @@ def open_(args: argparse.Namespace) -> int:
     argument("lesson"),
     argument("folder", nargs="?", type=Path),
     argument("--class", dest="class_file", type=Path),
+    argument("--session", type=Path),
     argument("--port", type=int),
     argument("--no-browser", dest="browser", action="store_false"),
 )
 def teach(args: argparse.Namespace) -> int:
     """Open the instructor's view of a lesson."""
     from workbook.classroom.roll import read_class
+    from workbook.course.session import FILE, read_session
     from workbook.reader.class_votes import CLASS_FILE, choose
     from workbook.reader.opening import TEACH, default_folder, open_workbook
     from workbook.reader.record_lines import PRACTICE
 
-    key = read_class(args.class_file).key if args.class_file else PRACTICE
+    listed = read_class(args.class_file) if args.class_file else None
+    session = args.session
+    if session is None and listed and (args.class_file.parent / FILE).is_file():
+        session = args.class_file.parent / FILE
+    if session is not None:
+        read_session(session)  # refuses what is none, before anything is written
     folder = args.folder or default_folder()
     folder.mkdir(parents=True, exist_ok=True)
-    choose(folder / CLASS_FILE, lesson=args.lesson, class_key=key)
+    choose(
+        folder / CLASS_FILE,
+        lesson=args.lesson,
+        class_key=listed.key if listed else PRACTICE,
+        students=len(listed.students) if listed else 0,
+        session=str(session.absolute()) if session else "",
+    )
     open_workbook(folder, port=args.port, browser=args.browser, first=TEACH, tell=tell)
     return 0
 

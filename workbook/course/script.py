@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from workbook.course.predictions import LETTERS, NONE, RIGHT, options
 from workbook.exercises import exercise, wording
 from workbook.language import say, text
 
@@ -13,11 +12,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from workbook.course.lesson import Exploration, Lesson
-    from workbook.course.predictions import Option, Prediction
-    from workbook.quantities.units import UnitSystem
 
 LONG = 10  # minutes
-WHOSE = "script"  # in place of a student: the class votes in one order
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -47,7 +43,8 @@ class Minutes:
 class ScriptLine:
     """A line of the script as an instructor reads it; ``keys`` say what to press.
 
-    ``name`` is that of the `Minutes`, ``explorer`` what is shown meanwhile.
+    ``name`` is that of the `Minutes`, ``explorer`` what is shown meanwhile; ``numbers``
+    are the keys alone.
     """
 
     name: str
@@ -56,6 +53,7 @@ class ScriptLine:
     head: str
     said: str
     keys: tuple[str, ...]
+    numbers: tuple[int, ...]
 
 
 def script_of(lesson: Lesson) -> tuple[ScriptLine, ...]:
@@ -90,6 +88,7 @@ def _lines(lesson: Lesson) -> Iterator[ScriptLine]:
             head=say("script", "head", part.name.split("_")[0]),
             said=say(*where, part.name, **_exit(lesson)),
             keys=tuple(_key(lesson, set_up) for set_up in part.load),
+            numbers=tuple(_number(lesson, set_up) for set_up in part.load),
         )
         start = part.until
 
@@ -104,49 +103,9 @@ def _showing(lesson: Lesson, set_up: str) -> Exploration:
 
 def _key(lesson: Lesson, set_up: str) -> str:
     """Return the key that loads a set-up, and the set-up's name."""
-    explorer = _showing(lesson, set_up)
-    number = [*explorer.named].index(set_up) + 1
-    return say("script", "key", key=number, called=explorer.called(set_up))
+    called = _showing(lesson, set_up).called(set_up)
+    return say("script", "key", key=_number(lesson, set_up), called=called)
 
 
-@dataclass(frozen=True, kw_only=True)
-class Offered:
-    """What hands go up for: a letter, a text, and what it tells of who takes it."""
-
-    letter: str
-    text: str
-    tells: str
-    right: bool
-
-
-def choices_of(
-    asked: Prediction, *, class_key: str, system: UnitSystem
-) -> tuple[Offered, ...]:
-    """Return the choices of a question in the one order in which a class votes.
-
-    Parameters
-    ----------
-    asked : Prediction
-    class_key : str
-        It decides the order.
-    system : UnitSystem
-        Units of the choices.
-    """
-    offered = options(asked, class_key=class_key, student=WHOSE, system=system)
-    return tuple(
-        Offered(
-            letter=letter,
-            text=option.text,
-            tells=_tells(asked, option),
-            right=option.name == RIGHT,
-        )
-        for letter, option in zip(LETTERS, offered, strict=False)
-    )
-
-
-def _tells(asked: Prediction, option: Option) -> str:
-    if option.name == RIGHT:
-        return say("script", RIGHT)
-    if option.name == NONE or asked.variant is None:
-        return say("mistake", option.name, "thought")
-    return wording.thought(asked.variant.exercise, option.name)
+def _number(lesson: Lesson, set_up: str) -> int:
+    return [*_showing(lesson, set_up).named].index(set_up) + 1

@@ -4,28 +4,35 @@
 in nobody's name. Each line has a ``lesson``, and is of a kind of its own:
 
 ``chosen``
-    Which lesson is taught, and the ``key`` of the class, which orders its choices.
+    Which lesson is taught, and the ``key`` of the class, which orders its choices;
+    how many ``students`` are on its list, and where its ``session`` plan is, if known.
 ``began``
     The script begins: ``at`` is when, in seconds since 1970. What was kept before
     belongs to an earlier class.
 ``page``
     The script stands at ``line``, counted from 0.
 ``votes``
-    Hands for each letter, in ``counts``; ``round`` is 1, or 2 after talking.
+    Hands for each letter, in ``counts``; ``round`` is 1, or 2 after talking. A count
+    of the same round before it was a mistake; it stays in the file.
 ``revealed``
     What each choice tells was shown.
+
+Votes and what was revealed are ``about`` an exercise where they have its id, else about
+the prediction of the lesson.
 """
 
 from __future__ import annotations
 
 import re
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from workbook.course import lessons
 from workbook.errors import FormError, WorkbookError
+from workbook.exercises.seeds import plain
 from workbook.reader.record import Record
 
 if TYPE_CHECKING:
@@ -36,14 +43,38 @@ ROUNDS = 2
 MOST_HANDS = 999
 LATEST = 1e11  # s since 1970
 
+Hands = Mapping[str, int]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Chosen:
+    """Which lesson is taught, and to whom.
+
+    Attributes
+    ----------
+    lesson, class_key : str
+        The lesson, and what orders the choices of its class.
+    students : int
+        How many are on the class list; 0 if there is none.
+    session : str
+        The file of the session plan; empty where that beside the lessons holds.
+    """
+
+    lesson: str
+    class_key: str
+    students: int = 0
+    session: str = ""
+
 
 def scripted() -> list[str]:
     """Return the ids of the lessons that have a script, in their order."""
     return [id for id, one in lessons().items() if one.script]
 
 
-def choose(path: Path, *, lesson: str, class_key: str) -> None:
-    """Keep which lesson is taught, and to whom.
+def choose(
+    path: Path, *, lesson: str, class_key: str, students: int = 0, session: str = ""
+) -> None:
+    """Keep which lesson is taught, and to whom: see `Chosen`.
 
     Raises
     ------
@@ -56,26 +87,79 @@ def choose(path: Path, *, lesson: str, class_key: str) -> None:
     id = f"L{int(number[1]):02}" if number else lesson
     if id not in scripted():
         raise FormError("votes.no_script", lesson=lesson, lessons=scripted())
+    about = {"students": students, "session": session}
     record = Record(path)
-    record.append("chosen", lesson=id, key=class_key)
+    record.append("chosen", lesson=id, key=class_key, **about)
     if record.trouble:
         raise WorkbookError("votes.not_kept", reason=record.trouble)
 
 
-def chosen(path: Path) -> tuple[str, str] | None:
-    """Return the lesson that is taught and the class key, if one was chosen."""
+def chosen(path: Path) -> Chosen | None:
+    """Return the lesson that is taught and its class, if one was chosen."""
     lines = [
         line
         for line in Record(path).lines()
         if line["kind"] == "chosen" and line.get("lesson") in scripted()
     ]
-    if not lines:
-        return None
-    return str(lines[-1]["lesson"]), str(lines[-1].get("key"))
+    return _chosen(lines[-1]) if lines else None
+
+
+def _chosen(line: Line) -> Chosen:
+    students, session = line.get("students"), line.get("session")
+    return Chosen(
+        lesson=str(line.get("lesson")),
+        class_key=str(line.get("key")),
+        students=students if type(students) is int else 0,
+        session=session if isinstance(session, str) else "",
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Voted:
+    """What a class voted on one question: hands for each letter, round by round.
+
+    ``about`` is the id of an exercise, or empty for the prediction of the lesson.
+    """
+
+    lesson: str
+    about: str
+    rounds: Sequence[Hands]
+
+
+def voted(path: Path, *, class_key: str) -> list[Voted]:
+    """Return what one class voted when it was taught each lesson last.
+
+    Parameters
+    ----------
+    path : Path
+        The file; it need not be there.
+    class_key : str
+        That of the class; what others voted is left out.
+    """
+    key = ""
+    runs: dict[str, list[Line]] = {}
+    for line in Record(path).lines():
+        lesson = str(line.get("lesson"))
+        if line["kind"] == "chosen":
+            key = str(line.get("key"))
+        elif plain(key) == plain(class_key) and _whole(line) and lesson in scripted():
+            if line["kind"] == "began":
+                runs[lesson] = []
+            runs.setdefault(lesson, []).append(line)
+    found = []
+    for lesson in sorted(runs):
+        asked = [_about(x) for x in runs[lesson] if x["kind"] == "votes"]
+        for about in dict.fromkeys(asked):
+            rounds = _rounds(runs[lesson], about)
+            found.append(Voted(lesson=lesson, about=about, rounds=rounds))
+    return found
 
 
 class ClassVotes:
     """One lesson with one class, as far as it has come.
+
+    ``about`` is what is voted on now: the id of an exercise, or empty for the
+    prediction of the lesson.
 
     Parameters
     ----------
@@ -86,7 +170,7 @@ class ClassVotes:
     """
 
     def __init__(self, path: Path, lesson: str) -> None:
-        self.record, self.lesson = Record(path), lesson
+        self.record, self.lesson, self.about = Record(path), lesson, ""
 
     def begin(self) -> None:
         """Begin the script with a class."""
@@ -96,15 +180,21 @@ class ClassVotes:
         """Keep at which line of the script the class is."""
         self.record.append("page", lesson=self.lesson, line=line)
 
-    def vote(self, counts: Mapping[str, int]) -> None:
-        """Keep the hands for each letter, of the first round or of the second."""
-        number = min(len(self.rounds) + 1, ROUNDS)
+    def vote(self, counts: Hands, *, number: int) -> None:
+        """Keep the hands for each letter of a round, the first or the second.
+
+        A count of the same round that was kept before no longer holds.
+        """
         kept = {"round": number, "counts": dict(counts)}
-        self.record.append("votes", lesson=self.lesson, **kept)
+        self._keep("votes", **kept)
 
     def reveal(self) -> None:
         """Keep that what each choice tells was shown."""
-        self.record.append("revealed", lesson=self.lesson)
+        self._keep("revealed")
+
+    def _keep(self, kind: str, **fields: object) -> None:
+        about = {"about": self.about} if self.about else {}
+        self.record.append(kind, lesson=self.lesson, **about, **fields)
 
     @property
     def began(self) -> float | None:
@@ -119,15 +209,20 @@ class ClassVotes:
         return int(turned[-1]) if turned else 0
 
     @property
-    def rounds(self) -> list[dict[str, int]]:
+    def rounds(self) -> list[Hands]:
         """Hands for each letter, by round; what was counted last is what counts."""
-        votes = {x["round"]: x["counts"] for x in self._now() if x["kind"] == "votes"}
-        return [votes[number] for number in sorted(votes)]
+        return _rounds(self._now(), self.about)
 
     @property
     def revealed(self) -> bool:
         """Whether what each choice tells was shown."""
-        return any(line["kind"] == "revealed" for line in self._now())
+        return self.revealed_of(self.about)
+
+    def revealed_of(self, about: str) -> bool:
+        """Tell whether what each choice of a question tells was shown."""
+        return any(
+            line["kind"] == "revealed" and _about(line) == about for line in self._now()
+        )
 
     def _now(self) -> list[Line]:
         """Return the lesson's lines since it began last, that line first."""
@@ -138,6 +233,19 @@ class ClassVotes:
         ]
         starts = [k for k, line in enumerate(own) if line["kind"] == "began"]
         return own[starts[-1] :] if starts else []
+
+
+def _about(line: Line) -> str:
+    return str(line.get("about", ""))
+
+
+def _rounds(lines: Sequence[Line], about: str) -> list[Hands]:
+    votes = {
+        line["round"]: line["counts"]
+        for line in lines
+        if line["kind"] == "votes" and _about(line) == about
+    }
+    return [votes[number] for number in sorted(votes)]
 
 
 def _whole(line: Line) -> bool:
@@ -169,10 +277,10 @@ def hands(typed: Mapping[str, str]) -> dict[str, int]:
     """
     counts = {}
     for letter, text in typed.items():
-        plain = text.strip() or "0"
-        if not re.fullmatch(r"[0-9]{1,3}", plain):
+        typed_in = text.strip() or "0"
+        if not re.fullmatch(r"[0-9]{1,3}", typed_in):
             raise FormError("votes.count", letter=letter, typed=text, most=MOST_HANDS)
-        counts[letter] = int(plain)
+        counts[letter] = int(typed_in)
     if not any(counts.values()):
         raise FormError("votes.none")
     return counts

@@ -8,7 +8,14 @@ from pathlib import Path
 
 from workbook.course.session import FILE, NO_PLAN, Session, read_session
 from workbook.errors import FormError
-from workbook.language import say
+from workbook.language import say, shown
+
+_named: list[Path] = []  # the plan that an instructor named, if one did
+
+
+def use_session(file: Path | None) -> None:
+    """Read the school's plan from this file, or else from the lessons' folder."""
+    _named[:] = [] if file is None else [file]
 
 
 def school_rules() -> tuple[str, ...]:
@@ -36,17 +43,19 @@ def told_of(lesson: str) -> tuple[str, ...]:
 
 
 def session_here() -> Session:
-    """Return the session plan of the folder that a lesson runs in.
+    """Return the session plan that was named, or that of the lessons' folder.
 
     Raises
     ------
     FormError
         If there is one and it cannot be read.
     """
-    file = Path.cwd() / FILE
+    file = _named[0] if _named else Path.cwd() / FILE
     try:
         state = file.stat()
     except OSError:
+        if _named:
+            raise FormError("session.gone", file=shown(str(file))) from None
         return NO_PLAN
     return _read(file, state.st_mtime_ns, state.st_size)
 
