@@ -219,11 +219,16 @@ class ScriptCard(Card):
         return {"began": self.votes.began or 0, "until": int(until), "text": text}
 
     def voted(self) -> str:
-        """Return both votes in a line, to stand beside what the class sees."""
+        """Return both votes in a line, to stand beside what the class sees.
+
+        What nobody took is left out.
+        """
         rounds = self.votes.rounds
-        each = {x: [str(votes.get(x, 0)) for votes in rounds] for x in self._letters()}
+        each = {x: [votes.get(x, 0) for votes in rounds] for x in self._letters()}
         return ", ".join(
-            f"{x} {' → '.join(hands)}" for x, hands in each.items() if hands
+            f"{letter} {'→'.join(map(str, counts))}"
+            for letter, counts in each.items()
+            if any(counts)
         )
 
     def _to_do(self) -> list[str]:

@@ -9,7 +9,7 @@ import { button, element } from "./parts.js";
 const PAGES = { PageDown: "on", PageUp: "back" };
 const WRITTEN_IN = "textarea, [contenteditable=true]"; // where a page key scrolls
 const COUNTED = ".pw-teach .pw-form input"; // no count has a letter in it
-const [FILL, SCRIPT] = ["p", "s"]; // what the page does without the kernel
+const [FILL, SCRIPT, CONTROLS] = ["p", "s", "c"]; // what the page does itself
 
 function render({ model, el }) {
   el.classList.add("pw-wall");
@@ -43,10 +43,20 @@ function render({ model, el }) {
     return model.get("frame").keys.includes(key) ? key : "";
   }
 
+  // Put the controls in the place of what stands beside the picture, or away again.
+  function openControls() {
+    const all = [...room().querySelectorAll(".pw-swap")];
+    const swap = all.find((one) => one.getClientRects().length);
+    swap?.click();
+    const left = swap?.closest(".pw-explorer").querySelectorAll(".pw-left [role=slider]") ?? [];
+    [...left].find((one) => one.getClientRects().length)?.focus();
+  }
+
   function act(name) {
     room().removeAttribute("data-said");
     if (name === FILL) fillScreen(el);
     else if (name === SCRIPT) whole.setAttribute("aria-pressed", room().toggleAttribute("data-script"));
+    else if (name === CONTROLS) openControls();
     else if (name) model.send({ act: name });
   }
 

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
 LOADING = "123456789fr"  # keys of the explorer in sight
-KEYS = f"psve{LOADING}"  # P fills the screen, S shows the script: the page does those
+KEYS = f"pscve{LOADING}"  # P, S and C are for the page: screen, script, controls
 
 
 class Wall(anywidget.AnyWidget):

@@ -7,7 +7,7 @@ CLOCK = {"began": 0, "until": 1e9, "text": "{time} · 2 von 7"}
 FRAME = {
     "clock": CLOCK, "voted": "A 3", "said": "Alle zeigen.", "step": "/2",
     "next": {"act": "1", "text": "Taste 1"}, "staged": True, "counting": "",
-    "keys": "psve123456789fr",
+    "keys": "pscve123456789fr",
 }  # fmt: skip
 SAYS = {
     "script": "Skript (S)", "script_label": "ganz",
@@ -16,7 +16,9 @@ SAYS = {
 PAGE = """<div class="jp-Document" style="height: 400px">
     <div class="pw-class" id="room"><div id="place"></div>
     <div class="pw-teach"><div class="pw-form"><input id="hands"></div></div>
-    <div id="stage"><input id="typed">
+    <div id="stage" class="pw-explorer"><input id="typed">
+    <button class="pw-swap">Regler</button><p class="pw-left">
+    <b role="slider" tabindex="0" hidden>x</b><b role="slider" tabindex="0" id="first">x</b></p>
     <span id="slider" role="slider" tabindex="0">x</span>
     <textarea id="code"></textarea></div></div></div>
     <div class="jp-Document"><button id="other">another notebook</button></div>"""
@@ -91,6 +93,17 @@ def test_script_and_picture_fill_the_screen_together(wall):
     wall.locator("#slider").focus()
     wall.keyboard.press("p")
     wall.wait_for_function("document.fullscreenElement === null")
+
+
+def test_c_opens_the_controls_and_goes_on_in_the_first(wall):
+    wall.evaluate("""() => document.querySelector(".pw-swap").addEventListener(
+        "click", () => (window.swapped = true))""")
+
+    wall.keyboard.press("c")
+
+    assert wall.evaluate("window.swapped")
+    assert wall.evaluate("document.activeElement.id") == "first"
+    assert acts(wall) == []
 
 
 def test_what_to_say_stands_there_until_the_next_key(wall):
