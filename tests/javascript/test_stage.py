@@ -401,6 +401,16 @@ def test_the_projector_fills_the_screen_and_the_kernel_is_told(stage):
     assert stage.evaluate("model.saved.length") == 2
 
 
+def test_what_stands_on_a_wall_fills_the_screen_with_all_of_it(stage):
+    stage.evaluate("document.body.classList.add('pw-class')")
+
+    stage.locator(".pw-tools button").first.click()
+
+    stage.wait_for_function("() => model.values.room === 'projector'")
+    assert stage.evaluate("document.fullscreenElement === document.body")
+    stage.evaluate("document.body.classList.remove('pw-class')")
+
+
 # ----------------------------------------------------------------- its end
 
 

@@ -18,7 +18,8 @@ PAGE = """<div class="jp-Document" style="height: 400px">
     <div class="pw-teach"><div class="pw-form"><input id="hands"></div></div>
     <div id="stage" class="pw-explorer"><input id="typed">
     <button class="pw-swap">Regler</button><p class="pw-left">
-    <b role="slider" tabindex="0" hidden>x</b><b role="slider" tabindex="0" id="first">x</b></p>
+    <b role="slider" tabindex="0" hidden>x</b>
+    <b role="slider" tabindex="0" id="first">x</b></p>
     <span id="slider" role="slider" tabindex="0">x</span>
     <textarea id="code"></textarea></div></div></div>
     <div class="jp-Document"><button id="other">another notebook</button></div>"""
