@@ -7,7 +7,7 @@ import pytest
 from widgets import InstructorsView
 from workbook.reader.class_votes import scripted
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.usefixtures("settings_folder")]
 
 # A page of the card alone, in what fills the screen; its frames come one by one.
 PAGE = """<style>%s</style><div class="pw-class"><div id="place" class="pw-teach"></div>
