@@ -25,6 +25,7 @@ INTO = argument("-o", "--out", type=Path, required=True)
 SESSION = argument("--session", type=Path)
 PAPER = argument("--paper", choices=("A4", "Letter"), default="A4")
 FONT = argument("--font", type=Path)
+WORK = argument("--work", type=Path)
 MARKING = (
     SESSION,
     argument("--key", type=Path, action="append", default=[]),
@@ -60,6 +61,48 @@ def class_(args: argparse.Namespace) -> int:
     slips = write_slips(made, args.out, paper=PAPERS[args.paper], font=font)
     tell(told("class", "slips", file=slips))
     _tell_letters(made, font)
+    return 0
+
+
+@command(
+    CLASS,
+    argument("--lesson", default=""),
+    WORK,
+    argument("--port", type=int, default=8000),
+    argument("--address", default=""),
+    argument("--memory", type=int, default=1024),
+    argument("--warm", action="store_true"),
+)
+def serve(args: argparse.Namespace) -> int:
+    """Run the class server."""
+    from workbook.classroom.server.start import serve as run
+
+    run(
+        args.class_file,
+        work=args.work,
+        lesson=args.lesson,
+        address=args.address,
+        port=args.port,
+        program_mb=args.memory,
+        warm=args.warm,
+        tell=tell,
+    )
+    return 0
+
+
+@command(CLASS, argument("-o", "--out", type=Path), WORK)
+def collect(args: argparse.Namespace) -> int:
+    """Take in what was answered on the class server."""
+    from workbook.classroom.server.collect import collect as run
+    from workbook.classroom.server.seats import work_of
+
+    out = args.out or args.class_file.with_name("hand-ins")
+    made = run(args.class_file, work_of(args.class_file, args.work), out)
+    for note in made.notes:
+        tell(told("collect", "note", note=note), trouble=True)
+    if made.idle:
+        tell(told("collect", "idle", count=len(made.idle), who=made.idle))
+    tell(told("collect", "made", folder=out, count=len(made.files)))
     return 0
 
 

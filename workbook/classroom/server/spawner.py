@@ -1,0 +1,109 @@
+"""As whom a student's programs run: the seat's user, in the seat's folder."""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import resource
+import sys
+from collections.abc import AsyncIterator, Callable
+from pathlib import Path
+from typing import Any
+
+from jupyterhub.spawner import LocalProcessSpawner
+from jupyterhub.utils import wait_for_http_server
+from tornado.web import HTTPError
+from traitlets import Integer, Unicode, default
+
+from workbook.classroom.server.codes import listed
+from workbook.classroom.server.seats import Seat, become, make_seat, seats_of
+from workbook.course.session import FILE as PLAN
+from workbook.language import say, text
+from workbook.reader.seat import KEY, STUDENT
+
+MOST_TASKS = 400  # programs and threads of one student
+AT_ONCE = asyncio.Semaphore(2 * (os.cpu_count() or 1))  # how many places are made
+MEGABYTE = 2**20
+
+
+class SeatSpawner(LocalProcessSpawner):  # type: ignore[misc]
+    """Starts a student's server as the user of the seat, which no account has.
+
+    A few at a time: whoever is first gets to work first.
+    """
+
+    class_file = Unicode().tag(config=True)
+    work = Unicode().tag(config=True)
+    program_mb = Integer(1024).tag(config=True)
+    waiting = 0  # of all that are asked for
+
+    @default("cmd")
+    def _cmd_default(self) -> list[str]:
+        return [sys.executable, "-P", "-m", "workbook.reader.seat"]
+
+    @property
+    def seat(self) -> Seat:
+        """The student's seat; refused to who is no more on the list."""
+        seats = seats_of(listed(Path(self.class_file)), Path(self.work))
+        if self.user.name not in seats:
+            raise HTTPError(403, text("server", "page", "not_listed"))
+        return seats[self.user.name]
+
+    def make_preexec_fn(self, name: str) -> Callable[[], None]:
+        """Return what turns the new process into the student's own."""
+        seat = self.seat
+        most = self.program_mb * MEGABYTE
+
+        def take() -> None:
+            resource.setrlimit(resource.RLIMIT_DATA, (most, most))
+            resource.setrlimit(resource.RLIMIT_NPROC, (MOST_TASKS, MOST_TASKS))
+            resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+            become(seat.user)
+            os.chdir(seat.folder)
+
+        return take
+
+    def user_env(self, env: dict[str, str]) -> dict[str, str]:
+        """Add who works here, and where."""
+        seat = self.seat
+        return {
+            **env,
+            "USER": seat.name,
+            "HOME": str(seat.folder),
+            "SHELL": "/bin/sh",
+            STUDENT: seat.student.code,
+            KEY: seat.class_key,
+            # With a class on few cores, more threads only wait for each other.
+            "OPENBLAS_NUM_THREADS": "1",
+        }
+
+    async def start(self) -> Any:
+        """Make the seat if it is new, start the server, and wait until it answers."""
+        seat = self.seat
+        SeatSpawner.waiting += 1
+        try:
+            async with AT_ONCE:
+                make_seat(seat, Path(self.class_file).with_name(PLAN))
+                ip, port = await super().start()
+                await self._until_it_answers(
+                    f"http://{ip}:{port}{self.user.base_url}api"
+                )
+        finally:
+            SeatSpawner.waiting -= 1
+        return ip, port
+
+    async def _until_it_answers(self, page: str) -> None:
+        """Wait for an answer, or for the end of the process; the engine says which."""
+        answer = asyncio.ensure_future(
+            wait_for_http_server(page, timeout=self.http_timeout)
+        )
+        while not answer.done() and await self.poll() is None:
+            await asyncio.wait([answer], timeout=0.5)
+        answer.cancel()
+
+    async def progress(self) -> AsyncIterator[dict[str, Any]]:
+        """Tell the student how many places are being made."""
+        while True:
+            told = say("server", "progress", count=SeatSpawner.waiting)
+            yield {"progress": 50, "message": told}
+            await asyncio.sleep(3)
