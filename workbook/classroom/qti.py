@@ -2,16 +2,16 @@
 
 A numeric question asks for a number alone, so the unit stands in the question. Each
 variant is an item with its bounds: right, close, each known mistake with its own
-feedback, and the rest. Variants in which two mistakes cannot be told apart are not
-taken, nor an exercise that has no other. It marks one answer; tries, hints and earlier
-answers are the platform's.
+feedback, and the rest. Variants in which all mistakes can be told apart go first; where
+an exercise has none, a number that two of them lead to says what is to be said of both.
+It marks one answer; tries, hints and earlier answers are the platform's.
 
 References
 ----------
 .. [1] IMS Global Learning Consortium, *Question and Test Interoperability Assessment
    Test, Section, and Item Information Model*, version 2.1 final, 2012.
-.. [2] IMS Global Learning Consortium, *Content Packaging Information Model*, version
-   1.1.4, 2004.
+.. [2] IMS Global Learning Consortium, *QTI v2.1 profile of Content Packaging 1.2*,
+   schema ``qtiv2p1_imscpv1p2_v1p0.xsd``, final, 2014: the metadata of a manifest.
 """
 
 from __future__ import annotations
@@ -20,7 +20,7 @@ import io
 import zipfile
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations, pairwise
 from pathlib import Path
 from xml.etree import ElementTree as Xml
 
@@ -42,7 +42,9 @@ from workbook.quantities.units import factor
 ITEM = "http://www.imsglobal.org/xsd/imsqti_v2p1"
 PACKAGE = "http://www.imsglobal.org/xsd/imscp_v1p1"
 SCHEMA = "http://www.w3.org/2001/XMLSchema-instance"
-LOCATION = f"{ITEM} http://www.imsglobal.org/xsd/qti/qtiv2p1/imsqti_v2p1.xsd"
+SCHEMAS = "http://www.imsglobal.org/xsd/qti/qtiv2p1/"
+LOCATION = f"{ITEM} {SCHEMAS}imsqti_v2p1.xsd"
+PACKED = f"{PACKAGE} {SCHEMAS}qtiv2p1_imscpv1p2_v1p0.xsd"
 KIND = "imsqti_item_xmlv2p1"
 SEEDED = "qti"  # nobody's class key: the variants are the same everywhere
 MOST_DRAWN = 400
@@ -72,13 +74,37 @@ def bands_of(variant: Variant) -> list[Band]:
         _band("right", right, full, FULL_MARKS, (_outcome(variant, "right"),)),
         _band("close", right, 2 * full, CLOSE_MARKS, (_outcome(variant, "close"),)),
     ]
-    size = answer.tolerance.absolute / 4
+    known = _known(variant)
+    pairs = combinations(known, 2)
+    both = (_both(a, b) for a, b in pairs if _overlap(a, b))
+    return [*bands, *both, *known]
+
+
+def _known(variant: Variant) -> list[Band]:
+    """Return the ranges of the known mistakes."""
+    answer, known = variant.quantity, []
+    unit, size = factor(answer.unit), answer.tolerance.absolute / 4
     for mistake, value in variant.armed:
         wrong = value / unit
         near = max(SAME * abs(wrong), size)
         told = wording.refutation(variant.exercise, mistake.name)
-        bands.append(_band(mistake.name, wrong, near, mistake.score, told))
-    return bands
+        known.append(_band(mistake.name, wrong, near, mistake.score, told))
+    return known
+
+
+def _overlap(a: Band, b: Band) -> bool:
+    return a.name != b.name and max(a.low, b.low) <= min(a.high, b.high)
+
+
+def _both(a: Band, b: Band) -> Band:
+    """Return where two mistakes lead to one number; the lower mark counts."""
+    return Band(
+        name=f"{a.name}.{b.name}",
+        low=max(a.low, b.low),
+        high=min(a.high, b.high),
+        score=min(a.score, b.score),
+        told=(*a.told, *b.told),
+    )
 
 
 def _outcome(variant: Variant, name: str) -> str:
@@ -93,26 +119,27 @@ def _band(
 
 
 def fixed_variants(one: Exercise, count: int) -> list[Variant]:
-    """Return so many variants of a numeric exercise, or as many as can be told apart.
+    """Return so many variants of a numeric exercise, or as many as there are.
 
-    The same come out everywhere.
+    Those in which every mistake can be told apart; if there are none, others. The same
+    come out everywhere.
     """
     found: list[Variant] = []
+    others: list[Variant] = []
     for number in range(MOST_DRAWN):
         variant = variant_for(one, class_key=SEEDED, student=f"{number}", set=PRACTICE)
-        numbers = [dict(other.numbers) for other in found]
-        if dict(variant.numbers) not in numbers and _apart(bands_of(variant)[1:]):
-            found.append(variant)
+        numbers = [dict(other.numbers) for other in (*found, *others)]
+        if dict(variant.numbers) not in numbers:
+            (found if _apart(bands_of(variant)[1:]) else others).append(variant)
         if len(found) == count:
             break
-    return found
+    return found or others[:count]
 
 
 def _apart(bands: Sequence[Band]) -> bool:
     """Tell whether no answer lies in two bands of different names."""
     ordered = sorted(bands, key=lambda band: band.low)
-    pairs = pairwise(ordered)
-    return all(a.high < b.low or a.name == b.name for a, b in pairs)
+    return not any(_overlap(a, b) for a, b in pairwise(ordered))
 
 
 def numeric(lesson: str) -> list[Exercise]:
@@ -136,6 +163,7 @@ def item_of(variant: Variant, identifier: str) -> bytes:
         title=title,
         adaptive="false",
         timeDependent="false",
+        **{"xml:lang": language()},
     )
     answer = _add(item, "responseDeclaration", _declared(RESPONSE, "float"))
     right = variant.answer / factor(variant.quantity.unit)
@@ -228,7 +256,7 @@ def write_package(lesson: str, out: Path, *, count: int) -> tuple[Path, int, lis
         Its file, how many items are in it, and the exercises that are not.
     """
     made = package_of(lesson, count=count)
-    packed = {one.id for one in numeric(lesson) if fixed_variants(one, 1)}
+    packed = {one.id for one in numeric(lesson)}
     left = [one.id for one in exercises_of(lesson) if one.id not in packed]
     with zipfile.ZipFile(io.BytesIO(made)) as archive:
         items = len(archive.namelist()) - 1
@@ -243,10 +271,10 @@ def _items(lesson: str, count: int) -> Iterator[tuple[str, bytes]]:
 
 
 def _manifest(lesson: str, items: Sequence[str]) -> bytes:
-    root = _root("manifest", PACKAGE, "", identifier=f"pullwright-{lesson}")
+    root = _root("manifest", PACKAGE, PACKED, identifier=f"pullwright-{lesson}")
     metadata = _add(root, "metadata")
-    _add(metadata, "schema").text = "IMS Content"
-    _add(metadata, "schemaversion").text = "1.1.4"
+    _add(metadata, "schema").text = "QTIv2.1 Package"
+    _add(metadata, "schemaversion").text = "1.0.0"
     _add(root, "organizations")
     resources = _add(root, "resources")
     for name in items:
@@ -259,11 +287,8 @@ def _manifest(lesson: str, items: Sequence[str]) -> bytes:
 
 
 def _root(tag: str, space: str, location: str, **about: str) -> Xml.Element:
-    told = {"xmlns": space, **about}
-    if location:
-        told |= {"xmlns:xsi": SCHEMA, "xsi:schemaLocation": location}
-        told["xml:lang"] = language()
-    return Xml.Element(tag, told)
+    seen = {"xmlns": space, "xmlns:xsi": SCHEMA, "xsi:schemaLocation": location}
+    return Xml.Element(tag, {**seen, **about})
 
 
 def _add(
