@@ -42,6 +42,14 @@ function toLesson({ text, file }, parent) {
   link.dataset.commandlinkerArgs = JSON.stringify({ path: decodeURIComponent(path) });
 }
 
+// Another card of the page, by the place it says it is.
+function goTo(place) {
+  const card = document.querySelector(`.pw-card[data-pw-place="${place}"]`);
+  card?.scrollIntoView({ block: "start" });
+  const box = card?.querySelector("input:not([type=hidden])");
+  (box ?? card?.querySelector("a, button"))?.focus({ preventScroll: true });
+}
+
 // What stands before the box in which the same text can be typed.
 function aside(label) {
   const made = element("div", "pw-aside");
@@ -146,6 +154,15 @@ function render({ model, el }) {
   }
 
   const build = {
+    ways: ({ called, places }, at) => {
+      const ways = element("nav", "", at);
+      ways.setAttribute("aria-label", called);
+      for (const [place, text] of places) {
+        const made = element("button", "pw-button", ways, text);
+        made.type = "button";
+        made.addEventListener("click", () => goTo(place));
+      }
+    },
     title: (text, at) => element("h4", "", at, text).setAttribute("id", `${id}-title`),
     clock: (told, at) => (stopClock = startClock(element("p", "", at), told)),
     intro: paragraphs,
@@ -228,6 +245,7 @@ function render({ model, el }) {
     }
     el.dataset.frame = frame.count;
     el.dispatchEvent(new Event("shown"));
+    if (frame.place) el.dataset.pwPlace = frame.place;
     if (frame.state) Object.assign(el.dataset, { pwState: frame.state, pwWhose: frame.whose });
     if (!had) return; // never take the focus from elsewhere on the page
     if (said) slots.result.scrollIntoView({ block: "nearest" });

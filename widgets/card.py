@@ -12,7 +12,7 @@ from widgets.stage import module
 from workbook.errors import WorkbookError
 from workbook.language import say, text
 from workbook.reader.record import Record, record_here
-from workbook.reader.settings import unit_system
+from workbook.reader.settings import unit_system, watch_units
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -56,6 +56,7 @@ class Card(anywidget.AnyWidget):
         super().__init__(says={name: page[name] for name in names if page})
         self.on_msg(lambda _widget, content, _buffers: self._heard(content))
         self.record.watch(self.told)
+        watch_units(self.other_units)
         self.show()
 
     def parts(self) -> dict[str, Any]:
@@ -98,6 +99,11 @@ class Card(anywidget.AnyWidget):
         """Show the card again when somebody else works from now on."""
         if line["kind"] == "identity":
             self.show()
+
+    def other_units(self) -> None:
+        """Show the card again in the units that were chosen."""
+        self.note = ""  # it may have a number in the old ones
+        self.show()
 
     def show(self, *, focus: str = "") -> None:
         """Send the card's parts; ``focus`` names the part to go on in."""

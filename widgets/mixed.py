@@ -130,6 +130,7 @@ class MixedQuestions(ExerciseCard):
         settled = came in {"right", "helped"} or self.task.work.solved
         return {
             **parts,
+            "place": self.name,
             "title": f"{number} · {parts['title'].partition(' · ')[2]}",
             "worked": None,
             "form": None if settled else parts["form"],
@@ -155,6 +156,7 @@ class MixedQuestions(ExerciseCard):
         left = say("mixed", "left", count=open) if open else ""
         all_right = not open and not self.round.missed
         return {
+            "place": self.name,
             "title": say("mixed", self.name, "came_to"),
             "result": {
                 "sign": RIGHT if all_right else "",

@@ -30,10 +30,10 @@ if TYPE_CHECKING:
 STYLE = """
 .pw-angle-card { display: flex; flex-wrap: wrap; gap: 8px 32px; max-width: 1100px;
   font-size: 16px; line-height: 1.4; }
-.pw-angle-card table { border-collapse: collapse; margin: 0; font-size: inherit; }
+.pw-angle-card table { border-collapse: collapse; margin: 0 0 8px; font-size: inherit; }
 .pw-angle-card caption { font-weight: 600; text-align: left; padding: 4px 0; }
 .pw-angle-card :is(th, td) { border: 1px solid var(--jp-border-color0, #767676);
-  padding: 3px 10px; text-align: right; max-width: 130px; white-space: normal; }
+  padding: 3px 10px; text-align: right; max-width: 170px; white-space: normal; }
 .pw-gloves .pw-units button { min-height: 12mm; font-size: 16px; }
 .pw-angle-card p { flex: 1 1 100%; margin: 0; font-weight: 600; }"""
 
@@ -43,21 +43,27 @@ class AngleTables:
 
     def __init__(self) -> None:
         use_language()
-        self._tables = ipw.HTML()
-        self._units = units_choice(unit_system().name, _use_units)
-        self.box = ipw.VBox([self._units, self._tables]).add_class("pw-gloves")
+        self.tables = ipw.HTML()
+        self.units = units_choice(unit_system().name, _use_units)
+        above = ipw.HBox(
+            [Ways(), self.units],
+            layout={"flex_flow": "row wrap", "align_items": "center"},
+        )
+        self.box = ipw.VBox([above, self.tables]).add_class("pw-gloves")
         self._show()
         watch_units(self._show)
 
     def _show(self) -> None:
         system = unit_system()
-        self._units.value = system.name
-        self._text = card_text(system)
-        tables = "".join(map(_table, card_tables(system)))
+        self.units.value = system.name
+        self._text = card_text(system, rules=school_rules())
+        first, *others = map(_table, card_tables(system))
         foot = [*text("quick", "card", "foot"), say("quick", "card", "print")]
-        self._tables.value = (
-            f'<style>{STYLE}</style><div class="pw-angle-card">{tables}'
-            f"<p>{escape(' '.join(foot))}</p></div>"
+        lines = [" ".join(foot), *school_rules()]
+        self.tables.value = (
+            f'<style>{STYLE}</style><div class="pw-angle-card">'
+            f"<div>{first}</div><div>{''.join(others)}</div>"
+            f"{''.join(f'<p>{escape(line)}</p>' for line in lines)}</div>"
         )
 
     def __repr__(self) -> str:
@@ -81,7 +87,26 @@ def _table(table: CardTable) -> str:
         for first, *rest in table.rows
     )
     caption = f"<caption>{escape(table.title)}</caption>"
-    return f"<div><table>{caption}<tr>{heads}</tr>{rows}</table></div>"
+    return f"<table>{caption}<tr>{heads}</tr>{rows}</table>"
+
+
+class Ways(Card):
+    """The ways from the angle card to what else is on its page, first by keyboard."""
+
+    def __init__(self) -> None:
+        self.plain = say("quick", "ways", "plain")
+        super().__init__()
+        self.add_class("pw-gloves")
+
+    def acts(self) -> Mapping[str, Callable[[dict[str, Any]], None]]:
+        """Return nothing: the page itself goes there."""
+        return {}
+
+    def parts(self) -> dict[str, Any]:
+        """Return the places of the other cards, each with what it is called."""
+        names = ("check", "refresh", "entry")
+        places = [[name, say("quick", "ways", name)] for name in names]
+        return {"ways": {"called": say("quick", "ways", "called"), "places": places}}
 
 
 class QuickCheckCard(Card):
@@ -94,7 +119,6 @@ class QuickCheckCard(Card):
         self.lines: list[str] = []
         super().__init__()
         self.add_class("pw-gloves")
-        watch_units(self._other_units)
 
     def choose(self, name: str) -> None:
         """Take another check; what was typed for this one stays."""
@@ -114,9 +138,10 @@ class QuickCheckCard(Card):
             self.lines = result_lines(self.check, found, system)
         self.show()
 
-    def _other_units(self) -> None:
-        self.lines = []  # they would stand there in the old ones
-        self.show()
+    def other_units(self) -> None:
+        """Ask anew: a bare number now is in the units that were chosen."""
+        self.lines = []
+        super().other_units()
 
     def acts(self) -> Mapping[str, Callable[[dict[str, Any]], None]]:
         """Return what the reader can do."""
@@ -130,6 +155,7 @@ class QuickCheckCard(Card):
             for name, kind in self.check.asks.items()
         ]
         return {
+            "place": "check",
             "title": f"{say('quick', 'title')} · {self.check.called}",
             "intro": [self.check.says],
             "form": {

@@ -52,6 +52,17 @@ def test_each_part_stands_in_its_place_and_empty_ones_are_hidden(card):
     assert card.locator("#place").get_attribute("data-frame") == "1"
 
 
+def test_a_way_leads_to_another_card_by_keyboard(card):
+    places = [["check", "quick check"], ["entry", "entry check"]]
+    change(card, ways={"called": "Go to", "places": places}, place="entry")
+
+    card.get_by_role("button", name="entry check").focus()
+    card.keyboard.press("Enter")
+
+    assert card.evaluate("document.activeElement.value") == "sine"  # its first
+    assert sent(card) == []
+
+
 def test_a_card_is_a_group_named_by_its_title(card):
     group = card.get_by_role("group", name="Exercise 1")
 

@@ -23,7 +23,7 @@ SHOWN = {
     "mass": (12.3456, "12.3 kg", "12.3 kg"),
     "line mass": (1.23456, "1.23 kg/m", "0.83 lb/ft"),
     "line load": (12.3456, "12.3 N/m", "12.3 N/m"),
-    "stiffness": (1.23456e6, "1.2 kN/mm", "1.2 kN/mm"),
+    "stiffness": (1.23456e6, "1.2 kN/mm", "7050 lbf/in"),
     "flow": (1.23456e-5, "0.7 L/min", "45 in³/min"),
     "time": (1.23456, "1.2 s", "1.2 s"),
     "share": (0.123456, "12%", "12%"),
@@ -33,7 +33,10 @@ SHOWN = {
 
 # Where tons-force are chosen; all else is as in the metric system. By hand:
 # 12345.6 / 9806.65 = 1.2589; 12.3456 / 9.80665 = 1.259; 1234.56 / 9806.65 = 0.12589.
-IN_TONS = {"force": "1.26 tf", "small force": "1.3 kgf", "moment": "0.126 tf m"}
+IN_TONS = {
+    "force": "1.26 tf", "small force": "1.3 kgf", "moment": "0.126 tf m",
+    "stiffness": "0.13 tf/mm",
+}  # fmt: skip
 
 # What makes sense in a workshop, in SI.
 SENSIBLE = {
@@ -63,6 +66,8 @@ FIELDS = {
     "tf": (1, 2, 0.1),
     "bar": (1, 0, 1.0),
     "psi": (1, 0, 50.0),
+    "tf/mm": (1, 2, 0.1),
+    "lbf/in": (1, 0, 100.0),
     "in³/min": (1, 0, 5.0),
 }
 

@@ -15,6 +15,8 @@ CALLED = {
     "kgf": "kilogram_force",
     "tf": "metric_ton * standard_gravity",
     "tf m": "metric_ton * standard_gravity * meter",
+    "tf/mm": "metric_ton * standard_gravity / millimeter",
+    "lbf/in": "pound_force / inch",
     "short tf": "force_ton",
     "long tf": "long_ton * standard_gravity",
     "ft lbf": "foot * pound_force",

@@ -1,5 +1,6 @@
 """The angle card and the quick checks: numbers, page, command, card on the screen."""
 
+import json
 import re
 import subprocess
 from shutil import which
@@ -8,7 +9,8 @@ import nbformat
 import numpy as np
 import pytest
 
-from widgets import AngleTables, QuickCheckCard
+from widgets import AngleTables, EntryCheck, ExerciseCard, QuickCheckCard, Refresh
+from widgets.quick_check import Ways
 from workbook.classroom.angle_card import card_pdf
 from workbook.cli import main
 from workbook.language import caution, say
@@ -30,6 +32,9 @@ BY_HAND = {
     "bridle": ({"pull": "24 kN", "between": "120"}, {"leg": 24e3}),
     "redirect": ({"tension": "15", "between": "100 deg"}, {"anchor": 19283.6}),
 }
+
+
+PULL_CODE = Setup(values={"fork_offset_mm": 0.0}).code
 
 
 @pytest.fixture(autouse=True)
@@ -77,6 +82,7 @@ def test_the_locked_head_is_that_of_the_linkage():
         ("straight", {"tension": "30", "off_line": "90"}, "no part along"),
         ("straight", {"tension": "-3", "off_line": "9"}, "can only pull"),
         ("bridle", {"pull": "3 tons", "between": "20"}, "Which ton"),
+        ("straight", {"tension": "501 kN", "off_line": "9"}, "up to 500.0 kN"),
         ("bridle", {"pull": "3", "between": "180"}, "flat"),
         ("bridle", {"pull": "3", "between": "-5"}, "one leg on each side"),
         ("redirect", {"tension": "3", "between": "200"}, "Two runs stand"),
@@ -137,6 +143,43 @@ def test_results_have_three_figures_at_most_and_say_what_is_held(capsys):
     assert lines[-1] == caution("S0")
 
 
+def test_a_number_below_nothing_is_read_as_a_number_of_the_command(capsys):
+    asked = ["check", "redirect", "--tension", "-5kN", "--between", "60deg"]
+
+    assert main(asked) == 1
+
+    assert "A chain can only pull: −5.0 kN" in capsys.readouterr().err
+
+
+def test_the_rules_of_a_school_stand_on_card_page_and_checks(
+    tmp_path, monkeypatch, capsys
+):
+    monkeypatch.chdir(tmp_path)
+    rule = "Nobody works on the bench alone after five, whoever else is in the room."
+    rules = f"margin = 0.8\nzone_deg = 40\nbridle_deg = 90\nrules = {[rule] * 5}\n"
+    (tmp_path / "session.toml").write_text(f"form = 1\n[school]\n{rules}", "utf-8")
+    limit = "Keep the angle between two legs at 90° or less."
+
+    assert main(["check", "bridle", "--pull", "2kN", "--between", "9deg"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert {rule, limit} <= {*lines[: lines.index("")]}
+    assert main(["card"]) == 0
+    assert {rule, limit} <= {*capsys.readouterr().out.splitlines()}
+    assert main(["pull", PULL_CODE]) == 0
+    assert {rule, limit} <= {*capsys.readouterr().out.splitlines()}
+    assert main(["pull", PULL_CODE, "--json"]) == 0
+    assert json.loads(capsys.readouterr().out)["school"][-1] == rule
+    assert f"<p>{limit}</p>" in AngleTables().tables.value
+    if which("pdftotext") is not None:
+        assert main(["card", "--out", "card.pdf"]) == 0
+        printed = subprocess.run(
+            ["pdftotext", "-raw", "card.pdf", "-"], capture_output=True, text=True
+        ).stdout
+        assert printed.count("\f") == 1
+        assert limit in printed
+        assert " ".join(printed.split()).count(rule) == 5
+
+
 def test_the_command_names_the_numbers_that_a_check_takes(capsys):
     assert main(["check", "bridle", "--pull", "3kN", "--off-line", "3deg"]) == 1
 
@@ -161,7 +204,7 @@ def test_the_page_shows_the_card_of_the_command(capsys):
     shown = AngleTables()
 
     assert repr(shown) == capsys.readouterr().out.rstrip("\n")
-    cells = re.findall(r"<t[dh][^>]*>([^<]*)</t[dh]>", shown.box.children[1].value)
+    cells = re.findall(r"<t[dh][^>]*>([^<]*)</t[dh]>", shown.tables.value)
     assert cells == [
         cell
         for table in card_tables(METRIC)
@@ -198,19 +241,35 @@ def test_a_check_is_worked_out_on_the_card_and_another_chosen():
     assert names == ["bridle/pull", "bridle/between"]
 
 
+def test_the_ways_lead_to_the_cards_of_the_page():
+    places = [place for place, _ in Ways().frame["ways"]["places"]]
+
+    shown = [QuickCheckCard(), Refresh(), EntryCheck()]
+
+    assert places == [card.frame["place"] for card in shown]
+
+
+def test_a_question_on_the_page_follows_the_units():
+    card = ExerciseCard("7.2")
+
+    AngleTables().units.value = "lbf-inch"
+
+    assert "lbf)" in card.frame["intro"][0]
+
+
 def test_one_control_sets_the_units_of_the_page_and_they_are_remembered(
     settings_folder,
 ):
     tables, card = AngleTables(), QuickCheckCard()
     typed = {"straight/tension": "3", "straight/off_line": "20"}
 
-    tables.box.children[0].value = "tf-mm"
+    tables.units.value = "tf-mm"
     card.work_out(typed)
 
     assert card.frame["form"]["fields"][0]["label"] == "tension in the chain (tf)"
     assert card.lines[0] == "useful pull, along the line: 2.82 tf"  # 3 cos 20°
-    assert "slack in a span of 2000 mm" in tables.box.children[1].value
-    tables.box.children[0].value = "lbf-inch"
-    assert "slack in a span of 78.74 in" in tables.box.children[1].value
+    assert "slack in a span of 2000 mm" in tables.tables.value
+    tables.units.value = "lbf-inch"
+    assert "slack in a span of 78.74 in" in tables.tables.value
     assert card.frame["form"]["fields"][0]["label"] == "tension in the chain (lbf)"
-    assert AngleTables().box.children[0].value == "lbf-inch"
+    assert AngleTables().units.value == "lbf-inch"

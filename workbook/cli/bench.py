@@ -194,11 +194,14 @@ def _show(args: argparse.Namespace, report: Report, system: UnitSystem) -> int:
     """Print the fields or the table, once the picture asked for is written."""
     import json
 
-    text = (
-        json.dumps(report.fields(), indent=2, ensure_ascii=False)
-        if args.json
-        else report.table(system)
-    )
+    from workbook.reader.school import school_rules
+
+    rules = [*school_rules()]
+    if args.json:
+        fields = {**report.fields(), **({"school": rules} if rules else {})}
+        text = json.dumps(fields, indent=2, ensure_ascii=False)
+    else:
+        text = "\n".join([report.table(system), *rules])
     if args.picture:
         from workbook.figures.drawing.save import save
 

@@ -9,6 +9,7 @@ other commands start fast.
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from collections.abc import Callable
 from contextlib import suppress
@@ -61,6 +62,11 @@ def tell(sentence: str, *, trouble: bool = False) -> None:
 
 
 class _Parser(argparse.ArgumentParser):
+    # A number below nothing is a value, with its unit too, and no option.
+    def __init__(self, *args: Any, **options: Any) -> None:
+        super().__init__(*args, **options)
+        self._negative_number_matcher = re.compile(r"-\.?\d")
+
     def _print_message(self, message: str, file: Any = None) -> None:
         super()._print_message(harmless(message), file)
 

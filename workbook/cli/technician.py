@@ -17,16 +17,17 @@ from workbook.errors import FormError, WorkbookError
 )
 def card(args: argparse.Namespace) -> int:
     """Print the angle card, here or as a page."""
+    from workbook.reader.school import school_rules
     from workbook.reports.quick import card_text
 
-    system = chosen_units(args)
+    system, rules = chosen_units(args), school_rules()
     if args.out is None:
-        tell(card_text(system))
+        tell(card_text(system, rules=rules))
         return 0
     from workbook.classroom.angle_card import card_pdf
     from workbook.files import write_whole
 
-    write_whole(args.out, card_pdf(paper=args.paper, system=system))
+    write_whole(args.out, card_pdf(paper=args.paper, system=system, rules=rules))
     tell(told("card", "written", file=args.out))
     return 0
 
@@ -44,6 +45,7 @@ def card(args: argparse.Namespace) -> int:
 )  # fmt: skip
 def check(args: argparse.Namespace) -> int:
     """Work out the third number from two."""
+    from workbook.reader.school import school_rules
     from workbook.reports.quick import check_text
     from workbook.scenes.quick import CHECKS, NUMBERS
 
@@ -58,5 +60,5 @@ def check(args: argparse.Namespace) -> int:
     except WorkbookError as refusal:
         tell(f"pullwright: {refusal.spoken(system.show)}", trouble=True)
         return 1
-    tell(check_text(one, found, system))
+    tell(check_text(one, found, system, rules=school_rules()))
     return 0

@@ -126,6 +126,10 @@ UNITS: Mapping[str, Unit] = {
     "lb/ft": Unit(size=POUND / FOOT, spellings="lb/ft lbs/ft"),
     "N/m": Unit(size=1, spellings="n/m"),
     "kN/mm": Unit(size=10**6, spellings="kn/mm"),
+    "tf/mm": Unit(size=TON * GRAVITY * 1000, spellings="tf/mm", boxed=2, step=0.1),
+    "lbf/in": Unit(
+        size=POUND_FORCE / INCH, spellings="lbf/in lb/in", boxed=0, step=100.0
+    ),
     "L/min": Unit(size=Fraction(1, 60_000), spellings="l/min lpm"),
     "in³/min": Unit(size=INCH**3 / 60, spellings="in3/min in³/min", boxed=0, step=5.0),
     "s": Unit(size=1, spellings="s sec secs second seconds"),
@@ -229,7 +233,12 @@ KINDS: Mapping[str, Kind] = {
         si="N/m", metric=("N/m", 1), typed=("N/m",), largest_sensible=1e3
     ),
     "stiffness": Kind(
-        si="N/m", metric=("kN/mm", 1), typed=("kN/mm", "N/m"), largest_sensible=1e8
+        si="N/m",
+        metric=("kN/mm", 1),
+        inch=("lbf/in", 0),
+        ton=("tf/mm", 2),
+        typed=("kN/mm", "N/m", "tf/mm", "lbf/in"),
+        largest_sensible=1e8,
     ),
     "flow": Kind(
         si="m³/s",

@@ -11,7 +11,7 @@ from workbook.quantities.units import factor, figures, with_unit
 from workbook.scenes.quick import LEAVES_OUT, SPAN, angle_card
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from workbook.mechanics.vectors import Array
     from workbook.quantities.units import UnitSystem
@@ -67,15 +67,15 @@ def card_tables(system: UnitSystem) -> tuple[CardTable, ...]:
     )
 
 
-def card_text(system: UnitSystem) -> str:
-    """Return the angle card as lines for a terminal."""
+def card_text(system: UnitSystem, *, rules: Sequence[str] = ()) -> str:
+    """Return the angle card as lines for a terminal, with the rules of a school."""
     blocks = [[say("quick", "card", "title")]]
     for table in card_tables(system):
         rows = [(*row, "") for row in (table.heads, *table.rows)]
         blocks.append([table.title, *columns(rows)])
     blocks.append([*text("quick", "card", "foot"), say("quick", "card", "print")])
-    blocks.append([caution("S0")])
-    return "\n\n".join("\n".join(block) for block in blocks)
+    blocks += [[*rules], [caution("S0")]]
+    return "\n\n".join("\n".join(block) for block in blocks if block)
 
 
 def result_lines(
@@ -104,12 +104,16 @@ def result_lines(
 
 
 def check_text(
-    check: QuickCheck, found: Mapping[str, float], system: UnitSystem
+    check: QuickCheck,
+    found: Mapping[str, float],
+    system: UnitSystem,
+    *,
+    rules: Sequence[str] = (),
 ) -> str:
     """Return a quick check as lines for a terminal, with what the model leaves out."""
     foot = say("report", "report", "foot", left_out=left_out(LEAVES_OUT))
-    lines = [check.says, *result_lines(check, found, system), "", foot, caution("S0")]
-    return "\n".join(lines)
+    lines = [check.says, *result_lines(check, found, system), *rules]
+    return "\n".join([*lines, "", foot, caution("S0")])
 
 
 def _shown(value: float, kind: str, system: UnitSystem) -> str:

@@ -16,6 +16,7 @@ from workbook.language import text
 from workbook.mechanics.pull.parabola import parabola_sag_from_slack
 from workbook.mechanics.pull.rigging import bridle, redirect
 from workbook.mechanics.vectors import Array, direction
+from workbook.quantities.table import KINDS
 from workbook.quantities.typed import read_quantity
 
 if TYPE_CHECKING:
@@ -160,6 +161,9 @@ class QuickCheck:
             if read.value is None:
                 called, wrong = self.name_of(name), read.sentence
                 raise FormError("quick.cannot_read", name=called, wrong=wrong)
+            if abs(read.value) > (most := KINDS[kind].largest_sensible):
+                called, limit = self.name_of(name), system.show(most, kind)
+                raise FormError("quick.too_much", name=called, most=limit)
             given[name] = read.value
         return self.solve(**given)
 
