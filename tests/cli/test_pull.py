@@ -9,7 +9,10 @@ import pytest
 from matplotlib.image import imread
 
 from workbook.cli import main
+from workbook.course import lessons
+from workbook.course.tables import code_of
 from workbook.figures.drawing.views import VIEWS
+from workbook.language import caution
 from workbook.mechanics.pull.linkage import Pull
 from workbook.scenes.set_up_files import to_toml
 from workbook.scenes.setups import Setup, from_code
@@ -39,6 +42,37 @@ def refused(capsys, *argv):
     assert err.startswith("pullwright: ")
     assert err.count("\n") == 1
     return err
+
+
+def test_every_code_that_a_handout_prints_is_taken(capsys):
+    codes = {
+        code_of(lesson.explorer(explorer), **change)
+        for lesson in lessons().values()
+        if lesson.handout is not None
+        for explorer, change in lesson.handout.codes
+    }
+
+    for code in codes:
+        assert main(["pull", code.lower()]) == 0
+        assert f"set-up code: {code}" in capsys.readouterr().out
+    assert len({code.partition("-")[0] for code in codes}) > 12
+
+
+def test_what_a_code_of_another_explorer_shows(tmp_path, capsys):
+    code = "BRIDLE1-2B1G-ZA0"  # 24 kN, 80° between the legs: 12 / cos 40° = 15.66
+
+    assert main(["pull", code, "--picture", str(tmp_path / "a.svg")]) == 0
+    table = capsys.readouterr().out
+    assert main(["pull", code, "--json"]) == 0
+    fields = json.loads(capsys.readouterr().out)
+
+    assert "15.7 kN" in table
+    assert table.count(caution("S0")) == 1
+    assert (fields["explorer"], fields["code"]) == ("bridle", code)
+    assert fields["left_leg_N"] == pytest.approx(15664.89, abs=0.01)
+    assert "set-up code" in (tmp_path / "a.svg").read_text("utf-8")
+    mistyped = code.replace("2B1G", "2B1H")
+    assert "compare it symbol by symbol" in refused(capsys, "pull", mistyped)
 
 
 def test_the_table_shows_the_engines_own_numbers_with_units(setup_file, capsys):
@@ -85,7 +119,7 @@ def test_the_code_is_taken_in_the_place_of_the_file(setup_file, capsys):
     ("typed", "reason"),
     [
         ("PULL1-08G0-2M5T-Q", "was mistyped"),
-        ("ROLLER1-08G0-2M5", "must begin with PULL1-"),
+        ("NOPE1-08G0-2M5", "must begin with PULL1-"),
         ("PULL1-no-such.toml", "no such file"),
     ],
 )

@@ -47,6 +47,14 @@ def pull(args: argparse.Namespace) -> int:
     from workbook.reports.pull import PullReport
 
     system = chosen_units(args)
+    if _is_code(args.setup):
+        from workbook.figures.pictures.pull import PULL
+        from workbook.reports.explored import explored
+
+        with _naming(args.setup, system):
+            found = explored(args.setup, seen_from=args.seen_from)
+        if found is not None and found.subject is not PULL:
+            return _show(args, found, system)
     with _naming(args.setup, system):
         solved = _set_up(args.setup).solved()
     return _show(args, PullReport(solved, seen_from=args.seen_from), system)
@@ -128,13 +136,16 @@ def plan(args: argparse.Namespace) -> int:
 
 def _set_up(source: str) -> Setup:
     """Return a set-up by its code, or as a file or standard input holds it."""
-    from workbook.scenes.codes import looks_like_one
     from workbook.scenes.set_up_files import from_toml
     from workbook.scenes.setups import from_code
 
-    if looks_like_one(source) and not Path(source).exists():
-        return from_code(source)
-    return from_toml(_read(source))
+    return from_code(source) if _is_code(source) else from_toml(_read(source))
+
+
+def _is_code(source: str) -> bool:
+    from workbook.scenes.codes import looks_like_one
+
+    return looks_like_one(source) and not Path(source).exists()
 
 
 def _surveyed(args: argparse.Namespace) -> Survey:

@@ -82,7 +82,7 @@ def decode(word: str, fields: Mapping[str, Field], code: str) -> dict[str, Value
     FormError
         If the code is of another explorer or version, or was mistyped.
     """
-    text = re.sub(r"[\s\-\u2010-\u2015\u2212]", "", code[:LONGEST].upper())
+    text = _bare(code)
     if not text.startswith(word):
         raise FormError("code.wrong_word", word=word)
     body = text.removeprefix(word).translate(LOOKALIKES)
@@ -92,6 +92,21 @@ def decode(word: str, fields: Mapping[str, Field], code: str) -> dict[str, Value
         return _read(fields, _number(body[:-3]))
     except (ValueError, IndexError) as error:
         raise FormError("code.outdated") from error
+
+
+def is_of(word: str, code: str) -> bool:
+    """Tell whether a code begins as those of an explorer do.
+
+    Examples
+    --------
+    >>> is_of("SAG1", "sag1-3x1g-0cjh"), is_of("PULL1", "SAG1-3X1G-0CJH")
+    (True, False)
+    """
+    return _bare(code).startswith(word)
+
+
+def _bare(code: str) -> str:
+    return re.sub(r"[\s\-\u2010-\u2015\u2212]", "", code[:LONGEST].upper())
 
 
 def _read(fields: Mapping[str, Field], number: int) -> dict[str, Value]:
