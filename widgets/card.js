@@ -154,10 +154,10 @@ function render({ model, el }) {
   }
 
   const build = {
-    ways: ({ called, places }, at) => {
+    go: ({ called, choices }, at) => {
       const ways = element("nav", "", at);
       ways.setAttribute("aria-label", called);
-      for (const [place, text] of places) {
+      for (const [place, text] of choices) {
         const made = element("button", "pw-button", ways, text);
         made.type = "button";
         made.addEventListener("click", () => goTo(place));

@@ -106,7 +106,7 @@ class Ways(Card):
         """Return the places of the other cards, each with what it is called."""
         names = ("check", "refresh", "entry")
         places = [[name, say("quick", "ways", name)] for name in names]
-        return {"ways": {"called": say("quick", "ways", "called"), "places": places}}
+        return {"go": {"called": say("quick", "ways", "called"), "choices": places}}
 
 
 class QuickCheckCard(Card):

@@ -15,9 +15,11 @@ from long_words import left_behind
 
 from widgets import (
     EXPLORERS,
+    AngleTables,
     EntryCheck,
     ExerciseCard,
     LessonParts,
+    QuickCheckCard,
     Refresh,
     TodaysFive,
 )
@@ -43,12 +45,13 @@ from workbook.quantities.units import INCH, METRIC
 from workbook.reader.hand_in import write_hand_in
 from workbook.reader.record import FILE, Record
 from workbook.scenes.kestrin import kestrin_points
+from workbook.scenes.quick import CHECKS
 from workbook.scenes.set_up_files import to_toml
 from workbook.scenes.setups import FIELDS, Setup
 
 NOT_SHOWN = {
     *("act", "name", "focus", "count", "key", "field", "sign", "state", "whose"),
-    *("view", "kind", "way"),
+    *("view", "kind", "way", "place"),
 }
 # Short names, typed by hand below.
 TYPED = {"lean", "bearing", "rise", "up", "load", "wall"}
@@ -174,6 +177,17 @@ def test_a_card_is_all_in_the_language(long_words, id):
 
 def test_todays_five_is_all_in_the_language(long_words):
     assert left_behind(text_of_widgets(TodaysFive().box)) == set()
+
+
+def test_the_page_of_the_angle_card_is_all_in_the_language(long_words):
+    card, shown = QuickCheckCard(), [text_of_widgets(AngleTables().box)]
+    for name in CHECKS:
+        card.choose(name)
+        shown += shown_in(card.frame)
+    card.work_out({"redirect/tension": "30", "redirect/between": "20"})
+    shown += card.lines
+
+    assert left_behind(" ".join(shown), allowed=NAMES) == set()
 
 
 @pytest.mark.parametrize("kind", [EntryCheck, Refresh])
