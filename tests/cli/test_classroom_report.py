@@ -13,6 +13,7 @@ from workbook.classroom.report import chart
 from workbook.cli import main
 from workbook.course import lesson
 from workbook.course.lesson import SAFETY_GATE
+from workbook.course.polls import poll_of
 from workbook.course.shows import shown_by
 from workbook.exercises import exercise, wording
 from workbook.exercises.replay import variant_of
@@ -20,6 +21,8 @@ from workbook.figures.drawing.marks import Polygon
 from workbook.figures.pictures import subjects
 from workbook.language import caution
 from workbook.language import text as text_of
+from workbook.quantities.units import METRIC
+from workbook.reader.class_votes import CLASS_FILE, ClassVotes, choose
 from workbook.reader.hand_in import write_hand_in
 from workbook.reader.record import FILE, Record
 from workbook.reader.way_in import WayIn
@@ -292,3 +295,45 @@ def test_the_set_up_with_a_questions_numbers_shows_its_right_answer(id):
         amounts = subject.amounts(subject.solve(values)).values()
         near = [abs(value - own.answer) <= own.tolerance for value, _ in amounts]
         assert any(near)
+
+
+def test_votes_before_and_after_stand_in_the_report_and_in_the_opener(
+    room, tmp_path, capsys
+):
+    file = tmp_path / "votes of the week.jsonl"
+    asked = poll_of(lesson("L02"), class_key=room.list.key, system=METRIC)
+    right = next(one for one in asked.choices if one.right)
+    wrong = next(one for one in asked.choices if one.name == WHOLE)
+    for key in (room.list.key, "another class"):
+        choose(file, lesson="L02", class_key=key)
+        votes = ClassVotes(file, "L02")
+        votes.begin()
+        votes.vote({right.letter: 11, wrong.letter: 13}, number=1)
+    choose(file, lesson="L02", class_key=room.list.key.upper())
+    votes.vote({right.letter: 5, wrong.letter: 19}, number=1)
+    votes.vote({right.letter: 15, wrong.letter: 9}, number=2)
+    votes.about = "2.1"
+    votes.vote({"A": 24}, number=1)
+
+    order = ["report", str(room.file), str(room.out), "--lesson", "L02"]
+    assert main([*order, "--votes", str(file)]) == 0
+
+    text = " ".join((room.out / "report L02.txt").read_text("utf-8").split())
+    assert f"{wrong.letter} 19 → 9 ({wrong.text})" in text
+    assert f"{right.letter} is right: 5 of 24, 15 of 24 after talking." in text
+    assert f"Most others took {wrong.letter}: {wrong.tells}" in text
+    assert "L02 2.1: A 24 (" in text
+    page = (room.out / "opener L02.html").read_text("utf-8")
+    assert "You voted on this in L02. Vote again." in page
+    assert "<dd>19 → 9 hands</dd>" in page
+    assert html.escape(f"Right: {right.letter}, {right.text}") in page
+
+    votes.about = ""
+    votes.vote({right.letter: 20, wrong.letter: 4}, number=2)
+    file.rename(room.file.parent / CLASS_FILE)  # where it is looked for
+    assert main(order) == 0
+    assert "20 of 24 after talking" in (room.out / "report L02.txt").read_text("utf-8")
+    page = (room.out / "opener L02.html").read_text("utf-8")
+    assert "<dd>19 → " not in page  # most are right by now
+    assert main([*order, "--votes", str(file)]) == 1
+    assert "votes of the week.jsonl is no file of votes" in capsys.readouterr().err

@@ -24,12 +24,16 @@ from workbook.quantities.units import METRIC
 
 if TYPE_CHECKING:
     from workbook.classroom.mistakes import MistakeCount
+    from workbook.classroom.voted import Vote
 
 OPENER = 3  # mistakes that tomorrow's lesson begins with
+MOST_VOTES = 2  # questions that are voted on again
 LONGEST_TYPED = 40  # characters of a sample that can be read from the last row
 
 
-def opener_page(mistakes: Sequence[MistakeCount], *, lesson: str = "") -> str:
+def opener_page(
+    mistakes: Sequence[MistakeCount], *, lesson: str = "", votes: Sequence[Vote] = ()
+) -> str:
     """Return the opener as a page of HTML.
 
     Parameters
@@ -38,11 +42,15 @@ def opener_page(mistakes: Sequence[MistakeCount], *, lesson: str = "") -> str:
         Those to begin with, each with its refutation.
     lesson : str
         Whose it is; empty for all.
+    votes : sequence of Vote
+        Questions that the class has voted on, and is to vote on again.
     """
     style = files(__package__).joinpath("opener.css").read_text("utf-8")
     screens = [_first(mistakes, lesson)]
     for number, one in enumerate(mistakes, start=1):
         screens += _screens(one, number, len(mistakes))
+    for vote in votes[:MOST_VOTES]:
+        screens += _voted(vote)
     title = escape(f"{_say('title')} {lesson}".strip())
     spoken = escape(language())
     return (
@@ -80,6 +88,25 @@ def _screens(one: MistakeCount, number: int, of: int) -> Iterator[str]:
     shown = shown_by(sample.variant, one.name)
     if shown is not None:
         yield _shown(shown)
+
+
+def _voted(vote: Vote) -> Iterator[str]:
+    """Yield the screens of a vote: the question with its hands, and what breaks it."""
+    common = vote.common
+    assert common is not None  # it is unsettled
+    rows = "".join(
+        f"<dt>{escape(f'{one.letter}  {one.text}')}</dt>"
+        f"<dd>{escape(say('classroom', 'voted', 'hands', hands=hands))}</dd>"
+        for one, hands in vote.hands
+    )
+    head = say("classroom", "voted", "asked", lesson=vote.lesson)
+    yield _screen(head, _p(vote.poll.question), f"<dl>{rows}</dl>")
+    right = say(
+        "classroom", "voted", "right", letter=vote.right.letter, text=vote.right.text
+    )
+    refuted = "".join(_p(sentence) for sentence in vote.refutation)
+    head = say("classroom", "voted", "broken", thought=common.tells)
+    yield _screen(head, refuted, _p(right, "typed"))
 
 
 def _shown(shown: ShownBy) -> str:

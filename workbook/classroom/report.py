@@ -26,6 +26,7 @@ from workbook.classroom.progress import (
     predicted,
 )
 from workbook.classroom.roll import ClassList, who
+from workbook.classroom.voted import Vote, vote_told
 from workbook.course.lesson import SAFETY_GATE
 from workbook.errors import FormError
 from workbook.exercises import exercise
@@ -48,7 +49,7 @@ class ClassReport:
     """All that is told of a class.
 
     ``flagged`` are files that were left out, each with its student's code, ``bays`` the
-    marks of the practice bay, a line a student.
+    marks of the practice bay, a line a student, ``votes`` what hands went up for.
     """
 
     class_list: ClassList
@@ -59,6 +60,7 @@ class ClassReport:
     handed_in: frozenset[str]
     flagged: Mapping[str, str]
     bays: Sequence[str] = ()
+    votes: Sequence[Vote] = ()
 
     def name(self, code: str) -> str:
         """Return a student's name as it can be printed."""
@@ -73,7 +75,12 @@ class ClassReport:
 
 
 def report_of(
-    class_list: ClassList, kept: Kept, *, lesson: str = "", bays: Sequence[str] = ()
+    class_list: ClassList,
+    kept: Kept,
+    *,
+    lesson: str = "",
+    bays: Sequence[str] = (),
+    votes: Sequence[Vote] = (),
 ) -> ClassReport:
     """Return what is told of a class, of one lesson or of all."""
     flagged = {note.file: note.code for note in kept.notes if note.about in FLAGS}
@@ -98,6 +105,7 @@ def report_of(
         handed_in=frozenset({*kept.steps, *kept.told}),
         flagged=flagged,
         bays=bays,
+        votes=votes,
     )
 
 
@@ -107,7 +115,7 @@ def _gate_lesson() -> str:
 
 @all_stays()
 def write_report(
-    class_list: ClassList, out: Path, *, lesson: str = ""
+    class_list: ClassList, out: Path, *, lesson: str = "", votes: Sequence[Vote] = ()
 ) -> tuple[list[Path], Sequence[MistakeCount]]:
     """Write the report of what a marking kept: as text, table, picture, and opener.
 
@@ -119,6 +127,8 @@ def write_report(
         Where the marks are, and the report goes.
     lesson : str
         Only this lesson's exercises; by default all.
+    votes : sequence of Vote
+        What the class voted by raised hands.
 
     Returns
     -------
@@ -136,7 +146,7 @@ def write_report(
     if not answered and not bays:
         reason = "marks.no_answers_to" if lesson else "marks.no_answers"
         raise FormError(reason, folder=shown(str(out)), lesson=shown(lesson))
-    report = report_of(class_list, kept, lesson=lesson, bays=bays)
+    report = report_of(class_list, kept, lesson=lesson, bays=bays, votes=votes)
     known = [one for one in report.mistakes if one.refutation]
     files = {
         _named("report", lesson, "txt"): report_text(report).encode(),
@@ -145,7 +155,7 @@ def write_report(
             chart(report.mistakes, len(report.handed_in))
         ).encode(),
         _named("opener", lesson, "html"): opener_page(
-            known[:OPENER], lesson=lesson
+            known[:OPENER], lesson=lesson, votes=[one for one in votes if one.unsettled]
         ).encode(),
     }
     return write_all(out, files), report.mistakes
@@ -193,12 +203,22 @@ def report_text(report: ClassReport) -> str:
         *_mistakes(report),
         *_section("exercises", _exercises(report)),
         *_section("predictions", _predictions(report)),
+        *_votes(report),
         *_section("gates", _gates(report)),
         *_section("bays", (part for line in report.bays for part in _wrapped(line))),
         *textwrap.wrap(caution("S0"), WIDTH),
         "",
     ]
     return "\n".join(lines)
+
+
+def _votes(report: ClassReport) -> list[str]:
+    lines: list[str] = []
+    for vote in report.votes:
+        first, *more = vote_told(vote)
+        lines += _wrapped(first)
+        lines += [line for sentence in more for line in _wrapped(sentence, "   ")]
+    return [say("classroom", "voted", "heading"), "", *lines, ""] if lines else []
 
 
 def _section(heading: str, lines: Iterable[str]) -> list[str]:

@@ -279,15 +279,29 @@ def remark(args: argparse.Namespace) -> int:
     return 0
 
 
-@command(CLASS, argument("marks", type=Path), argument("--lesson", default=""))
+@command(
+    CLASS,
+    argument("marks", type=Path),
+    argument("--lesson", default=""),
+    argument("--votes", type=Path),
+)
 def report(args: argparse.Namespace) -> int:
     """List a class's mistakes by name."""
     from workbook.classroom.opener import OPENER
     from workbook.classroom.report import write_report
     from workbook.classroom.roll import read_class
+    from workbook.classroom.voted import votes_of
 
     listed = read_class(args.class_file)
-    written, mistakes = write_report(listed, args.marks, lesson=args.lesson)
+    votes = votes_of(
+        listed.key,
+        beside=args.class_file.parent,
+        file=args.votes,
+        lesson=args.lesson,
+    )
+    written, mistakes = write_report(
+        listed, args.marks, lesson=args.lesson, votes=votes
+    )
     tell(told("report", "made", files=written, count=len(mistakes)))
     for one in mistakes[:OPENER]:
         students = told("report", "students", count=one.students)

@@ -25,9 +25,13 @@ CARDS = "ABCDE"  # the cards that a class votes with
 
 @dataclass(frozen=True, kw_only=True)
 class Offered:
-    """What hands go up for: a letter, a text, and what it tells of who takes it."""
+    """What hands go up for: a letter, a text, and what it tells of who takes it.
+
+    ``name`` is that of the mistake, ``right`` or ``none_of_these``.
+    """
 
     letter: str
+    name: str
     text: str
     tells: str
     right: bool
@@ -129,6 +133,7 @@ def choices_of(
     return tuple(
         Offered(
             letter=letter,
+            name=option.name,
             text=option.text,
             tells=_tells(asked, option),
             right=option.name == RIGHT,
@@ -151,8 +156,9 @@ def _choices(variant: Variant, class_key: str, system: UnitSystem) -> Iterator[O
     offered = [*_numbers(variant, class_key, system), none]
     for letter, (text, name) in zip(CARDS, offered, strict=False):
         tells = say("script", RIGHT) if name == RIGHT else _thought(variant, name)
-        right = name == RIGHT
-        yield Offered(letter=letter, text=text, tells=tells, right=right)
+        yield Offered(
+            letter=letter, name=name, text=text, tells=tells, right=name == RIGHT
+        )
 
 
 def _numbers(

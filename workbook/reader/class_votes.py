@@ -25,7 +25,7 @@ from __future__ import annotations
 
 import re
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -96,12 +96,12 @@ def choose(
 
 def chosen(path: Path) -> Chosen | None:
     """Return the lesson that is taught and its class, if one was chosen."""
-    lines = [
-        line
-        for line in Record(path).lines()
-        if line["kind"] == "chosen" and line.get("lesson") in scripted()
-    ]
+    lines = [line for line in Record(path).lines() if _chooses(line)]
     return _chosen(lines[-1]) if lines else None
+
+
+def _chooses(line: Line) -> bool:
+    return line["kind"] == "chosen" and line.get("lesson") in scripted()
 
 
 def _chosen(line: Line) -> Chosen:
@@ -136,13 +136,11 @@ def voted(path: Path, *, class_key: str) -> list[Voted]:
     class_key : str
         That of the class; what others voted is left out.
     """
-    key = ""
     runs: dict[str, list[Line]] = {}
-    for line in Record(path).lines():
+    for key, line in _by_class(Record(path)):
         lesson = str(line.get("lesson"))
-        if line["kind"] == "chosen":
-            key = str(line.get("key"))
-        elif plain(key) == plain(class_key) and _whole(line) and lesson in scripted():
+        ours = key == plain(class_key) and line["kind"] != "chosen"
+        if ours and _whole(line) and lesson in scripted():
             if line["kind"] == "began":
                 runs[lesson] = []
             runs.setdefault(lesson, []).append(line)
@@ -225,14 +223,25 @@ class ClassVotes:
         )
 
     def _now(self) -> list[Line]:
-        """Return the lesson's lines since it began last, that line first."""
+        """Return the lines since this class began the lesson last, that line first."""
+        lines = [*_by_class(self.record)]
+        key = lines[-1][0] if lines else ""
         own = [
             line
-            for line in self.record.lines()
-            if line.get("lesson") == self.lesson and _whole(line)
+            for whose, line in lines
+            if whose == key and line.get("lesson") == self.lesson and _whole(line)
         ]
         starts = [k for k, line in enumerate(own) if line["kind"] == "began"]
         return own[starts[-1] :] if starts else []
+
+
+def _by_class(record: Record) -> Iterator[tuple[str, Line]]:
+    """Yield each line with the key of the class that was taught then."""
+    key = ""
+    for line in record.lines():
+        if _chooses(line):
+            key = plain(str(line.get("key")))
+        yield key, line
 
 
 def _about(line: Line) -> str:
