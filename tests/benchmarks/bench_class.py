@@ -1,11 +1,12 @@
 """How a whole class gets on: thirty students in lesson 08 at once, on one machine.
 
     python tests/benchmarks/bench_class.py [--students 30] [--seconds 20]
-    python tests/benchmarks/bench_class.py --hub ADDRESS --codes FILE --password WORD
+    python tests/benchmarks/bench_class.py --hub ADDRESS --codes CLASS.csv
 
 Without ``--hub`` each student gets a workbook of their own, as ``pullwright open``
 starts it, ``--together`` of them starting at a time. With it, students sign in at a
-class server that runs already, each with a code: the file has one a line.
+class server that runs already (``pullwright serve CLASS.csv``) with the codes of its
+list. Where a proxy stands before the server it is not counted to a student.
 
 A student is played as server and kernel notice one (``student.py``): page, kernel, all
 cells of the lesson, the first prediction locked; *ready* once its explorer has shown a
@@ -13,15 +14,16 @@ picture of what may be moved. When all are ready, all drag at once, each asking 
 next picture a little after the last has come (``--pause``). The rival, measured in the
 same kernels after that, is the same drag by plain ``interact`` and pyplot.
 
-Memory and processor's time are what the kernel tells of itself and of the server that
-started it; of memory the share of all pages, where one that n processes share counts
-one n-th (PSS). Where the machine has other work, the processor's time is steadier than
-how long something takes. The machine also plays the students: what that takes is
-printed too.
+Memory and processor's time are those of a student's kernel and of the server that
+started it, where both run on this machine; of memory the share of all pages, where one
+that n processes share counts one n-th (PSS). Where the machine has other work, the
+processor's time is steadier than how long something takes. The machine also plays the
+students: what that takes is printed too.
 """
 
 import argparse
 import asyncio
+import csv
 import os
 import resource
 import socket
@@ -84,14 +86,14 @@ def ended(process):
 
 
 class Hub:
-    """A class server that runs already, and the students' word for it."""
+    """A class server that runs already, and the word of each student's class."""
 
-    def __init__(self, address, password):
-        self.address, self.password = address.rstrip("/") + "/", password
+    def __init__(self, address, words):
+        self.address, self.words = address.rstrip("/") + "/", words
 
     async def enter(self, student):
         """Sign a student in."""
-        await student.sign_in(self.address, self.password)
+        await student.sign_in(self.address, self.words[student.code])
 
     def __enter__(self):
         return self
@@ -220,10 +222,13 @@ def processor():
 
 async def main(asked):
     codes = [f"student {n + 1}" for n in range(asked.students)]
+    words = {}
     if asked.codes:
-        codes = asked.codes.read_text("utf-8").split()[: asked.students]
+        with asked.codes.open(encoding="utf-8-sig", newline="") as file:
+            words = {row["code"]: row["class_key"] for row in csv.DictReader(file)}
+        codes = [*words][: asked.students]
     print(f"{len(codes)} students, {os.cpu_count()} processors")
-    place = Hub(asked.hub, asked.password) if asked.hub else Own(asked.together)
+    place = Hub(asked.hub, words) if asked.hub else Own(asked.together)
     with place:
         async with AsyncExitStack() as stack:
             students = [Student(code) for code in codes]
@@ -239,8 +244,7 @@ if __name__ == "__main__":
     parser.add_argument("--pause", type=float, default=0.1, help="s after a picture")
     parser.add_argument("--together", type=int, default=4, help="that start at a time")
     parser.add_argument("--hub", help="address of a class server that runs")
-    parser.add_argument("--codes", type=Path, help="file with a student's code a line")
-    parser.add_argument("--password", default="", help="the class's word")
+    parser.add_argument("--codes", type=Path, help="its class list, CLASS.csv")
     parser.add_argument("--no-rival", action="store_true")
     asked = parser.parse_args()
     if bool(asked.hub) != bool(asked.codes):

@@ -12,8 +12,10 @@ import os
 import re
 import time
 from ast import literal_eval
+from contextlib import suppress
 from dataclasses import astuple, dataclass
 from html import unescape
+from pathlib import Path
 from urllib.parse import quote, urljoin
 
 import httpx
@@ -34,11 +36,8 @@ SILENT = 10  # s without a picture, and a step has failed
 # Asked when JupyterLab opens; each is one answer of the server.
 ASKED = ("api/kernelspecs", "api/kernels", "api/sessions", "lab/api/settings")
 NAMED = re.compile(r'(?:src|href)="([^"]+)"')
-# What a kernel says of itself and of its server.
-USED = """[
-    [*open(f"/proc/{pid}/smaps_rollup"), open(f"/proc/{pid}/stat").read()]
-    for pid in (__import__("os").getpid(), __import__("os").getppid())
-]"""
+HERE = {"localhost", "127.0.0.1"}
+PIDS = '__import__("os").getpid(), __import__("os").getppid()'
 TICK = os.sysconf("SC_CLK_TCK")
 
 
@@ -60,14 +59,16 @@ class Used:
     processor: float
 
     @classmethod
-    def read(cls, lines):
-        """Read what the kernel of the system tells of a process."""
-        kilobytes = dict(re.findall(r"^(\w+): +(\d+) kB", "".join(lines), re.MULTILINE))
-        ticks = lines[-1].rpartition(")")[2].split()[11:13]  # after the name
+    def by(cls, pid):
+        """Read what the system tells of a process."""
+        place = Path(f"/proc/{pid}")
+        told = (place / "smaps_rollup").read_text()
+        kilobytes = dict(re.findall(r"^(\w+): +(\d+) kB", told, re.MULTILINE))
+        private = kilobytes["Private_Clean"], kilobytes["Private_Dirty"]
+        ticks = (place / "stat").read_text().rpartition(")")[2].split()[11:13]
         return cls(
             share=int(kilobytes["Pss"]) / 1024,
-            own=(int(kilobytes["Private_Clean"]) + int(kilobytes["Private_Dirty"]))
-            / 1024,
+            own=sum(map(int, private)) / 1024,
             processor=sum(map(int, ticks)) / TICK,
         )
 
@@ -117,24 +118,23 @@ class Student:
 
     # The way in ---------------------------------------------------------------
 
-    async def sign_in(self, hub, password):
+    async def sign_in(self, hub, word):
         """Sign in with a code as on the hub's page, and wait for the server."""
         page = await self.http.get(urljoin(hub, "hub/login"))
-        form = {"username": self.code, "password": password}
-        if token := self.http.cookies.get("_xsrf"):
-            form["_xsrf"] = token
-        address = urljoin(str(page.url), re.search(r'action="([^"]+)"', page.text)[1])
-        page = await self.http.post(unescape(address), data=form)
-        if page.status_code >= 400 or "/hub/login" in page.url.path:
-            raise FailedError(f"{self.code}: not signed in, {page.status_code}")
-        self.home = urljoin(hub, f"user/{quote(self.code)}/")
+        hidden = re.search(r'name="_xsrf" value="([^"]+)"', page.text)
+        form = {"username": self.code, "password": word, "_xsrf": hidden and hidden[1]}
+        page = await self.http.post(urljoin(hub, "hub/login?next="), data=form)
+        if page.status_code == httpx.codes.FORBIDDEN:
+            raise FailedError(f"{self.code}: not signed in")
         start = time.monotonic()
-        while time.monotonic() - start < PATIENCE:
-            page = await self.http.get(urljoin(self.home, "lab"))
-            if page.is_success and page.url.path.startswith(httpx.URL(self.home).path):
-                return
-            await asyncio.sleep(1)
-        raise FailedError(f"{self.code}: no server after {PATIENCE} s")
+        while not (place := re.match(".*/user/[^/]+/", page.url.path)):
+            if time.monotonic() - start > PATIENCE:
+                raise FailedError(f"{self.code}: no server after {PATIENCE} s")
+            await asyncio.sleep(1)  # as the page asks how far it is
+            page = await self.http.get(urljoin(hub, "hub/spawn"))
+        if not page.is_success:
+            raise FailedError(f"{self.code}: {page.status_code} at {page.url.path}")
+        self.home = urljoin(hub, place[0])
 
     async def enter(self, address):
         """Come to a server of one's own by an address with a token in it."""
@@ -279,12 +279,14 @@ class Student:
         return took
 
     async def used(self):
-        """Return what kernel and server use; nothing where the system does not tell."""
-        asked = {"silent": True, "user_expressions": {"used": USED}}
-        told = (await self.run("", **asked))["user_expressions"]["used"]
-        if told["status"] != "ok":
+        """Return what kernel and server use; nothing where that cannot be read."""
+        if httpx.URL(self.home).host not in HERE:
             return []
-        return [Used.read(one) for one in literal_eval(told["data"]["text/plain"])]
+        asked = {"silent": True, "user_expressions": {"pids": PIDS}}
+        told = (await self.run("", **asked))["user_expressions"]["pids"]
+        with suppress(OSError):
+            return [Used.by(pid) for pid in literal_eval(told["data"]["text/plain"])]
+        return []
 
     async def leave(self):
         """End the lesson's kernel, and close the page."""

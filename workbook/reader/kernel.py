@@ -1,6 +1,6 @@
 """The kernel of a lesson: that of any notebook, without what no lesson needs.
 
-A server starts it by ``jupyter_data/kernels``; the notebooks name no other kernel than
+A server starts it by ``kernels/python3``; the notebooks name no other kernel than
 anybody's, and run in that as well.
 """
 

@@ -15,9 +15,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 SERVER = ("rfc3987_syntax",)  # checks addresses in other scripts: 0.8 s, 16 MB
-EXTENSIONS = ("jupyter_lsp", "notebook_shim")  # of the server: 3 MB
 KERNEL = ("debugpy",)  # stops a cell on its way, to look inside: 0.1 s, 7 MB
-KERNELS = Path(__file__).parent / "jupyter_data"
+DATA = Path(__file__).parent  # where Jupyter finds kernels, and its page extensions
 
 
 def leave_out(names: Iterable[str]) -> None:
@@ -40,5 +39,5 @@ def lighten_server() -> None:
     leave_out(SERVER)
     # The other one takes 9 MB, to check a notebook in 2 ms in place of 12.
     os.environ.setdefault("NBFORMAT_VALIDATOR", "jsonschema")
-    paths = [str(KERNELS), os.environ.get("JUPYTER_PATH", "")]
+    paths = [str(DATA), os.environ.get("JUPYTER_PATH", "")]
     os.environ["JUPYTER_PATH"] = os.pathsep.join(filter(None, paths))

@@ -21,7 +21,7 @@ from typing import Any
 from workbook.errors import OutOfRangeError, WorkbookError
 from workbook.files import read_at_most, read_json, write_whole
 from workbook.language import say
-from workbook.reader.light import EXTENSIONS, lighten_server
+from workbook.reader.light import lighten_server
 
 FIRST = "00_start_here.ipynb"  # where one signs in, too
 TEACH = "instructors_view.ipynb"
@@ -389,7 +389,6 @@ def _server_config(
     config.ServerApp.root_dir = str(folder)
     config.ServerApp.allow_root = True  # containers; it listens on this machine only
     config.Application.log_level = "ERROR"
-    config.ServerApp.jpserver_extensions = dict.fromkeys(EXTENSIONS, False)
     # Whoever lists what runs on this machine reads a token on a command line.
     config.ServerApp.use_redirect_file = True
     config.ServerApp.open_browser = browser
