@@ -1,7 +1,7 @@
 """A place on a class server: the lessons put there, the student signed in.
 
-Runs as the student before the student's own server, and then becomes it. Who the
-student is, the class server knows, and tells in the environment.
+Runs as the student, and goes on as the student's own server. Who the student is, the
+class server knows, and tells in the environment.
 """
 
 from __future__ import annotations
@@ -9,11 +9,19 @@ from __future__ import annotations
 import os
 import sys
 from collections.abc import Mapping, Sequence
+from importlib import import_module
 from pathlib import Path
 
+from workbook.reader.light import lighten_server
 from workbook.reader.opening import LAB_SETTINGS, copy_lessons, shipped_lessons
 from workbook.reader.record import FILE, Record
 
+LOADED = (
+    "jupyterhub.singleuser.extension",
+    "jupyterlab.labapp",
+    "jupyter_server_terminals",
+    "workbook.reader.lesson_page",
+)
 STUDENT, KEY = "PULLWRIGHT_STUDENT", "PULLWRIGHT_CLASS_KEY"
 
 
@@ -35,24 +43,20 @@ def prepare(folder: Path, known: Mapping[str, str]) -> None:
         record.sign_in(student=known[STUDENT], class_key=known.get(KEY, ""))
 
 
-def environment(known: Mapping[str, str]) -> dict[str, str]:
-    """Return what the student's server needs to know besides."""
-    settings = [str(LAB_SETTINGS), known.get("JUPYTER_CONFIG_PATH", "")]
-    # Installed, the page's part is found without; a developer's copy is not.
-    data = [str(Path(__file__).parent), known.get("JUPYTER_PATH", "")]
-    return {
-        **known,
-        "JUPYTER_CONFIG_PATH": os.pathsep.join(filter(None, settings)),
-        "JUPYTER_PATH": os.pathsep.join(filter(None, data)),
-    }
+def load() -> None:
+    """Load what a student's server needs, and no more."""
+    lighten_server()
+    for name in LOADED:
+        import_module(name)
 
 
-def main(arguments: Sequence[str]) -> None:
-    """Prepare the folder that this runs in, and become the student's server."""
+def run(arguments: Sequence[str]) -> None:
+    """Prepare the folder that this runs in, and be the student's server in it."""
     prepare(Path.cwd(), os.environ)
-    command = [sys.executable, "-P", "-m", "workbook.reader.seated", *arguments]
-    os.execve(sys.executable, command, environment(os.environ))
+    lighten_server()
+    settings = [str(LAB_SETTINGS), os.environ.get("JUPYTER_CONFIG_PATH", "")]
+    os.environ["JUPYTER_CONFIG_PATH"] = os.pathsep.join(filter(None, settings))
+    from jupyterhub.singleuser import main
 
-
-if __name__ == "__main__":
-    main(sys.argv[1:])
+    sys.argv = ["jupyterhub-singleuser", *arguments]
+    main()

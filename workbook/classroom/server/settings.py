@@ -15,7 +15,6 @@ from typing import Any
 
 from workbook.classroom.server.seats import HUB
 from workbook.language import entries, text
-from workbook.reader.light import EXTENSIONS
 
 VARIABLE = "PULLWRIGHT_SERVER"
 PAGES = Path(__file__).parent / "pages"
@@ -79,7 +78,6 @@ def configure(c: Any, server: Server) -> None:
         # What a kernel says goes through this machine, where others listen.
         "--KernelManager.transport_encryption=required",
         "--LabApp.extension_manager=readonly",
-        *(f"--ServerApp.jpserver_extensions={name}=False" for name in EXTENSIONS),
     ]
     c.Spawner.start_timeout = c.Spawner.http_timeout = PATIENCE
     c.LocalProcessSpawner.interrupt_timeout = 10

@@ -4,26 +4,25 @@ from __future__ import annotations
 
 import asyncio
 import os
-import resource
-import sys
-from collections.abc import AsyncIterator, Callable
+from collections.abc import AsyncIterator
 from pathlib import Path
 from typing import Any
 
 from jupyterhub.spawner import LocalProcessSpawner
-from jupyterhub.utils import wait_for_http_server
+from jupyterhub.utils import random_port, wait_for_http_server
 from tornado.web import HTTPError
-from traitlets import Integer, Unicode, default
+from traitlets import Integer, Unicode
 
 from workbook.classroom.server.codes import listed
-from workbook.classroom.server.seats import Seat, become, make_seat, seats_of
+from workbook.classroom.server.seats import Seat, make_seat, seats_of
+from workbook.classroom.server.starter import Starter, ToStart
 from workbook.course.session import FILE as PLAN
 from workbook.language import say, text
 from workbook.reader.seat import KEY, STUDENT
 
-MOST_TASKS = 400  # programs and threads of one student
+HERE = "127.0.0.1"
+STARTER = Starter()
 AT_ONCE = asyncio.Semaphore(2 * (os.cpu_count() or 1))  # how many places are made
-MEGABYTE = 2**20
 
 
 class SeatSpawner(LocalProcessSpawner):  # type: ignore[misc]
@@ -37,10 +36,6 @@ class SeatSpawner(LocalProcessSpawner):  # type: ignore[misc]
     program_mb = Integer(1024).tag(config=True)
     waiting = 0  # of all that are asked for
 
-    @default("cmd")
-    def _cmd_default(self) -> list[str]:
-        return [sys.executable, "-P", "-m", "workbook.reader.seat"]
-
     @property
     def seat(self) -> Seat:
         """The student's seat; refused to who is no more on the list."""
@@ -48,20 +43,6 @@ class SeatSpawner(LocalProcessSpawner):  # type: ignore[misc]
         if self.user.name not in seats:
             raise HTTPError(403, text("server", "page", "not_listed"))
         return seats[self.user.name]
-
-    def make_preexec_fn(self, name: str) -> Callable[[], None]:
-        """Return what turns the new process into the student's own."""
-        seat = self.seat
-        most = self.program_mb * MEGABYTE
-
-        def take() -> None:
-            resource.setrlimit(resource.RLIMIT_DATA, (most, most))
-            resource.setrlimit(resource.RLIMIT_NPROC, (MOST_TASKS, MOST_TASKS))
-            resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-            become(seat.user)
-            os.chdir(seat.folder)
-
-        return take
 
     def user_env(self, env: dict[str, str]) -> dict[str, str]:
         """Add who works here, and where."""
@@ -84,13 +65,22 @@ class SeatSpawner(LocalProcessSpawner):  # type: ignore[misc]
         try:
             async with AT_ONCE:
                 make_seat(seat, Path(self.class_file).with_name(PLAN))
-                ip, port = await super().start()
+                self.port = random_port()
+                self.pid = await STARTER.start(
+                    ToStart(
+                        user=seat.user,
+                        folder=str(seat.folder),
+                        program_mb=self.program_mb,
+                        arguments=self.get_args(),
+                        environment=self.get_env(),
+                    )
+                )
                 await self._until_it_answers(
-                    f"http://{ip}:{port}{self.user.base_url}api"
+                    f"http://{HERE}:{self.port}{self.user.base_url}api"
                 )
         finally:
             SeatSpawner.waiting -= 1
-        return ip, port
+        return HERE, self.port
 
     async def _until_it_answers(self, page: str) -> None:
         """Wait for an answer, or for the end of the process; the engine says which."""
