@@ -127,7 +127,7 @@ class Card(anywidget.AnyWidget):
         return {**parts, "tools": [swap, *others]}, told
 
     def _heard(self, content: dict[str, Any]) -> None:
-        shared = {"swap": lambda _: self.record.swap()}
+        shared = {"swap": lambda _: self._swap()}
         act = {**shared, **self.acts()}.get(content.get("act", ""))
         if act is None or self.shut:
             return
@@ -143,6 +143,13 @@ class Card(anywidget.AnyWidget):
             self.note = say("card", "our_mistake", error=error)
             self.show()
             raise
+
+    def _swap(self) -> None:
+        """Let the partner drive, and say so."""
+        if self.record.reader.pair:
+            self.record.swap()
+            self.note = self.called
+            self.show()
 
     def _repr_mimebundle_(self, **kwargs: Any) -> Any:
         """Return the view; the plain text is the same for every reader."""

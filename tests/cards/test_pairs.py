@@ -100,7 +100,7 @@ def test_whoever_drove_six_minutes_is_told_to_swap(sign_in, monkeypatch):
     gone[0] = 0
     press(lock, "swap")
     assert record_here().reader.student == "K9"
-    assert "driven" not in lock.frame["note"]
+    assert lock.frame["note"] == "Student K9 drives, K7 checks, class oak."
 
 
 def test_whoever_works_alone_is_never_told_to_swap(signed_in, monkeypatch):

@@ -189,6 +189,28 @@ def test_each_of_a_pair_gets_a_file_and_whoever_did_nothing_gets_none(folder, ca
     assert '"4 kN"' not in second
 
 
+def test_work_of_a_pair_is_handed_in_for_both_by_who_goes_on_alone(folder, capsys):
+    record = Record(folder / FILE)
+    record.sign_in(student="M3", class_key="oak")
+    record.append("answer", typed="3 kN")  # in no pair with M1
+    record.sign_in(student="M1", class_key="oak", pair="M2")
+    record.append("answer", typed="4 kN")
+    record.swap()
+    record.append("answer", typed="5 kN")
+    record.sign_in(student=" m1", class_key="Oak")
+    record.append("answer", typed="6 kN")
+
+    assert main(["hand-in"]) == 0
+
+    names = [file.name for file in hand_ins(folder)]
+    assert sorted(names) == [f"hand-in M2 {TODAY}.txt", f"hand-in m1 {TODAY}.txt"]
+    own = (folder / f"hand-in m1 {TODAY}.txt").read_text(encoding="utf-8")
+    assert [f'"{n} kN"' in own for n in (3, 4, 5, 6)] == [False, True, False, True]
+    theirs = (folder / f"hand-in M2 {TODAY}.txt").read_text(encoding="utf-8")
+    assert [f'"{n} kN"' in theirs for n in (3, 4, 5, 6)] == [False, False, True, False]
+    assert record.reader.student == "m1"
+
+
 def test_a_pair_that_did_nothing_is_told_so(folder, capsys):
     Record(folder / FILE).sign_in(student="M1", class_key="oak", pair="M2")
 

@@ -25,11 +25,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from workbook.errors import FormError
+from workbook.exercises.seeds import plain
 from workbook.files import write_whole
 from workbook.language import say, text
 from workbook.reader.chain import OTHERS, START, TIP, Tip, owner_of, text_sum
 from workbook.reader.record import Record
-from workbook.reader.record_lines import FORMAT, Line, Reader, line_text
+from workbook.reader.record_lines import FORMAT, Line, Reader, line_text, worked_by
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -38,9 +39,10 @@ MOST_IN_A_ROW = 500  # check sums; a line stays short enough to be read
 
 
 def write_hand_ins(record: Record, *, folder: Path) -> list[Path]:
-    """Write a file for whoever signed in last, and one for the partner of a pair.
+    """Write a file for whoever signed in last, and one for each partner so far.
 
-    Of a pair, who has done nothing yet gets no file.
+    What was done in a pair stands in the record of whoever drove then: it is handed in
+    for both, also by one who goes on alone. Who has done nothing yet gets no file.
 
     Parameters
     ----------
@@ -50,22 +52,19 @@ def write_hand_ins(record: Record, *, folder: Path) -> list[Path]:
     Returns
     -------
     list of Path
-        The files written.
+        The files written, that of whoever signed in last at the end.
 
     Raises
     ------
     FormError
-        If nobody signed in, or neither has done anything yet.
+        If nobody signed in, or none of them has done anything yet.
     OSError
         If the folder cannot be written.
     """
-    driver = record.reader
-    if not driver.pair:
-        return [write_hand_in(record, folder=folder)]
     written, idle = [], None
-    for record.reader in (driver.swapped, driver):
+    for reader in (*partners(record), record.reader):
         try:
-            written.append(write_hand_in(record, folder=folder))
+            written.append(write_hand_in(record, folder=folder, reader=reader))
         except FormError as nothing:
             idle = nothing
     if idle and not written:
@@ -73,8 +72,27 @@ def write_hand_ins(record: Record, *, folder: Path) -> list[Path]:
     return written
 
 
-def write_hand_in(record: Record, *, folder: Path) -> Path:
-    """Write the lines of the student who signed in last into one file.
+def partners(record: Record) -> list[Reader]:
+    """Return all with whom the present reader has worked in a pair, each once."""
+    mine, found = record.reader, dict[str, Reader]()
+    for line in record.lines():
+        driver = worked_by(line)
+        if driver is None or not driver.pair:
+            continue
+        for one, other in ((driver, driver.swapped), (driver.swapped, driver)):
+            if _same(one, mine):
+                found.setdefault(plain(other.student), other)
+    return [*found.values()]
+
+
+def _same(one: Reader, other: Reader) -> bool:
+    return other.owns({"student": one.student, "class_key": one.class_key})
+
+
+def write_hand_in(
+    record: Record, *, folder: Path, reader: Reader | None = None
+) -> Path:
+    """Write the lines of one student into one file.
 
     Parameters
     ----------
@@ -83,6 +101,8 @@ def write_hand_in(record: Record, *, folder: Path) -> Path:
     folder : Path
         Where to put ``hand-in STUDENT DATE.txt``. A file that is there already
         stays, and the new one gets a number.
+    reader : Reader, optional
+        Whose lines; by default those of the student who signed in last.
 
     Returns
     -------
@@ -96,13 +116,14 @@ def write_hand_in(record: Record, *, folder: Path) -> Path:
     OSError
         If the folder cannot be written.
     """
-    lines = [line for line in record.lines() if record.reader.owns(line)]
-    if not record.reader.signed_in:
+    reader = reader or record.reader
+    lines = [line for line in record.lines() if reader.owns(line)]
+    if not reader.signed_in:
         raise FormError("hand_in.sign_in_first")
     if all(line["kind"] == "identity" for line in lines):
-        raise FormError("hand_in.nothing", student=record.reader.student)
-    content = hand_in_text(handed_in(record), reader=record.reader).encode()
-    for path in _names(folder, record.reader.student):
+        raise FormError("hand_in.nothing", student=reader.student)
+    content = hand_in_text(handed_in(record, reader=reader), reader=reader).encode()
+    for path in _names(folder, reader.student):
         try:
             write_whole(path, content, new=True)
         except FileExistsError:
@@ -111,19 +132,23 @@ def write_hand_in(record: Record, *, folder: Path) -> Path:
     raise AssertionError  # the names do not end
 
 
-def handed_in(record: Record) -> list[Line]:
-    """Return the present reader's lines, and what their chain needs besides."""
+def handed_in(record: Record, *, reader: Reader | None = None) -> list[Line]:
+    """Return one reader's lines, and what their chain needs besides.
+
+    By default they are those of whoever signed in last.
+    """
+    reader = reader or record.reader
     loose = record.kept_and_loose()[1]
     texts = [*record.whole_with_texts(), *((x, line_text(x).encode()) for x in loose)]
     rows: list[Line] = []
     tip, end, own = Tip(), Tip(), 0
     for line, raw in texts:
-        if record.reader.owns(line) or line["kind"] == START:
+        if reader.owns(line) or line["kind"] == START:
             rows.append(line)
         elif isinstance(line.get("prev"), str):
             _pass_over(rows, line, raw, tip)
         tip = tip.after(line, raw)
-        if record.reader.owns(line):
+        if reader.owns(line):
             end, own = tip, len(rows)
     closing = [{"format": FORMAT, "kind": TIP, "prev": end.link}] if end.link else []
     return [*rows[:own], *closing]

@@ -121,8 +121,13 @@ def checked_code(code: str, *, what: str) -> str:
 
 def reader_of(line: Line) -> Reader | None:
     """Return who works from an ``identity`` line on, if it is one."""
+    return worked_by(line) if line["kind"] == "identity" else None
+
+
+def worked_by(line: Line) -> Reader | None:
+    """Return who did what a line tells, if it says so."""
     codes = [line.get(name) for name in ("student", "class_key")]
-    if line["kind"] != "identity" or not all(isinstance(c, str) for c in codes):
+    if not all(isinstance(code, str) for code in codes):
         return None
     pair = line.get("pair")
     return Reader(

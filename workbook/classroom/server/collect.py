@@ -95,10 +95,9 @@ def hand_ins_of(seat: Seat, class_list: ClassList) -> dict[str, str]:
 def _read(seat: Seat, class_list: ClassList) -> dict[str, str]:
     record, found = Record(seat.folder / FILE), {}
     for reader in _readers(seat, record, class_list):
-        record.reader = reader
         lines = [one for one in record.lines() if reader.owns(one)]
         if any(line["kind"] != "identity" for line in lines):
-            text = hand_in_text(handed_in(record), reader=reader)
+            text = hand_in_text(handed_in(record, reader=reader), reader=reader)
             found[f"hand-in {reader.student}.txt"] = text
     return found
 
