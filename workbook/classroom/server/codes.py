@@ -19,6 +19,7 @@ from workbook.classroom.server.seats import seat_name
 from workbook.errors import FormError
 from workbook.exercises.seeds import plain
 from workbook.language import text
+from workbook.reader.seat import KEY, STUDENT
 
 WINDOW = 300.0  # s for which a wrong try counts
 MOST_FROM_ONE = 10  # wrong tries from one computer in that time
@@ -117,6 +118,22 @@ class CodeAuthenticator(Authenticator):  # type: ignore[misc]
             self.tries.wrong(address)
             raise HTTPError(403, text("server", "page", "wrong"))
         return seat_name(student)
+
+    def student(self, name: str) -> Student:
+        """Return whom the server calls so; refused where nobody on the list is."""
+        found = listed(Path(self.class_file)).students
+        student = next((one for one in found if seat_name(one) == name), None)
+        if student is None:
+            raise HTTPError(403, text("server", "page", "not_listed"))
+        return student
+
+    async def pre_spawn_start(self, user: Any, spawner: Any) -> None:
+        """Tell the student's own server who works there."""
+        spawner.environment = {
+            **spawner.environment,
+            STUDENT: self.student(user.name).code,
+            KEY: listed(Path(self.class_file)).key,
+        }
 
 
 def listed(path: Path) -> ClassList:

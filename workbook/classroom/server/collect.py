@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import partial
@@ -74,10 +75,10 @@ def collect(class_file: Path, work: Path, out: Path) -> Collected:
 
 
 def _there(seat: Seat, work: Path) -> bool:
-    try:
-        return seat.folder.is_dir()
-    except OSError as error:
-        raise WorkbookError("server.not_yours", folder=shown(str(work))) from error
+    there = seat.folder.is_dir()
+    if there and not os.access(seat.folder, os.R_OK | os.X_OK):
+        raise WorkbookError("server.not_yours", folder=shown(str(work)))
+    return there
 
 
 def _write(files: dict[Path, str]) -> None:

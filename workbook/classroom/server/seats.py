@@ -119,9 +119,14 @@ def make_seat(seat: Seat, plan: Path) -> None:
 
 
 def become(user: int, *, group: int | None = None) -> None:
-    """Go on as a user, for good; a student's group has the same number."""
-    group = user if group is None else group
+    """Go on as a user, for good; a student's group has the same number.
+
+    Only the administrator can. Who is not goes on as before, with no more rights.
+    """
     os.umask(0o077)
+    if os.geteuid() != 0:
+        return
+    group = user if group is None else group
     os.setgroups([])
     os.setresgid(group, group, group)
     os.setresuid(user, user, user)

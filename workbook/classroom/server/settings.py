@@ -49,11 +49,25 @@ def to_environment(server: Server) -> dict[str, str]:
     return {VARIABLE: json.dumps(asdict(server))}
 
 
+def welcome(c: Any, class_file: str) -> None:
+    """Let a class in by its codes, on our own pages; alike on one machine or many."""
+    from workbook.classroom.server.codes import CodeAuthenticator
+
+    c.JupyterHub.authenticator_class = CodeAuthenticator
+    c.CodeAuthenticator.class_file = class_file
+    c.Authenticator.allow_all = True  # of those with a code
+    c.JupyterHub.template_paths = [str(PAGES)]
+    says = {name: text("server", "page", name) for name in entries()["server"]["page"]}
+    c.JupyterHub.template_vars = {"says": says}
+    # Whoever waits is told so at once.
+    c.JupyterHub.tornado_settings = {"slow_spawn_timeout": 0}
+
+
 def configure(c: Any, server: Server) -> None:
     """Set the engine up for a class."""
-    from workbook.classroom.server.codes import CodeAuthenticator
     from workbook.classroom.server.spawner import SeatSpawner
 
+    welcome(c, server.class_file)
     hub = Path(server.work) / HUB
     c.JupyterHub.bind_url = f"http://{server.address}:{server.port}/"
     c.JupyterHub.hub_ip = "127.0.0.1"
@@ -64,9 +78,6 @@ def configure(c: Any, server: Server) -> None:
     c.ConfigurableHTTPProxy.command = [server.proxy]
     c.ConfigurableHTTPProxy.pid_file = str(hub / PROXY_PID)
 
-    c.JupyterHub.authenticator_class = CodeAuthenticator
-    c.CodeAuthenticator.class_file = server.class_file
-    c.Authenticator.allow_all = True  # of those with a code
     c.Authenticator.allowed_users = {*server.users}  # known before they come
 
     c.JupyterHub.spawner_class = SeatSpawner
@@ -81,15 +92,10 @@ def configure(c: Any, server: Server) -> None:
     ]
     c.Spawner.start_timeout = c.Spawner.http_timeout = PATIENCE
     c.LocalProcessSpawner.interrupt_timeout = 10
-    # Whoever waits is told so at once.
-    c.JupyterHub.tornado_settings = {"slow_spawn_timeout": 0}
     c.JupyterHub.concurrent_spawn_limit = 0  # the spawner takes them in turn
     # Ctrl-C ends a class. Killed, the students' servers go on and are found again.
     c.JupyterHub.cleanup_servers = True
 
-    c.JupyterHub.template_paths = [str(PAGES)]
-    says = {name: text("server", "page", name) for name in entries()["server"]["page"]}
-    c.JupyterHub.template_vars = {"says": says}
     _add_the_keeper(c, server)
 
 

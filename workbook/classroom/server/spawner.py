@@ -10,15 +10,13 @@ from typing import Any
 
 from jupyterhub.spawner import LocalProcessSpawner
 from jupyterhub.utils import random_port, wait_for_http_server
-from tornado.web import HTTPError
 from traitlets import Integer, Unicode
 
 from workbook.classroom.server.codes import listed
 from workbook.classroom.server.seats import Seat, make_seat, seats_of
 from workbook.classroom.server.starter import Starter, ToStart
 from workbook.course.session import FILE as PLAN
-from workbook.language import say, text
-from workbook.reader.seat import KEY, STUDENT
+from workbook.language import say
 
 HERE = "127.0.0.1"
 STARTER = Starter()
@@ -38,22 +36,17 @@ class SeatSpawner(LocalProcessSpawner):  # type: ignore[misc]
 
     @property
     def seat(self) -> Seat:
-        """The student's seat; refused to who is no more on the list."""
-        seats = seats_of(listed(Path(self.class_file)), Path(self.work))
-        if self.user.name not in seats:
-            raise HTTPError(403, text("server", "page", "not_listed"))
-        return seats[self.user.name]
+        """The student's seat."""
+        return seats_of(listed(Path(self.class_file)), Path(self.work))[self.user.name]
 
     def user_env(self, env: dict[str, str]) -> dict[str, str]:
-        """Add who works here, and where."""
+        """Add where the student works."""
         seat = self.seat
         return {
             **env,
             "USER": seat.name,
             "HOME": str(seat.folder),
             "SHELL": "/bin/sh",
-            STUDENT: seat.student.code,
-            KEY: seat.class_key,
             # With a class on few cores, more threads only wait for each other.
             "OPENBLAS_NUM_THREADS": "1",
         }
