@@ -78,6 +78,7 @@ def test_what_was_answered_outlives_the_hub_and_is_its_owners(class_server):
     own = class_server.folder(1)
     assert zoe.code in zoe.run(READ.format(paths=[str(record)]))
     assert {*ada.run(SEE).split()} == {str(own.stat().st_uid)}
+    assert "MemoryError" in ada.run("len(bytearray(1 << 30))")
     elsewhere = ada.session.get(f"{ada.address}{zoe.place}/api/contents", timeout=30)
     assert elsewhere.status_code == 403
 
