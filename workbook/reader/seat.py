@@ -60,3 +60,7 @@ def run(arguments: Sequence[str]) -> None:
 
     sys.argv = ["jupyterhub-singleuser", *arguments]
     main()
+
+
+if __name__ == "__main__":  # as a server on many machines does
+    run(sys.argv[1:])
