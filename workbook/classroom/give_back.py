@@ -17,7 +17,7 @@ from workbook.classroom.files import in_name, per_cent, write_all
 from workbook.classroom.gradebook import by_student, lesson_score, lessons_in
 from workbook.classroom.kept import MARKS, Kept, read_kept
 from workbook.classroom.names import on_paper
-from workbook.classroom.press import Press, PrintedPart, joined, kept
+from workbook.classroom.press import Press, PrintedPart, for_all, kept
 from workbook.classroom.progress import RIGHT, Done, done_by
 from workbook.course import lessons
 from workbook.course.session import NO_PLAN, Session
@@ -87,7 +87,8 @@ def write_sheets(
             )
             for number, one in enumerate(told)
         }
-        made[f"{f'back {lesson}'.strip()} whole class.pdf"] = lambda: joined(parts)
+        whole = f"{f'back {lesson}'.strip()} whole class"
+        made.update(for_all(whole, parts, count=len(told)))
         return write_all(out, made)
 
 

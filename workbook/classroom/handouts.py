@@ -21,16 +21,15 @@ from workbook.classroom.key_pages import key_pdf
 from workbook.classroom.made import SCALE, is_made, printed, scale
 from workbook.classroom.names import on_paper
 from workbook.classroom.paper_scale import PRINTED, bar_of
-from workbook.classroom.press import Press, PrintedPart, joined, kept
+from workbook.classroom.press import TOGETHER, Press, PrintedPart, for_all, forget, kept
 from workbook.classroom.roll import ClassList, Student
 from workbook.classroom.script import script_pdf
-from workbook.classroom.sheets import sheet_of
+from workbook.classroom.sheets import sheet_of, with_handout
 from workbook.course import lessons
 from workbook.course.predictions import LETTERS, asked_on_paper, options
 from workbook.course.session import NO_PLAN, Session
 from workbook.exercises import exercises_of, wording
 from workbook.exercises.engine import variant_from
-from workbook.figures.drawing.on_axes import figure_of
 from workbook.language import caution, left_out, say, text
 from workbook.quantities.units import METRIC, UnitSystem
 
@@ -87,6 +86,8 @@ def write_handouts(
         parts: list[PrintedPart] = []
 
         def handout(student: Student) -> bytes:
+            if len(parts) % TOGETHER == 0:
+                forget()
             made = page.pdf([_student(student, class_list.key, lesson, system)])
             file = Path(folder, f"{len(parts)}.pdf")
             parts.append(kept(made, file, pages=student_pages(lesson)))
@@ -98,7 +99,9 @@ def write_handouts(
                 for student in class_list.students
             },
             # Joining takes most memory: first, before the others hold any.
-            whole_class(lesson): lambda: joined(parts),
+            **for_all(
+                whole_class(lesson), parts, count=len(class_list.students)
+            ),
             f"{lesson} answer strips.pdf": lambda: strips_pdf(
                 class_list, lesson, Path(folder), paper=size, font=font
             ),
@@ -124,8 +127,8 @@ def write_handouts(
 
 
 def whole_class(lesson: str) -> str:
-    """Return the name of the file with everybody's pages of a lesson."""
-    return f"{lesson} whole class.pdf"
+    """Return how the files with everybody's pages of a lesson begin."""
+    return f"{lesson} whole class"
 
 
 def write_key(
@@ -138,7 +141,7 @@ def write_key(
     font: Path | None = None,
 ) -> list[Path]:
     """Write a lesson's key as the file that marking reads, as a table and as PDF."""
-    sheet_of(lesson, system)  # refuses what is not printed
+    with_handout(lesson)  # refuses what is not printed
     with TemporaryDirectory() as folder:
         return write_all(
             out,
@@ -232,6 +235,8 @@ def _template() -> bytes:
 
 def svg_of(sheet: Sheet) -> bytes:
     """Return a sheet as SVG with letters as outlines, the same wherever it is set."""
+    from workbook.figures.drawing.on_axes import figure_of  # a key needs none
+
     stream = io.BytesIO()
     figure_of(sheet).savefig(stream, format="svg", metadata={"Date": None})
     return stream.getvalue()

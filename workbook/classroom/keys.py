@@ -11,12 +11,13 @@ import json
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 from workbook import __version__
 from workbook.classroom.files import csv_bytes, read_text
-from workbook.classroom.roll import ClassList, Student
+from workbook.classroom.roll import MOST_STUDENTS, ClassList, Student
 from workbook.course import lessons
 from workbook.course.predictions import LETTERS, RIGHT, options
 from workbook.errors import FormError
@@ -32,6 +33,7 @@ from workbook.language import say, shown, text
 from workbook.quantities.units import METRIC, UnitSystem, factor
 
 FORMAT = 1
+LARGEST = MOST_STUDENTS * 16 * 2**10  # bytes of a key file; a student takes 3 to 8 KiB
 COLUMNS = ("name", "code", "exercise", "numbers", "right", "unit", "mistakes")
 RowKey = tuple[str, str, int, str]  # plain code, exercise, version, set
 
@@ -87,12 +89,13 @@ class Key:
         return _entry(row, one, set) if row else None
 
 
-def variants_of(lesson: str, *, code: str, key: str) -> list[Variant]:
+@lru_cache(maxsize=256)  # key as file, table and pages, and handouts of a school
+def variants_of(lesson: str, *, code: str, key: str) -> tuple[Variant, ...]:
     """Return one student's numbers on paper: those of the marked card on a screen."""
-    return [
+    return tuple(
         variant_of(one, class_key=key, student=code, set=ON_PAPER)
         for one in exercises_of(lesson)
-    ]
+    )
 
 
 def right_letter(lesson: str, *, code: str, key: str) -> str:
@@ -179,7 +182,7 @@ def read_keys(paths: Sequence[Path], class_list: ClassList) -> Key:
 
 def _rows_of(path: Path, class_list: ClassList) -> dict[RowKey, Row]:
     name = shown(path.name)
-    text = read_text(path, what="key")
+    text = read_text(path, what="key", largest=LARGEST)
     try:
         data = read_json(text)
         if data["format"] != FORMAT or data["kind"] != "key":

@@ -7,7 +7,7 @@ set by itself, and the whole is made of the parts' finished pages.
 from __future__ import annotations
 
 import json
-from functools import cache
+from functools import cache, partial
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 import typst
@@ -15,10 +15,11 @@ import typst
 from workbook.classroom.fonts import fonts_with
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Callable, Mapping, Sequence
     from pathlib import Path
 
-TOGETHER = 24  # files joined at a time
+TOGETHER = 8  # files joined at a time
+IN_ONE_FILE = 32  # students; joining takes some memory for each
 KEPT_FOR = 10  # compilations after which typst forgets what it laid out
 _JOINED = b"""
 #for (file, pages) in json(bytes(sys.inputs.data)) {
@@ -100,6 +101,35 @@ def kept(pdf: bytes, file: Path, *, pages: int) -> PrintedPart:
     """Keep a part in a file till it is joined."""
     file.write_bytes(pdf)
     return PrintedPart(file, pages)
+
+
+def for_all(
+    name: str, parts: Sequence[PrintedPart], *, count: int
+) -> dict[str, Callable[[], bytes]]:
+    """Return the files with the pages of all, by name: two classes fill one.
+
+    Parameters
+    ----------
+    name : str
+        Such as ``"L07 whole class"``; numbered where there are several.
+    parts : sequence of PrintedPart
+        A student's each; only looked at when a file is made.
+    count : int
+        How many there will be.
+
+    Examples
+    --------
+    >>> [*for_all("all", [], count=48)], [*for_all("all", [], count=49)]
+    (['all.pdf'], ['all 1.pdf', 'all 2.pdf'])
+    """
+
+    def file(first: int) -> bytes:
+        return joined(parts[first : first + IN_ONE_FILE])
+
+    firsts = range(0, count, IN_ONE_FILE)
+    if len(firsts) == 1:
+        return {f"{name}.pdf": partial(file, 0)}
+    return {f"{name} {n}.pdf": partial(file, k) for n, k in enumerate(firsts, 1)}
 
 
 def joined(parts: Sequence[PrintedPart]) -> bytes:

@@ -131,6 +131,21 @@ def printed_lessons() -> tuple[str, ...]:
     return tuple(one.id for one in lessons().values() if one.handout)
 
 
+def with_handout(lesson: str) -> tuple[Lesson, Handout]:
+    """Return a lesson and what it prints.
+
+    Raises
+    ------
+    FormError
+        If there is no such lesson, or nothing to print of it.
+    """
+    one = lessons().get(lesson)
+    if one is None or one.handout is None:
+        known = printed_lessons()
+        raise FormError("course.not_printed", lesson=repr(lesson), known=known)
+    return one, one.handout
+
+
 def sheet_of(lesson: str, system: UnitSystem) -> LessonSheet:
     """Return what a lesson prints, in the reader's units.
 
@@ -152,11 +167,8 @@ def sheet_of(lesson: str, system: UnitSystem) -> LessonSheet:
     >>> sheet_of("L02", METRIC).tables[0].rows[5]
     ('45.0°', '14.1 kN', '14.1 kN', '28.3 kN')
     """
-    one = lessons().get(lesson)
-    if one is None or one.handout is None:
-        known = printed_lessons()
-        raise FormError("course.not_printed", lesson=repr(lesson), known=known)
-    handout, said = one.handout, text("lesson", lesson, "handout")
+    one, handout = with_handout(lesson)
+    said = text("lesson", lesson, "handout")
     tables = zip(handout.tables, said["tables"], strict=True)
     named = zip(said["codes"], handout.codes, strict=True)
     printed = _figure(one, handout, said, system)
