@@ -113,7 +113,11 @@ def read_json(text: str | bytes) -> Any:
     ValueError: a key stands there twice
     """
     try:
-        return json.loads(text, object_pairs_hook=_each_once)
+        if isinstance(text, bytes):
+            text = text.decode(json.detect_encoding(text), "surrogatepass")
+        elif text.startswith("\ufeff"):
+            raise ValueError("a byte order mark leads")
+        return _DECODER.decode(text)
     except RecursionError:
         raise ValueError("nested too deep") from None
 
@@ -123,3 +127,6 @@ def _each_once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(found) < len(pairs):
         raise ValueError("a key stands there twice")
     return found
+
+
+_DECODER = json.JSONDecoder(object_pairs_hook=_each_once)  # one for all lines

@@ -154,6 +154,25 @@ def test_two_of_one_name_are_told_apart_by_their_ids():
     assert first.students[0].code != first.students[1].code
 
 
+def test_two_of_one_name_in_an_export_are_told_apart_by_their_addresses(tmp_path):
+    export = (
+        "\ufeffNr.;Student Name;E-Mail\n1;Kim Weld;a@x\n2;Kim Weld;b@x\n3;Ada;c@x\n"
+    )
+    status, out = made(tmp_path, export)
+    first = [(x["name"], x["email"], x["code"]) for x in rows(out)]
+    again = export.replace("c@x", "ada@x").replace("a@x", "A@x", 1)
+    made(tmp_path, again)
+
+    assert status == 0
+    assert [x[:2] for x in first] == [
+        ("Kim Weld", "a@x"),
+        ("Kim Weld", "b@x"),
+        ("Ada", "c@x"),
+    ]
+    assert [x["code"] for x in rows(out)] == [code for *_, code in first]
+    assert rows(out)[2]["email"] == "ada@x"
+
+
 def test_any_two_codes_of_a_large_class_differ_in_two_places():
     people = [Student(name=str(n)) for n in range(300)]
 

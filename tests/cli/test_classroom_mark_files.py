@@ -50,7 +50,7 @@ def test_an_edited_line_is_told_and_marked_from_what_was_typed(
     assert small_class.marks()[code, "2.1"]["score"] == 0.0
     chain, note = small_class.notes()
     assert note.startswith(f"edited.txt of {code} says")
-    assert f"2.1 {name}" in note
+    assert f"2.1 ({name}" in note
     assert "carries no chain (edited.txt)" in chain
 
 
@@ -66,7 +66,31 @@ def test_a_copied_file_with_another_code_in_it_is_told(small_class):
     chain, note = small_class.notes()
     assert "the chain breaks" in chain
     assert note.startswith(f"mine.txt of {two}")
-    assert "2.1 seed" in note
+    assert "2.1 (seed" in note
+
+
+def test_answers_typed_in_one_second_by_two_are_told_once_the_copy_first(small_class):
+    one, two, _ = small_class.codes
+    own = [("2.1", RIGHT), ("2.2", RIGHT), ("2.3", RIGHT)]
+    path = small_class.hand_in(one, own)
+    copied = path.read_text("utf-8").replace(one, two)
+    (small_class.folder / "a.txt").write_text(copied, "utf-8")
+
+    small_class.mark()
+
+    (said,) = (x for x in small_class.notes() if "alike" in x)
+    assert said.startswith(f"a.txt of =Kim ({two}): 3 answers are alike to the second")
+    assert f'{path.name} of O\'Neill, Zoë "Z" ({one})' in said
+    short = (small_class.out / "notes.txt").read_text("utf-8")
+    assert f"typed in the same seconds: =Kim ({two})." in short
+
+    for code in (one, two):  # the same guess in the same seconds may be chance
+        guesses = [(id, "3 kN") for id in ("2.1", "2.2", "2.3", "2.4")]
+        small_class.hand_in(code, guesses, name=f"{code}.txt")
+    path.unlink()
+    (small_class.folder / "a.txt").unlink()
+    small_class.mark()
+    assert not [x for x in small_class.notes() if "alike" in x]
 
 
 def test_a_file_with_anothers_code_in_its_name_is_told(small_class):
@@ -82,7 +106,8 @@ def test_a_file_with_anothers_code_in_its_name_is_told(small_class):
         f"{copied.name} has the code of =Kim ({two}) in its name, and the work of "
         f'O\'Neill, Zoë "Z" ({one}) in it: ask both'
     )
-    assert "is not the only hand-in" in several
+    assert several.startswith(f"hand-in {one}.txt of ")
+    assert f"line for line, as {copied.name}" in several
 
 
 def bad_files(small_class):

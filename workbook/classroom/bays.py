@@ -382,8 +382,8 @@ def read_bays(folder: Path) -> list[KeptBay]:
         raise FormError("marks.not_ours", file=path.name) from None
 
 
-def bay_lines(folder: Path, class_list: ClassList) -> list[str]:
-    """Return the marks of a class in the practice bay, student by student.
+def bay_lines(folder: Path, class_list: ClassList) -> dict[str, str]:
+    """Return the marks of a class in the practice bay, by student code.
 
     Parameters
     ----------
@@ -391,7 +391,7 @@ def bay_lines(folder: Path, class_list: ClassList) -> list[str]:
         Where an earlier marking left them.
     class_list : ClassList
     """
-    lines = []
+    lines = {}
     for one in read_bays(folder):
         student = class_list.by_code.get(plain(one.code))
         steps = [
@@ -405,7 +405,7 @@ def bay_lines(folder: Path, class_list: ClassList) -> list[str]:
             "of_class", name=name, code=shown(one.code), steps=steps, gate=gate,
             total=one.total, passed=result,
         )  # fmt: skip
-        lines.append(f"{said} {_say('look')}" if one.apart else said)
+        lines[one.code] = f"{said} {_say('look')}" if one.apart else said
     return lines
 
 

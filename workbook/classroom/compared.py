@@ -6,7 +6,6 @@ None of it bears on a mark.
 from __future__ import annotations
 
 import math
-from collections import Counter
 from functools import cache
 from typing import TYPE_CHECKING
 
@@ -29,7 +28,7 @@ READ = 15  # words/s [1]_; twice what the quickest readers do with understanding
 
 def differences(code: str, class_key: str, marked: Sequence[Marked]) -> Iterator[Note]:
     """Yield a note if the lines of one file say what they do not come to."""
-    odd: Counter[str] = Counter()
+    odd: dict[str, dict[str, None]] = {}  # by exercise, in order
     seeds: dict[Group, str] = {}
     for one in marked:
         step = one.step
@@ -44,9 +43,11 @@ def differences(code: str, class_key: str, marked: Sequence[Marked]) -> Iterator
                 set=step.set,
                 attempt=step.attempt,
             ).hex()
-        odd.update(f"{step.exercise} {what}" for what in _odd(one, seeds[group]))
+        found = dict.fromkeys(_odd(one, seeds[group]))
+        if found:
+            odd[step.exercise] = odd.get(step.exercise, {}) | found
     if odd:
-        where = [f"{what} ({n})" if n > 1 else what for what, n in odd.items()]
+        where = some([f"{id} ({', '.join(what)})" for id, what in odd.items()])
         file = marked[0].step.file
         said = say("classroom", "marks", "odd", file=file, code=code, where=where)
         yield Note(About.EDITED, said, code, file)

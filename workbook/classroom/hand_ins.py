@@ -32,8 +32,15 @@ from workbook.classroom.chains import (
     notes_on,
     notes_on_several,
 )
+from workbook.classroom.copies import (
+    FileAnswers,
+    alike,
+    named_in,
+    several,
+    typed_in_rows,
+)
 from workbook.classroom.files import LIST
-from workbook.classroom.notes import About, Note, some
+from workbook.classroom.notes import About, Note
 from workbook.classroom.roll import ClassList, who
 from workbook.errors import FormError
 from workbook.exercises import EXERCISES
@@ -139,6 +146,7 @@ class _HandIn:
     told: list[Told]
     so_far: list[bytes]
     chain: RecordChain
+    typed: frozenset[tuple[int, int]]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -182,7 +190,9 @@ def read_folder(folder: Path, class_list: ClassList) -> Folder:
         name = shown(str(path.relative_to(folder)))
         rows, trouble = _rows(path)
         code = ""
-        if rows:
+        if not rows:
+            code = _meant(name, class_list)
+        else:
             code, own, more = _of_one_student(rows, name, class_list)
             trouble += more
             if own.so_far:
@@ -191,6 +201,7 @@ def read_folder(folder: Path, class_list: ClassList) -> Folder:
             Note(about, _say("of", file=name, what=what), code, name)
             for about, what in trouble
         ]
+        notes += _named(name, code, class_list) if rows else []
     steps: dict[str, list[list[Step]]] = {}
     told: dict[str, list[Told]] = {}
     for code, files in found.items():
@@ -200,6 +211,14 @@ def read_folder(folder: Path, class_list: ClassList) -> Folder:
         told[code] = [*dict.fromkeys(told for one in records for told in one.told)]
         notes += _notes(code, files, records, class_list)
     every = [one for files in found.values() for one in files]
+    notes += alike(
+        [
+            FileAnswers(one.file, code, one.typed, bool(one.chain.broken))
+            for code, files in found.items()
+            for one in files
+        ],
+        class_list,
+    )
     notes += note_on_unchained([one.file for one in every if not one.chain.starts])
     return Folder(steps=steps, told=told, notes=tuple(notes), files=len(paths))
 
@@ -229,9 +248,8 @@ def _notes(
     chains = {one.file: one.chain for one in records}
     yield from notes_on_several(chains, **whose)
     if len(records) < len(files):
-        first, *others = [one.file for one in files]
-        said = _say("several", file=first, student=student.code, others=some(others))
-        yield Note(About.SEVERAL, said, student.code, first)
+        sums = {one.file: one.so_far[-1] for one in files}
+        yield from several(student, sums, [one.file for one in records])
 
 
 def paths_under(folder: Path) -> list[Path]:
@@ -357,6 +375,7 @@ def _of_one_student(
         told=[*_told(mine, name)],
         so_far=_so_far(mine),
         chain=chain,
+        typed=typed_in_rows(mine),
     )
     told = [
         (About.OLDER if what == "before_sets" else About.LEFT_OUT,
@@ -364,19 +383,24 @@ def _of_one_student(
         for (what, which), count in trouble.items()
         if count
     ]  # fmt: skip
-    named = [*_named(name, owner, class_list)]
     opened = [(About.OPENED, what) for what in _opened(mine)]
-    return owner, own, [*told, *named, *opened]
+    return owner, own, [*told, *opened]
 
 
-def _named(name: str, owner: str, class_list: ClassList) -> Iterator[Sentence]:
-    """Yield a sentence for each other student whose code is in a file's name."""
-    for word in re.findall(r"\w+", Path(name).name):
-        other = class_list.by_code.get(plain(word))
-        if owner and other is not None and plain(other.code) != owner:
+def _meant(name: str, class_list: ClassList) -> str:
+    """Return the code in the name of a file that cannot be read, if there is one."""
+    named = named_in(name, class_list)
+    return named[0].code if len(named) == 1 else ""
+
+
+def _named(name: str, owner: str, class_list: ClassList) -> Iterator[Note]:
+    """Yield a note for each other student whose code is in a file's name."""
+    for other in named_in(name, class_list) if owner else ():
+        if plain(other.code) != owner:
             own = class_list.by_code[owner]
-            said = _say("named", which=who(other), owner=who(own))
-            yield About.NAMED, said
+            what = _say("named", which=who(other), owner=who(own))
+            said = _say("of", file=name, what=what)
+            yield Note(About.NAMED, said, other.code, name)
 
 
 def _told(rows: Sequence[ChainRow], file: str) -> Iterator[Told]:

@@ -99,9 +99,7 @@ def write_handouts(
                 for student in class_list.students
             },
             # Joining takes most memory: first, before the others hold any.
-            **for_all(
-                whole_class(lesson), parts, count=len(class_list.students)
-            ),
+            **for_all(whole_class(lesson), parts, count=len(class_list.students)),
             f"{lesson} answer strips.pdf": lambda: strips_pdf(
                 class_list, lesson, Path(folder), paper=size, font=font
             ),

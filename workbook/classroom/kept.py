@@ -11,6 +11,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -185,8 +186,9 @@ def read_kept(path: Path, class_list: ClassList) -> Kept:
         return Kept()
     try:
         with all_stays():
-            lines = [read_json(line) for line in path.read_bytes().splitlines()]
-            kept = _kept(lines[0], lines[1:])
+            raw = path.read_bytes().splitlines()
+            lines = (read_json(line.decode()) for line in raw)
+            kept = _kept(next(lines, {}), lines)
     except (
         ValueError,
         LookupError,
@@ -281,7 +283,7 @@ def _answer_of(line: Mapping[str, Any]) -> KeptAnswer:
     names = (line["outcome"], line["unit_problem"])
     one = EXERCISES[line["exercise"], line["version"]]
     numbers = {str(n): float(x) for n, x in line["numbers"].items()}
-    if numbers.keys() != {*one.given, *one.derived}:
+    if numbers.keys() != _names_of(one.id, one.version):
         raise ValueError
     return KeptAnswer(
         code=str(line["code"]),
@@ -300,6 +302,13 @@ def _answer_of(line: Mapping[str, Any]) -> KeptAnswer:
         time=str(line["time"]),
         file=str(line["file"]),
     )
+
+
+@cache
+def _names_of(id: str, version: int) -> frozenset[str]:
+    """Return the names of an exercise's numbers."""
+    one = EXERCISES[id, version]
+    return frozenset((*one.given, *one.derived))
 
 
 def _seconds(line: Mapping[str, Any]) -> float | None:

@@ -30,13 +30,14 @@ class About(StrEnum):
     UNREAD = auto()
     CUT = auto()
     LEFT_OUT = auto()
+    COPIED = auto()
+    NAMED = auto()
     EDITED = auto()
     CHAIN = auto()
     CLOCK = auto()
     FAST = auto()
     RECORDS = auto()
     SEVERAL = auto()
-    NAMED = auto()
     OLDER = auto()
     OPENED = auto()
     KEY = auto()
@@ -84,6 +85,8 @@ def _who(note: Note, class_list: ClassList) -> str:
     student = class_list.by_code.get(plain(note.code)) if note.code else None
     if student is None:
         return note.file or note.text
+    if note.about is About.UNREAD:  # the file is what can be looked for
+        return say("classroom", "notes", "file_of", file=note.file, who=who(student))
     return who(student)
 
 

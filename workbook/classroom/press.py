@@ -106,7 +106,7 @@ def kept(pdf: bytes, file: Path, *, pages: int) -> PrintedPart:
 def for_all(
     name: str, parts: Sequence[PrintedPart], *, count: int
 ) -> dict[str, Callable[[], bytes]]:
-    """Return the files with the pages of all, by name: two classes fill one.
+    """Return the files with the pages of all, by name, a class in each.
 
     Parameters
     ----------
@@ -119,7 +119,7 @@ def for_all(
 
     Examples
     --------
-    >>> [*for_all("all", [], count=48)], [*for_all("all", [], count=49)]
+    >>> [*for_all("all", [], count=32)], [*for_all("all", [], count=33)]
     (['all.pdf'], ['all 1.pdf', 'all 2.pdf'])
     """
 

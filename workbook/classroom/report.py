@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from workbook.classroom.bays import bay_lines
@@ -15,7 +15,7 @@ from workbook.classroom.files import csv_bytes, per_cent, write_all
 from workbook.classroom.gates import Gates, gates_of
 from workbook.classroom.kept import MARKS, Kept, all_stays, read_kept
 from workbook.classroom.mistakes import MistakeCount, mistakes_in
-from workbook.classroom.notes import FLAGS
+from workbook.classroom.notes import FLAGS, About
 from workbook.classroom.opener import OPENER, opener_page
 from workbook.classroom.progress import (
     Done,
@@ -38,6 +38,7 @@ from workbook.language import caution, say, shown, text
 
 BAY_LESSON = "L17"
 WIDTH = 76  # characters of a line of the report
+RESULTS = ("right", "wrong", "held")
 COLUMNS = (
     "name", "code", "exercise", "result", "at", "tries", "hints", "seconds", "mark",
     "names",
@@ -48,8 +49,10 @@ COLUMNS = (
 class ClassReport:
     """All that is told of a class.
 
-    ``flagged`` are files that were left out, each with its student's code, ``bays`` the
-    marks of the practice bay, a line a student, ``votes`` what hands went up for.
+    ``flagged`` are files that were left out, each with its student's code, ``unread``
+    those that could not be read, and ``others_work`` those with somebody else's work in
+    them, each with the code in its name. ``bays`` are the marks of the practice bay, a
+    line for each student's code, ``votes`` what hands went up for.
     """
 
     class_list: ClassList
@@ -59,7 +62,9 @@ class ClassReport:
     gates: Mapping[str, Gates]
     handed_in: frozenset[str]
     flagged: Mapping[str, str]
-    bays: Sequence[str] = ()
+    unread: Mapping[str, str] = field(default_factory=dict)
+    others_work: Mapping[str, str] = field(default_factory=dict)
+    bays: Mapping[str, str] = field(default_factory=dict)
     votes: Sequence[Vote] = ()
 
     def name(self, code: str) -> str:
@@ -79,7 +84,7 @@ def report_of(
     kept: Kept,
     *,
     lesson: str = "",
-    bays: Sequence[str] = (),
+    bays: Mapping[str, str] | None = None,
     votes: Sequence[Vote] = (),
 ) -> ClassReport:
     """Return what is told of a class, of one lesson or of all."""
@@ -104,9 +109,16 @@ def report_of(
         gates=gates_of(class_list, kept) if lesson in {"", _gate_lesson()} else {},
         handed_in=frozenset({*kept.steps, *kept.told}),
         flagged=flagged,
-        bays=bays,
+        unread=_files(kept, About.UNREAD),
+        others_work=_files(kept, About.NAMED),
+        bays=bays or {},
         votes=votes,
     )
+
+
+def _files(kept: Kept, about: About) -> dict[str, str]:
+    """Return the files that notes are about, each with the student they are under."""
+    return {n.file: n.code for n in kept.notes if n.about is about and n.code}
 
 
 def _gate_lesson() -> str:
@@ -141,7 +153,7 @@ def write_report(
         If there are no answers.
     """
     kept = read_kept(out / MARKS, class_list)
-    bays = bay_lines(out, class_list) if lesson in {"", BAY_LESSON} else []
+    bays = bay_lines(out, class_list) if lesson in {"", BAY_LESSON} else {}
     answered = any(lesson in {"", one.exercise.lesson} for one in kept.answers)
     if not answered and not bays:
         reason = "marks.no_answers_to" if lesson else "marks.no_answers"
@@ -171,12 +183,14 @@ def _named(name: str, lesson: str, kind: str) -> str:
 def _table(report: ClassReport) -> Iterator[Sequence[object]]:
     """Yield a line for each student's exercise."""
     yield [text("classroom", "report", "columns", name) for name in COLUMNS]
+    names = {one.code: report.name(one.code) for one in report.done}
+    results = {result: _say(f"result_{result}") for result in RESULTS}
     for one in report.done:
         yield (
-            report.name(one.code),
+            names[one.code],
             one.code,
             one.exercise,
-            _say(f"result_{one.result}"),
+            results[one.result],
             one.at or "",
             one.tries,
             one.hints,
@@ -205,7 +219,9 @@ def report_text(report: ClassReport) -> str:
         *_section("predictions", _predictions(report)),
         *_votes(report),
         *_section("gates", _gates(report)),
-        *_section("bays", (part for line in report.bays for part in _wrapped(line))),
+        *_section(
+            "bays", (part for line in report.bays.values() for part in _wrapped(line))
+        ),
         *textwrap.wrap(caution("S0"), WIDTH),
         "",
     ]
@@ -232,18 +248,38 @@ def _wrapped(line: str, indent: str = "") -> list[str]:
     )
 
 
-def _not_handed_in(report: ClassReport) -> list[str]:
+def _not_handed_in(report: ClassReport) -> Iterator[str]:
+    """Yield who has no answers here, and what came of them otherwise."""
+    came = {*report.handed_in}
+    for entry, files in (
+        ("unread", report.unread),
+        ("others_work", report.others_work),
+    ):
+        own = {file: code for file, code in files.items() if plain(code) not in came}
+        if own:
+            yield from _wrapped(_say(entry, files=_files_of(own, report)))
+    in_the_bay = {*map(plain, report.bays)} - came
+    if in_the_bay:
+        yield from _wrapped(_say("bay_only", names=report.names(in_the_bay)))
+    sent = [*report.unread.values(), *report.others_work.values()]
+    came |= in_the_bay | {*map(plain, sent)}
     everybody = [student.code for student in report.class_list.students]
-    missing = [code for code in everybody if plain(code) not in report.handed_in]
-    if not missing:
-        return []
-    return _wrapped(_say("missing", names=report.names(missing)))
+    missing = [code for code in everybody if plain(code) not in came]
+    if missing:
+        yield from _wrapped(_say("missing", names=report.names(missing)))
+
+
+def _files_of(files: Mapping[str, str], report: ClassReport) -> list[str]:
+    return [
+        say("classroom", "notes", "file_of", file=file, who=report.name(code))
+        for file, code in files.items()
+    ]
 
 
 def _left_out(report: ClassReport) -> list[str]:
     if not report.flagged:
         return []
-    files = [f"{file}, {report.name(c)}" for file, c in report.flagged.items()]
+    files = _files_of(report.flagged, report)
     return _wrapped(_say("left_out", count=len(files), files=files))
 
 

@@ -36,7 +36,9 @@ LARGEST = 4 * 2**20  # bytes of a names file or class list
 LONGEST_CELL = 200
 COLUMNS = ("name", "id", "login", "email", "section")
 NAME_PARTS = ("first", "last")  # columns of a name in two
+TELLING = ("id", "login", "email")  # one of these tells two of one name apart
 DELIMITERS = ",;\t"
+TELLING = ("id", "login", "email")  # apart, where names are alike
 OUR_COLUMNS = (*COLUMNS, "code", "class_key")
 # Marks that turn the direction of text, which would garble a list.
 _TURNS = dict.fromkeys([*range(0x202A, 0x202F), *range(0x2066, 0x206A)])
@@ -204,18 +206,33 @@ def _refuse_odd(students: Sequence[Student], path: Path) -> None:
             raise FormError(
                 "class_list.long_cell", file=file, start=start, most=LONGEST_CELL
             )
-    ids = [student.id for student in students]
-    names = [student.name for student in students if not student.id]
-    for reason, values in (("id_twice", ids), ("name_twice", names)):
-        twice = _twice(values)
-        if twice:
-            raise FormError(f"class_list.{reason}", file=file, value=shown(twice))
+    twice = _twice(student.id for student in students)
+    if twice:
+        raise FormError("class_list.id_twice", file=file, value=shown(twice))
+    alike: dict[str, list[Student]] = {}
+    for student in students:
+        before = alike.setdefault(student.name.casefold(), [])
+        if not all(_told_apart(student, other) for other in before):
+            raise FormError(
+                "class_list.name_twice", file=file, value=shown(student.name)
+            )
+        before.append(student)
+
+
+def _told_apart(one: Student, other: Student) -> bool:
+    """Tell whether two have different ids, log-ins or addresses."""
+    pairs = [(getattr(one, c), getattr(other, c)) for c in TELLING]
+    return any(a and b and a.casefold() != b.casefold() for a, b in pairs)
 
 
 def _twice(values: Iterable[str]) -> str:
     """Return a value that stands there twice, if one does."""
-    counts = Counter(value.casefold() for value in values if value)
-    return next((value for value, count in counts.items() if count > 1), "")
+    seen: set[str] = set()
+    for value in filter(None, values):
+        if value.casefold() in seen:
+            return value
+        seen.add(value.casefold())
+    return ""
 
 
 # -------------------------------------------------------------------------- list
@@ -231,7 +248,8 @@ def made_class(
     """Return the class list with these people, every one with a code.
 
     Whoever is on the earlier list keeps the code, also where the new names file
-    no longer has the name. People are told apart by their ids, without ids by name.
+    no longer has the name. People are told apart by their ids, without ids by name,
+    and several of one name by their log-ins or addresses.
 
     Parameters
     ----------
@@ -266,8 +284,9 @@ def made_class(
         raise FormError("class_list.other_key", key=shown(earlier.key))
     key = earlier.key if earlier else key or _random_key(chance)
     listed = [*earlier.students] if earlier else []
+    names = Counter(person.name.casefold() for person in people)
     for person in people:
-        place = _place(person, listed)
+        place = _place(person, listed, alone=names[person.name.casefold()] == 1)
         if place is None:
             taken = [student.code for student in listed]
             listed.append(replace(person, code=_new_code(taken, chance)))
@@ -276,14 +295,19 @@ def made_class(
     return ClassList(key=checked_code(key, what="class_key"), students=tuple(listed))
 
 
-def _place(person: Student, listed: Sequence[Student]) -> int | None:
-    """Return where a person stands on the list already."""
+def _place(person: Student, listed: Sequence[Student], *, alone: bool) -> int | None:
+    """Return where a person stands on the list already.
+
+    An address may change where nobody else of the names file has the name (`alone`).
+    """
     same_id = [k for k, s in enumerate(listed) if person.id and s.id == person.id]
     same_name = [
         k
         for k, s in enumerate(listed)
         if s.name.casefold() == person.name.casefold() and not (s.id and person.id)
     ]
+    if not alone or len(same_name) > 1:
+        same_name = [k for k in same_name if not _told_apart(person, listed[k])]
     found = same_id or same_name
     if len(found) > 1:
         raise FormError("class_list.who", name=shown(person.name))

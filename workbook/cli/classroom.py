@@ -19,8 +19,16 @@ if TYPE_CHECKING:
     from workbook.classroom.roll import ClassList
     from workbook.course.session import Session
 
+
+def _lesson_id(typed: str) -> str:
+    from workbook.course import lesson_id
+
+    return lesson_id(typed)
+
+
 CLASS = argument("class_file", type=Path)
-LESSON = argument("lesson")
+LESSON = argument("lesson", type=_lesson_id)
+ONE_LESSON = argument("--lesson", type=_lesson_id, default="")
 INTO = argument("-o", "--out", type=Path, required=True)
 SESSION = argument("--session", type=Path)
 PAPER = argument("--paper", choices=("A4", "Letter"), default="A4")
@@ -54,6 +62,7 @@ def class_(args: argparse.Namespace) -> int:
     people = read_names(args.names)
     earlier = read_class(args.out) if args.out.exists() else None
     made = made_class(people, earlier=earlier, key=args.class_key)
+    args.out.parent.mkdir(parents=True, exist_ok=True)
     write_class(args.out, made)
     new = len(made.students) - len(earlier.students if earlier else ())
     tell(told("class", "made", file=args.out, count=len(made.students), new=new))
@@ -282,7 +291,7 @@ def remark(args: argparse.Namespace) -> int:
 @command(
     CLASS,
     argument("marks", type=Path),
-    argument("--lesson", default=""),
+    ONE_LESSON,
     argument("--votes", type=Path),
 )
 def report(args: argparse.Namespace) -> int:
@@ -314,7 +323,7 @@ def report(args: argparse.Namespace) -> int:
     CLASS,
     argument("marks", type=Path),
     INTO,
-    argument("--lesson", default=""),
+    ONE_LESSON,
     SESSION,
     PAPER,
     FONT,

@@ -30,6 +30,18 @@ def lessons() -> dict[str, Lesson]:
     return {one.id: one for one in found}
 
 
+def lesson_id(typed: str) -> str:
+    """Return a lesson's id as it may be typed; what names none stays as it is.
+
+    Examples
+    --------
+    >>> [lesson_id(typed) for typed in ("08", "8", "l08", "7.2")]
+    ['L08', 'L08', 'L08', '7.2']
+    """
+    number = typed.strip().removeprefix("L").removeprefix("l")
+    return f"L{int(number):02}" if number.isdecimal() else typed
+
+
 def lesson(id: str) -> Lesson:
     """Return a lesson by its id or number, such as ``"L08"`` or ``"08"``.
 
@@ -43,7 +55,7 @@ def lesson(id: str) -> Lesson:
     >>> lesson("08").id
     'L08'
     """
-    wanted = f"L{id}" if id[:1].isdigit() else id
+    wanted = lesson_id(id)
     if wanted not in lessons():
         raise FormError("course.no_lesson", lesson=repr(id), known=[*lessons()])
     return lessons()[wanted]
