@@ -75,7 +75,7 @@ def class_(args: argparse.Namespace) -> int:
 
 @command(
     CLASS,
-    argument("--lesson", default=""),
+    ONE_LESSON,
     WORK,
     argument("--port", type=int, default=8000),
     argument("--address", default=""),
