@@ -20,6 +20,7 @@ from workbook.language import say
 
 HERE = "127.0.0.1"
 STARTER = Starter()
+TRIES = 3  # of a server that ends before it answers
 AT_ONCE = asyncio.Semaphore(2 * (os.cpu_count() or 1))  # how many places are made
 
 
@@ -58,31 +59,35 @@ class SeatSpawner(LocalProcessSpawner):  # type: ignore[misc]
         try:
             async with AT_ONCE:
                 make_seat(seat, Path(self.class_file).with_name(PLAN))
-                self.port = random_port()
-                self.pid = await STARTER.start(
-                    ToStart(
-                        user=seat.user,
-                        folder=str(seat.folder),
-                        program_mb=self.program_mb,
-                        arguments=self.get_args(),
-                        environment=self.get_env(),
-                    )
-                )
-                await self._until_it_answers(
-                    f"http://{HERE}:{self.port}{self.user.base_url}api"
-                )
+                for _ in range(TRIES):  # another program may have taken its port
+                    self.port = random_port()
+                    self.pid = await STARTER.start(self._to_start(seat))
+                    page = f"http://{HERE}:{self.port}{self.user.base_url}api"
+                    if await self._answers(page):
+                        return HERE, self.port
         finally:
             SeatSpawner.waiting -= 1
-        return HERE, self.port
+        raise HTTPError(500, text("server", "page", "failed"))
 
-    async def _until_it_answers(self, page: str) -> None:
-        """Wait for an answer, or for the end of the process; the engine says which."""
+    def _to_start(self, seat: Seat) -> ToStart:
+        return ToStart(
+            user=seat.user,
+            folder=str(seat.folder),
+            program_mb=self.program_mb,
+            arguments=self.get_args(),
+            environment=self.get_env(),
+        )
+
+    async def _answers(self, page: str) -> bool:
+        """Wait for an answer, or for the end of the process; tell which it was."""
         answer = asyncio.ensure_future(
             wait_for_http_server(page, timeout=self.http_timeout)
         )
         while not answer.done() and await self.poll() is None:
             await asyncio.wait([answer], timeout=0.5)
+        came: bool = answer.done()
         answer.cancel()
+        return came
 
     async def progress(self) -> AsyncIterator[dict[str, Any]]:
         """Tell the student how many places are being made."""
