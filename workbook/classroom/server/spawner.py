@@ -10,13 +10,14 @@ from typing import Any
 
 from jupyterhub.spawner import LocalProcessSpawner
 from jupyterhub.utils import random_port, wait_for_http_server
+from tornado.web import HTTPError
 from traitlets import Integer, Unicode
 
 from workbook.classroom.server.codes import listed
 from workbook.classroom.server.seats import Seat, make_seat, seats_of
 from workbook.classroom.server.starter import Starter, ToStart
 from workbook.course.session import FILE as PLAN
-from workbook.language import say
+from workbook.language import say, text
 
 HERE = "127.0.0.1"
 STARTER = Starter()
