@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from itertools import product
 from math import isclose
 from typing import TYPE_CHECKING, Literal
 
@@ -12,7 +13,7 @@ from workbook.course.tables import code_of, solved
 from workbook.errors import WorkbookError
 from workbook.exercises.answers.quantity import Quantity
 from workbook.figures.pictures import subjects
-from workbook.quantities.table import kind_of
+from workbook.quantities.table import KINDS, kind_of
 from workbook.quantities.units import factor
 from workbook.scenes import codes
 from workbook.scenes.fields import Number
@@ -20,6 +21,19 @@ from workbook.scenes.fields import Number
 if TYPE_CHECKING:
     from workbook.course.lesson import Changes, Exploration
     from workbook.exercises.engine import Variant
+
+SAME = 1e-3  # of an answer: the explorer rounds no more than a control does
+# Other words that controls have for a number of a question. Which is meant, tells
+# whether the right answer is shown.
+ALSO: Mapping[str, tuple[str, ...]] = {
+    "ahead": ("hook_ahead",),
+    "first": ("tension",),
+    "off": ("angle",),
+    "offset": ("side",),
+    "pull": ("tension",),
+    "tension": ("pull",),
+    "useful_pull": ("useful",),
+}
 
 How = Literal["numbers", "asked", "lesson"]
 
@@ -86,40 +100,57 @@ def shown_by(variant: Variant, mistake: str) -> ShownBy | None:
 def _with_its_numbers(one: Exploration, variant: Variant) -> Changes:
     """Return a question's numbers as set in an explorer that shows its right answer.
 
-    Nothing where a number has no control in its own unit, or where the answer is not
-    among what is shown.
+    Nothing where a number has no control, or where the answer is not among what is
+    shown. They are set over the start, or else over a named set-up.
     """
-    wanted = variant.exercise.answer
-    if not isinstance(wanted, Quantity) or variant.exercise.carry:
+    if not isinstance(variant.exercise.answer, Quantity) or variant.exercise.carry:
         return {}
-    change = dict(_set(one, variant))
-    if len(change) < len(variant.numbers):
-        return {}
+    controls = [[*_controls(one, variant, name)] for name in variant.numbers]
+    for over in ({}, *one.named.values()):
+        for each in product(*controls):
+            change = dict(each)
+            if len(change) == len(variant.numbers) and _is_shown(
+                one, {**over, **change}, variant
+            ):
+                return {**over, **change}
+    return {}
+
+
+def _controls(
+    one: Exploration, variant: Variant, name: str
+) -> Iterator[tuple[str, float]]:
+    """Yield the controls that may be meant by a number, each with its value there."""
+    unit = variant.exercise.unit_of(name)
+    called = (name, *ALSO.get(name, ()))
+    for field in subjects()[one.subject].fields.values():
+        if not isinstance(field, Number) or not _alike(field.kind, kind_of(unit)):
+            continue
+        if field.name.startswith(tuple(f"{word}_" for word in called)):
+            yield field.name, variant.numbers[name] * factor(unit) / factor(field.unit)
+
+
+def _is_shown(one: Exploration, change: Changes, variant: Variant) -> bool:
+    """Tell whether a set-up can be set out, and shows a question's right answer."""
+    subject, wanted = subjects()[one.subject], variant.quantity.kind
     try:
-        set_out = codes.decode(
-            subjects()[one.subject].word,
-            subjects()[one.subject].fields,
-            code_of(one, **change),
-        )
-        amounts = subjects()[one.subject].amounts(solved(one, **change))
+        code = code_of(one, **change)
+        set_out = codes.decode(subject.word, subject.fields, code)
+        amounts = subject.told(solved(one, **change))
     except WorkbookError:  # beyond what can be set there
-        return {}
+        return False
     as_given = all(
-        isclose(float(set_out[name]), value) for name, value in change.items()
+        value == set_out[name]
+        if isinstance(value, str)
+        else isclose(float(set_out[name]), value)
+        for name, value in change.items()
     )
-    shown = any(
-        kind == wanted.kind and abs(value - variant.answer) <= variant.tolerance
+    near = max(abs(variant.answer) * SAME, 1e-9)
+    return as_given and any(
+        _alike(kind, wanted) and abs(abs(value) - abs(variant.answer)) <= near
         for value, kind in amounts.values()
     )
-    return change if as_given and shown else {}
 
 
-def _set(one: Exploration, variant: Variant) -> Iterator[tuple[str, float]]:
-    for name, number in variant.numbers.items():
-        unit = variant.exercise.unit_of(name)
-        for field in subjects()[one.subject].fields.values():
-            if not isinstance(field, Number) or field.kind != kind_of(unit):
-                continue
-            if field.name.startswith(f"{name}_"):
-                yield field.name, number * factor(unit) / factor(field.unit)
-                break
+def _alike(kind: str, other: str) -> bool:
+    """Tell whether two kinds of quantity are measured alike, as a small length is."""
+    return KINDS[kind].metric[0] == KINDS[other].metric[0]
