@@ -5,10 +5,10 @@ Typst sets the pages. Names and all other text reach it as data, never as markup
 
 from __future__ import annotations
 
-import io
 from collections.abc import Mapping, Sequence
 from functools import cache, partial
 from importlib.resources import files
+from itertools import combinations, pairwise
 from math import ceil
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -21,7 +21,15 @@ from workbook.classroom.key_pages import key_pdf
 from workbook.classroom.made import SCALE, is_made, printed, scale
 from workbook.classroom.names import on_paper
 from workbook.classroom.paper_scale import PRINTED, bar_of
-from workbook.classroom.press import TOGETHER, Press, PrintedPart, for_all, forget, kept
+from workbook.classroom.press import (
+    TOGETHER,
+    Press,
+    PrintedPart,
+    for_all,
+    forget,
+    kept,
+    svg_of,
+)
 from workbook.classroom.roll import ClassList, Student
 from workbook.classroom.script import script_pdf
 from workbook.classroom.sheets import sheet_of, with_handout
@@ -36,10 +44,10 @@ from workbook.quantities.units import METRIC, UnitSystem
 if TYPE_CHECKING:
     from workbook.classroom.files import Content
     from workbook.exercises.engine import Variant
-    from workbook.figures.drawing.marks import Sheet
 
 Paper = Literal["a4", "us-letter"]
 MADE_ON_A_PAGE, ROWS_ON_A_PAGE = 4, 36  # answers that are made, and their lines
+SKETCH_ROWS = 6  # that a sketch beside them is higher than its rows
 VOTE_CARDS = "vote cards.pdf"  # the same for every lesson
 PAPERS: Mapping[str, Paper] = {"A4": "a4", "Letter": "us-letter"}
 
@@ -231,15 +239,6 @@ def _template() -> bytes:
     return files(__package__).joinpath("printed.typ").read_bytes()
 
 
-def svg_of(sheet: Sheet) -> bytes:
-    """Return a sheet as SVG with letters as outlines, the same wherever it is set."""
-    from workbook.figures.drawing.on_axes import figure_of  # a key needs none
-
-    stream = io.BytesIO()
-    figure_of(sheet).savefig(stream, format="svg", metadata={"Date": None})
-    return stream.getvalue()
-
-
 def _student(
     student: Student, class_key: str, lesson: str, system: UnitSystem
 ) -> dict[str, Any]:
@@ -260,11 +259,15 @@ def _student(
 
 
 def _made_pages(made: Sequence[dict[str, Any]]) -> list[Sequence[dict[str, Any]]]:
-    """Return answers that are made by page, about as many on each."""
-    rows = sum(len(one["rows"]) for one in made)
-    pages = max(ceil(len(made) / MADE_ON_A_PAGE), ceil(rows / ROWS_ON_A_PAGE))
-    each = ceil(len(made) / pages) if pages else 1
-    return [made[first : first + each] for first in range(0, len(made), each)]
+    """Return answers that are made by page, about as many lines on each."""
+    rows = [len(one["rows"]) + SKETCH_ROWS * bool(one["sketch"]) for one in made]
+    pages = max(ceil(len(made) / MADE_ON_A_PAGE), ceil(sum(rows) / ROWS_ON_A_PAGE))
+    if not pages:
+        return []
+    cuts = combinations(range(1, len(made)), pages - 1)
+    ways = ([*pairwise((0, *cut, len(made)))] for cut in cuts)
+    best = min(ways, key=lambda way: max(sum(rows[a:b]) for a, b in way))
+    return [made[a:b] for a, b in best]
 
 
 def _predict(

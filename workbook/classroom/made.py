@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import radians
 from typing import TYPE_CHECKING, Any
 
+from workbook.classroom.press import svg_of
 from workbook.classroom.protractor import protractor
 from workbook.exercises import wording
 from workbook.exercises.answers.draw_it import DrawIt
@@ -13,6 +15,7 @@ from workbook.exercises.answers.quantity import Quantity
 from workbook.exercises.answers.set_up_text import SetUpText
 from workbook.figures.drawing.marks import Drawing, Line, Panel, Sheet
 from workbook.figures.drawing.named import arc
+from workbook.figures.sketches.sketches import sketch
 from workbook.language import text
 
 if TYPE_CHECKING:
@@ -22,6 +25,7 @@ if TYPE_CHECKING:
 
 SCALE = "scale.svg"
 WIDE = 300.0  # pixels of the scale
+LETTERS = 1.2  # of a printed sketch: it is smaller than on a page
 
 
 def is_made(one: Exercise) -> bool:
@@ -39,7 +43,8 @@ def is_made(one: Exercise) -> bool:
 def printed(variant: Variant, system: UnitSystem) -> dict[str, Any]:
     """Return title, question and an empty table for an answer, as a page has them.
 
-    ``figure`` names the file with the scale that arrows are drawn on, if they are;
+    ``figure`` names the file with the scale that arrows are drawn on, if they are, and
+    ``sketch`` is the question's own picture, where it is printed;
     ``picks`` says that letters are picked, which needs no room to work.
     """
     one = variant.exercise
@@ -56,7 +61,19 @@ def printed(variant: Variant, system: UnitSystem) -> dict[str, Any]:
         "rows": _rows(variant, system),
         "picks": isinstance(one.answer, Picked),
         "figure": SCALE if draws else "",
+        "sketch": _sketch(variant, system),
     }
+
+
+def _sketch(variant: Variant, system: UnitSystem) -> dict[str, str]:
+    """Return the sketch of a question as it is printed, and what it says; if it is."""
+    declared = variant.exercise.sketch
+    if declared is None or not declared.printed:
+        return {}
+    drawn = sketch(variant, system=system)
+    assert drawn is not None
+    large = replace(drawn, letters=LETTERS)
+    return {"svg": svg_of(large).decode(), "says": str(drawn.text)}
 
 
 def _rows(variant: Variant, system: UnitSystem) -> list[tuple[str, ...]]:

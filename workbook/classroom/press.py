@@ -6,6 +6,7 @@ set by itself, and the whole is made of the parts' finished pages.
 
 from __future__ import annotations
 
+import io
 import json
 from functools import cache, partial
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
@@ -18,6 +19,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
     from pathlib import Path
 
+    from workbook.figures.drawing.marks import Sheet
+
 TOGETHER = 8  # files joined at a time
 IN_ONE_FILE = 32  # students; joining takes some memory for each
 KEPT_FOR = 10  # compilations after which typst forgets what it laid out
@@ -28,6 +31,15 @@ _JOINED = b"""
   }
 }
 """
+
+
+def svg_of(sheet: Sheet) -> bytes:
+    """Return a sheet as SVG with letters as outlines, the same wherever it is set."""
+    from workbook.figures.drawing.on_axes import figure_of  # a key needs none
+
+    stream = io.BytesIO()
+    figure_of(sheet).savefig(stream, format="svg", metadata={"Date": None})
+    return stream.getvalue()
 
 
 class Press:

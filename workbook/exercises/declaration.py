@@ -222,11 +222,13 @@ class Sketch:
     """A scene of `workbook.figures.sketches` by name, and what it is drawn with.
 
     What the scene draws is bound to a given number by its name, to a number of its
-    own, or to one or an array that follows from the given ones. [SI]
+    own, or to one or an array that follows from the given ones. [SI] It is ``printed``
+    where it tells what neither the question nor its rows do.
     """
 
     scene: str
     bound: Mapping[str, Bound] = field(default_factory=dict)
+    printed: bool = False
 
     def numbers(self, given: Numbers) -> dict[str, Any]:
         """Return what the scene is drawn with.

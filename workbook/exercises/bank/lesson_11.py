@@ -219,7 +219,7 @@ EXERCISES = (
             },
             "a, c, d, g, h",
         ),
-        sketch=Sketch("bay_from_above", {"places": _by_letter}),
+        sketch=Sketch("bay_from_above", {"places": _by_letter}, printed=True),
         cautions=("S0", "S1", "S2", "S14"),
     ),
     Exercise(
