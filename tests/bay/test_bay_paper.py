@@ -5,13 +5,16 @@ import pytest
 
 from workbook.bay import good_job
 from workbook.bay import paper as papers
-from workbook.bay.car import car_for
-from workbook.bay.job import replay
+from workbook.bay.car import VERSION, car_for
+from workbook.bay.job import do, new_job, replay
 from workbook.bay.marks import marked_bay
 from workbook.bay.paper import acts_of_paper, paper_pulls, read_paper
+from workbook.classroom.bay_paper import plan_of
 from workbook.classroom.roll import Student, made_class, write_class
 from workbook.cli import main
 from workbook.errors import WorkbookError
+from workbook.figures.drawing.marks import Label
+from workbook.quantities.units import METRIC
 
 CODES = {"class_key": "oak", "student": "S0"}
 HEAD = "code: S0\nmargin: 0.85\nzone: 20\n"
@@ -99,6 +102,26 @@ def test_what_cannot_be_read_gets_one_sentence(one_way, text, said):
 
     assert said in str(refusal.value)
     assert "\n" not in str(refusal.value)
+
+
+def test_the_plan_on_paper_has_everybody_on_lines_a_metre_apart():
+    begin = {"act": "begin", "version": VERSION, "rating_margin": 0.8}
+    bay = do(
+        new_job(class_key="oak", student="K7"), {**begin, "zone_half_angle_deg": 30}
+    )
+
+    (panel,) = plan_of(bay, METRIC).panels
+    labels = [x for x in panel.drawing.seen if isinstance(x, Label)]
+    numbers = [x for x in labels if str(x.said).replace("−", "-").lstrip("-").isdigit()]
+    left, _, _, high = panel.drawing.window
+
+    ahead = {str(x.said): x.at[0] for x in numbers if x.at[1] == high}
+    aside = {str(x.said): x.at[1] for x in numbers if x.at[0] == left}
+    for found, ends in ((ahead, range(-3, 5)), (aside, range(-3, 4))):
+        called = {f"{1000 * k}".replace("-", "−"): float(k) for k in ends}
+        assert found == called
+    said = " ".join(str(x.said) for x in labels)
+    assert [who for who in bay.people if who not in said] == []
 
 
 def test_papers_are_printed_and_what_was_typed_is_marked(tmp_path, monkeypatch, capsys):

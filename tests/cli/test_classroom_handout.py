@@ -21,6 +21,7 @@ from workbook.classroom.keys import (
     variants_of,
 )
 from workbook.classroom.made import is_made
+from workbook.classroom.made import printed as made_on_paper
 from workbook.classroom.roll import (
     ClassList,
     Student,
@@ -35,12 +36,13 @@ from workbook.course.predictions import asked_on_paper, options
 from workbook.course.script import script_of
 from workbook.course.tables import solved
 from workbook.exercises import exercise, exercises_of, wording
-from workbook.exercises.engine import variant_for
+from workbook.exercises.engine import variant_for, variant_from
 from workbook.exercises.replay import variant_of
 from workbook.figures.drawing.labels import settle
 from workbook.figures.drawing.marks import Label, Line
 from workbook.figures.drawing.obstacles import ON_LINE, Obstacles
 from workbook.figures.pictures import subjects
+from workbook.figures.sketches.sketches import sketch
 from workbook.language import CAUTIONS, STANDING, caution, left_out
 from workbook.quantities.units import INCH, METRIC
 from workbook.reader.record import FILE, Record
@@ -281,6 +283,40 @@ def test_nothing_on_the_second_page_lies_over_its_foot(printed):
     (foot,) = re.findall(r'yMin="([\d.]+)" [^>]*>teaches<', second)
     assert len(answers) == 7
     assert max(answers) < float(foot)
+
+
+@needs_poppler
+def test_nothing_of_a_bay_in_question_lies_over_the_foot(printed):
+    folder, pages, _ = printed("L11", "Letter", UNITS["Letter"])
+
+    said = subprocess.run(
+        ["pdftotext", "-bbox", folder / f"L11 {next(iter(pages))}.pdf", "-"],
+        capture_output=True,
+        check=True,
+    ).stdout.decode("utf-8")
+    below = []
+    for page in said.split("<page ")[1:]:
+        *_, foot = re.findall(r'yMin="([\d.]+)" [^>]*>teaches<', page)
+        ends = map(float, re.findall(r'yMax="([\d.]+)">', page))
+        below.append(sum(end > float(foot) for end in ends))
+
+    assert len(below) == 4
+    assert len({*below}) == 1  # the words of the foot itself
+
+
+def test_the_bay_in_question_is_printed_as_it_is_on_the_screen():
+    own = {
+        one.id: made_on_paper(variant_from(one, one.by_hand.numbers), METRIC)["sketch"]
+        for one in exercises_of("L11")
+        if is_made(one)
+    }
+
+    assert [id for id, drawn in own.items() if drawn] == ["11.3"]
+    asked = exercise("11.3")
+    shown = sketch(variant_from(asked, asked.by_hand.numbers))
+    assert own["11.3"]["says"] == shown.text
+    assert "<text" not in own["11.3"]["svg"]  # letters as outlines
+    assert own["11.3"]["svg"].count("<use ") > 100
 
 
 @needs_poppler

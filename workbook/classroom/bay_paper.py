@@ -6,24 +6,29 @@ them is typed as lines (`workbook.bay.paper`) and marked as a log is.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cache, partial
 from importlib.resources import files
+from math import ceil
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from workbook.bay.car import VERSION
+from workbook.bay.data import as_data, floor_data
 from workbook.bay.floor import bay_floor, bench_top
 from workbook.bay.job import do, new_job
 from workbook.bay.paper import PARTS, PaperPull, paper_pulls
 from workbook.bay.questions import ITEMS
 from workbook.bay.wording import condition_words, question_words
 from workbook.classroom.files import in_name, write_all
-from workbook.classroom.press import Press
+from workbook.classroom.press import Press, svg_of
 from workbook.equipment import pick, shop
 from workbook.exercises.bank.lesson_11 import STEPS
 from workbook.exercises.bank.lesson_16 import RECORD
 from workbook.exercises.seeds import Stream
+from workbook.figures.drawing.marks import Label, Strokes
+from workbook.figures.pictures.practice_bay import practice_bay_sheet
 from workbook.language import caution, say, text
 from workbook.mechanics.pull.linkage import solve_pull
 from workbook.quantities.units import METRIC, factor
@@ -36,6 +41,7 @@ if TYPE_CHECKING:
     from workbook.bay.car import BayCar
     from workbook.bay.state import Bay
     from workbook.classroom.roll import ClassList
+    from workbook.figures.drawing.marks import Mark, Sheet, Window
     from workbook.quantities.units import UnitSystem
 
 Block = dict[str, Any]
@@ -129,6 +135,9 @@ def _blocks(
     yield _heading("choices")
     yield _text("choices_are", show=METRIC.show, top=bench_top())
     yield _set_outs(bay, pulls)
+    plan = plan_of(bay, system)
+    yield _text("plan_is")
+    yield {"kind": "picture", "svg": svg_of(plan).decode(), "says": str(plan.text)}
     yield _text("ratings", ratings=[*_ratings(pulls, system)])
     yield _heading("results")
     yield _text("results_are")
@@ -159,6 +168,33 @@ def _blocks(
         size=SMALL,
     )
     yield {"kind": "text", "text": say("bay", "invented")}
+
+
+def plan_of(bay: Bay, system: UnitSystem) -> Sheet:
+    """Return the bay from above with a line at every metre, to draw and measure on."""
+    drawn = practice_bay_sheet(as_data(bay), floor_data(), system=system)
+    (panel,) = drawn.panels
+    drawing = panel.drawing
+    assert drawing.window is not None
+    metres = [*_metres(drawing.window)]
+    drawing = replace(drawing, moving=[*metres, *drawing.moving])
+    return replace(drawn, panels=(replace(panel, drawing=drawing),))
+
+
+def _metres(window: Window) -> Iterator[Mark]:
+    """Yield a line at every whole metre, and what it is called in mm."""
+    left, right, low, high = window
+    ahead, aside = range(ceil(left), int(right) + 1), range(ceil(low), int(high) + 1)
+    ends = [[(x, low), (x, high)] for x in ahead]
+    yield Strokes(np.array(ends + [[(left, y), (right, y)] for y in aside]), "grid")
+    for x in ahead:
+        yield Label((x, high), _mm_of(x), "small text", (0, 10))
+    for y in aside:
+        yield Label((left, y), _mm_of(y), "small text", (8, -8), "start")
+
+
+def _mm_of(metres: int) -> str:
+    return _plain(float(metres))
 
 
 def _readings(bay: Bay) -> Block:
@@ -232,7 +268,7 @@ def _results(car: BayCar, pulls: Iterable[PaperPull]) -> Block:
                 of = result.reading.differences
                 told = [", ".join(_mm(of[tip])) for tip in TIPS]
             rows.append((f"{pull.letter} {number}", f"{oil:.0f}", *told))
-    return _table(("pull", "oil", "left_tip", "right_tip"), rows)
+    return _table(("pull", "oil", "left_tip", "right_tip"), rows, halves=True)
 
 
 def _questions(car: BayCar, system: UnitSystem) -> Iterator[str]:
@@ -260,13 +296,18 @@ def _heading(entry: str) -> Block:
 
 
 def _table(
-    heads: Iterable[str], rows: Iterable[Iterable[str]], *, size: float = TEXT_SIZE
+    heads: Iterable[str],
+    rows: Iterable[Iterable[str]],
+    *,
+    size: float = TEXT_SIZE,
+    halves: bool = False,
 ) -> Block:
     return {
         "kind": "table",
         "head": [text("bay", "paper", "head", name) for name in heads],
         "rows": [[*row] for row in rows],
         "size": size,
+        "halves": halves,  # one half beside the other
     }
 
 
