@@ -21,7 +21,7 @@ const BUTTON_KEYS = /^[fr1-9]$/; // the kernel knows what they stand for
 // What a single key stands for: nothing while somebody types or holds Ctrl.
 export function meaning(event) {
   const key = lone(event);
-  const own = { p: "project", "+": "larger", "-": "smaller" }[key];
+  const own = { p: "project", c: "controls", "+": "larger", "-": "smaller" }[key];
   if (own) return own;
   return BUTTON_KEYS.test(key) ? { key } : null;
 }
@@ -154,6 +154,7 @@ function render({ model, el }) {
     project: () => fillScreen(root()),
     larger: () => grow(STEP),
     smaller: () => grow(-STEP),
+    controls: () => joined.dataset.room === "projector" && swap(),
   };
   const wall = button(says.projector, says.projector_label, act.project, page.tools);
   // Where split and controls do not stand side by side, one takes the other's place.
@@ -162,6 +163,8 @@ function render({ model, el }) {
   function swap() {
     const open = joined.toggleAttribute("data-controls");
     inTurn.setAttribute("aria-pressed", open);
+    const sliders = open ? [...joined.querySelectorAll(".pw-left [role=slider]")] : [];
+    sliders.find((one) => one.getClientRects().length)?.focus();
   }
   button(says.smaller, says.smaller_label, act.smaller, page.tools);
   button(says.larger, says.larger_label, act.larger, page.tools);

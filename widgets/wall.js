@@ -34,6 +34,9 @@ function render({ model, el }) {
     return target === document.body || page.contains(target);
   }
 
+  // Who works elsewhere on the page is left there.
+  const mine = () => here({ target: document.activeElement ?? document.body });
+
   function meant(event) {
     if (event.target.matches(WRITTEN_IN)) return "";
     if (event.ctrlKey || event.metaKey || event.altKey) return "";
@@ -46,10 +49,7 @@ function render({ model, el }) {
   // Put the controls in the place of what stands beside the picture, or away again.
   function openControls() {
     const all = [...room().querySelectorAll(".pw-swap")];
-    const swap = all.find((one) => one.getClientRects().length);
-    swap?.click();
-    const left = swap?.closest(".pw-explorer").querySelectorAll(".pw-left [role=slider]") ?? [];
-    [...left].find((one) => one.getClientRects().length)?.focus();
+    all.find((one) => one.getClientRects().length)?.click();
   }
 
   function act(name) {
@@ -82,12 +82,12 @@ function render({ model, el }) {
     if (!shown || shown.step !== frame.step) {
       all.toggleAttribute("data-said", Boolean(shown));
       all.removeAttribute("data-script");
+      if (shown && !document.fullscreenElement && mine()) all.scrollIntoView({ block: "start" });
       whole.setAttribute("aria-pressed", "false");
     }
     // Hands are typed at once, where they are asked for.
     const asks = frame.counting && shown && frame.counting !== shown.counting;
-    const own = document.activeElement;
-    if (asks && (own === document.body || here({ target: own }))) all.querySelector(COUNTED)?.focus();
+    if (asks && mine()) all.querySelector(COUNTED)?.focus();
     shown = frame;
   }
 

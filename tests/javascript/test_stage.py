@@ -45,7 +45,7 @@ VALUES = {
 EXPLORER = """
 <div class="pw-explorer" tabindex="-1">
   <div class="pw-units"><button>mm</button><button>in</button></div>
-  <div class="pw-control">
+  <div class="pw-control pw-left">
     <div class="widget-slider"><span class="widget-label">lean (deg)</span>
       <div role="slider" tabindex="0" id="handle"></div></div>
     <input type="text" id="box" value="12.5"></div>
@@ -395,10 +395,17 @@ def test_the_projector_fills_the_screen_and_the_kernel_is_told(stage):
 
     # Keys go on from there, also where the controls are put away.
     assert stage.evaluate("document.activeElement.title") == "Wand voll"
+    stage.keyboard.press("c")
+    assert tool(stage, "controls").get_attribute("aria-pressed") == "true"
+    assert stage.evaluate("document.activeElement.id") == "handle"
+    stage.keyboard.press("c")
+    assert stage.locator(".pw-explorer[data-controls]").count() == 0
     stage.keyboard.press("p")
     stage.wait_for_function("() => model.values.room === 'page'")
     assert stage.evaluate("document.fullscreenElement") is None
     assert stage.evaluate("model.saved.length") == 2
+    stage.keyboard.press("c")  # on a page they are never put away
+    assert stage.locator(".pw-explorer[data-controls]").count() == 0
 
 
 def test_what_stands_on_a_wall_fills_the_screen_with_all_of_it(stage):
