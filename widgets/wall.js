@@ -19,6 +19,7 @@ function render({ model, el }) {
   const voted = element("p", "pw-voted", el);
   const next = button(says.next, says.next_label, () => act(model.get("frame").next.act), el);
   const whole = button(says.script, says.script_label, () => act(SCRIPT), el);
+  button(says.controls, says.controls_label, () => act(CONTROLS), el);
   const said = element("p", "pw-said", el);
   said.addEventListener("click", () => act(""));
   whole.setAttribute("aria-pressed", "false");
@@ -48,8 +49,8 @@ function render({ model, el }) {
 
   // Put the controls in the place of what stands beside the picture, or away again.
   function openControls() {
-    const all = [...room().querySelectorAll(".pw-swap")];
-    all.find((one) => one.getClientRects().length)?.click();
+    const all = [...room().querySelectorAll(".pw-explorer")];
+    all.find((one) => one.getClientRects().length)?.querySelector(".pw-swap").click();
   }
 
   function act(name) {

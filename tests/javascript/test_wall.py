@@ -11,6 +11,7 @@ FRAME = {
 }  # fmt: skip
 SAYS = {
     "script": "Skript (S)", "script_label": "ganz",
+    "controls": "Regler (C)", "controls_label": "Regler statt Teilung",
     "next": "weiter", "next_label": "was folgt",
 }  # fmt: skip
 PAGE = """<div class="jp-Document" style="height: 400px">
