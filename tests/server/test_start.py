@@ -25,7 +25,9 @@ def listed(tmp_path, monkeypatch):
     """Write a class list into a closed folder, on a machine that lacks nothing."""
     monkeypatch.setattr(start, "_engine", lambda: "/bin/true")
     monkeypatch.setattr(start, "_runs", lambda user: True)
-    monkeypatch.setattr(start, "_run", lambda server, class_list, tell: tell(server))
+    monkeypatch.setattr(
+        start, "_run", lambda on, _, tell: tell(f"{on.first[:2]} {on.hub_port}")
+    )
     place = tmp_path / "mine"
     place.mkdir(mode=0o700)
     file = place / "class.csv"
@@ -115,6 +117,16 @@ def test_a_list_is_served_once_at_a_time(listed, work, capsys):
 
 
 @as_root
+def test_another_class_does_not_get_its_work(listed, work, capsys):
+    options = ("--address", "127.0.0.1", "--work", str(work), "--port", free_port())
+    assert main(["serve", str(listed), *map(str, options)]) == 0
+    listed.unlink()
+    write_class(listed, made_class([Student(name="Zoë")], key="ash"))
+
+    assert "of another class" in refused(capsys, listed, *options)
+
+
+@as_root
 def test_the_lesson_that_opens_is_the_one_due_next(listed, work):
     now = datetime.now()
     due = {"L02": -1, "L07": 2, "L08": 1}
@@ -130,8 +142,9 @@ def test_the_lesson_that_opens_is_the_one_due_next(listed, work):
             address="127.0.0.1",
         )  # fmt: skip
 
-    assert [server.first[:2] for server in told] == ["08", "02"]
-    assert told[0].hub_port == told[1].hub_port
+    (first, port), (second, same) = (said.split() for said in told)
+    assert (first, second) == ("08", "02")
+    assert port == same
 
 
 @as_root

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import fcntl
+import hashlib
 import json
 import os
 import shutil
@@ -33,12 +34,13 @@ from workbook.classroom.server.settings import PROXY_PID, Server, to_environment
 from workbook.course.session import FILE as PLAN
 from workbook.course.session import session_beside
 from workbook.errors import OutOfRangeError, WorkbookError
+from workbook.exercises.seeds import plain
 from workbook.files import read_at_most, read_json, write_whole
 from workbook.language import say, shown
 from workbook.reader.opening import FIRST, lesson_file
 
 PROXY = "configurable-http-proxy"
-PORTS, LOG, LOCK = "ports.json", "server.log", "lock"
+PORTS, LOG, LOCK, WHOSE = "ports.json", "server.log", "lock", "class_key"
 PATIENCE = 120.0  # s until the first page must be there
 LARGEST = 10_000  # bytes of the file of ports
 Tell = Callable[[str], object]
@@ -84,6 +86,7 @@ def serve(
     class_file, work = class_file.absolute(), work_of(class_file, work)
     first = _first(class_file, lesson)
     with _alone(_made(work)):
+        _check_whose(work, class_list)
         _check_what_students_read(class_file, work)
         ports = _ports(work, port, address)
         seats = seats_of(class_list, work)
@@ -163,6 +166,16 @@ def _alone(work: Path) -> Iterator[None]:
             raise WorkbookError("server.runs_already") from None
         os.set_inheritable(file.fileno(), True)
         yield
+
+
+def _check_whose(work: Path, class_list: ClassList) -> None:
+    """Refuse the work of another class, in which a code may be somebody else's."""
+    mark = work / HUB / WHOSE
+    whose = hashlib.sha256(plain(class_list.key).encode()).hexdigest()
+    if not mark.is_file():
+        write_whole(mark, whose.encode())
+    if mark.read_text("ascii") != whose:
+        raise WorkbookError("server.other_class", folder=shown(str(work)))
 
 
 def _check_what_students_read(class_file: Path, work: Path) -> None:
