@@ -9,6 +9,7 @@ import subprocess
 import sys
 import tempfile
 import time
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -99,6 +100,16 @@ class ClassServer:
             self.process.send_signal(signal.SIGINT)
             self.process.wait(PATIENCE)
 
+    def running(self):
+        """Return the numbers of what runs as one of the students."""
+        folders = (self.work / "students").glob("*")
+        students = {folder.stat().st_uid for folder in folders}
+        found = []
+        for task in Path("/proc").glob("[0-9]*"):
+            with suppress(OSError):  # it has just ended
+                found += [int(task.name)] * (task.stat().st_uid in students)
+        return found
+
 
 def not_granted():
     """Return what this machine grants not even its administrator, as some do."""
@@ -132,4 +143,6 @@ def class_server(tmp_path_factory):
         yield server
     finally:
         server.end()
+        for left in server.running():  # where a test failed half-way
+            os.kill(left, signal.SIGKILL)
         shutil.rmtree(work)

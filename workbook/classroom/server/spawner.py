@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import os
+import sys
 from collections.abc import AsyncIterator
 from pathlib import Path
 from typing import Any
@@ -49,6 +50,7 @@ class SeatSpawner(LocalProcessSpawner):  # type: ignore[misc]
             "USER": seat.name,
             "HOME": str(seat.folder),
             "SHELL": "/bin/sh",
+            "PATH": f"{Path(sys.executable).parent}{os.pathsep}{env.get('PATH', '')}",
             # With a class on few cores, more threads only wait for each other.
             "OPENBLAS_NUM_THREADS": "1",
         }

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ctypes
 import errno
 import fcntl
 import hashlib
@@ -41,6 +42,7 @@ from workbook.reader.opening import FIRST, lesson_file
 
 PROXY = "configurable-http-proxy"
 PORTS, LOG, LOCK, WHOSE = "ports.json", "server.log", "lock", "class_key"
+DEATH_SIGNAL = 1  # of prctl: what a process gets when its parent ends
 PATIENCE = 120.0  # s until the first page must be there
 LARGEST = 10_000  # bytes of the file of ports
 Tell = Callable[[str], object]
@@ -266,7 +268,7 @@ def _left_behind(work: Path) -> bool:
 def _run(server: Server, class_list: ClassList, tell: Tell) -> None:
     """Run the hub, and start it again if it ends by itself."""
     stopped: list[int] = []
-    for number in (signal.SIGINT, signal.SIGTERM):
+    for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
         signal.signal(number, lambda which, _frame: stopped.append(which))
     tell(say("server", "work", folder=server.work))
     while not stopped:
@@ -306,7 +308,13 @@ def _start(server: Server) -> subprocess.Popen[bytes]:
             stderr=log,
             close_fds=False,  # the lock
             start_new_session=True,  # Ctrl-C is for us: we end it in order
+            preexec_fn=_end_with_parent,
         )
+
+
+def _end_with_parent() -> None:
+    """Have the hub killed if we are: its places run on, and it can be started again."""
+    ctypes.CDLL(None).prctl(DEATH_SIGNAL, signal.SIGKILL, 0, 0, 0)
 
 
 def _answers(server: Server, hub: subprocess.Popen[bytes], stopped: list[int]) -> bool:
