@@ -8,6 +8,7 @@ from typing import Any
 import ipywidgets as ipw
 
 from widgets.explorer import Explorer
+from widgets.from_paper import FromPaper
 from widgets.lesson import LessonParts
 from widgets.question import ExerciseCard
 from widgets.script_card import EXIT, STOP, VOTE, ScriptCard
@@ -47,7 +48,12 @@ class InstructorsView:
         self.wall = Wall(on_act=self.act)
         self.box = ipw.VBox([self.wall, self.card]).add_class("pw-class")
         self.card.on_show.append(self._look)
+        self._listed = Path(last.class_file) if last.class_file else None
         self._look()
+
+    def from_paper(self) -> FromPaper:
+        """Return the form for the class's answers from paper to this lesson."""
+        return FromPaper(self.lesson.id, self._listed)
 
     @property
     def on_stage(self) -> str:

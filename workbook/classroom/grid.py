@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
@@ -149,6 +150,56 @@ def save(path: Path, grid: Grid) -> None:
     wide = len(grid.head)
     rows = [row + [""] * (wide - len(row)) for row in grid.rows]
     write_whole(path, csv_bytes([grid.head, *rows]))
+
+
+def asked(lesson: str) -> dict[str, str]:
+    """Return the headings of what is typed for a student, by what they are for."""
+    return {k: v for k, v in headings(lesson).items() if k not in ("name", CODE)}
+
+
+def grid_at(path: Path, lesson: str) -> Grid:
+    """Return the grid of a file, or an empty one of a lesson where there is none."""
+    return read_grid(path) if path.exists() else Grid(head=[*headings(lesson).values()])
+
+
+def cells_of(grid: Grid, student: Student, lesson: str) -> dict[str, str]:
+    """Return what stands in a student's row, by what it is for."""
+    row = grid.row(student)
+    return {what: grid.cell(row, heading) for what, heading in asked(lesson).items()}
+
+
+def fill(
+    path: Path,
+    class_list: ClassList,
+    lesson: str,
+    student: Student,
+    cells: Mapping[str, str],
+) -> list[str]:
+    """Write one student's row of the grid of a lesson, and leave all others.
+
+    Parameters
+    ----------
+    path : Path
+        The grid; read again each time, as somebody may have saved it meanwhile.
+    class_list, lesson, student
+        Whose answers they are, and to what.
+    cells : mapping of str to str
+        What was typed, by what it is for, as `asked` names it.
+
+    Returns
+    -------
+    list of str
+        What `typed_in` would say of this row. Every cell is kept all the same.
+    """
+    grid, notes = grid_at(path, lesson), list[str]()
+    row = grid.row(student)
+    for what, heading in asked(lesson).items():
+        grid.put(row, heading, tidy(cells.get(what, "")))
+    save(path, grid)
+    alone = [one if one is row else [] for one in grid.rows]
+    taken = _Taken(class_list, shown(path.name), {}, notes)
+    taken.take(Grid(head=grid.head, rows=alone))
+    return notes
 
 
 # ------------------------------------------------------------------- what is typed
@@ -299,6 +350,9 @@ class _Taken:
 
 def _moment(typed: str) -> str:
     """Return a day, or a day and a time, as a line has it; empty for what is none."""
+    if found := re.fullmatch(r"(\d{1,2})\.(\d{1,2})\.(\d{4})(.*)", typed):
+        day, month, year, rest = found.groups()  # a spreadsheet's own way with dates
+        typed = f"{year}-{int(month):02}-{int(day):02}{rest}"
     try:
         return datetime.fromisoformat(typed).astimezone().isoformat(timespec="seconds")
     except (ValueError, OverflowError, OSError):

@@ -60,6 +60,7 @@ def teach(args: argparse.Namespace) -> int:
         class_key=listed.key if listed else PRACTICE,
         students=len(listed.students) if listed else 0,
         session=str(session.absolute()) if session else "",
+        class_file=str(args.class_file.absolute()) if listed else "",
     )
     open_workbook(folder, port=args.port, browser=args.browser, first=TEACH, tell=tell)
     return 0

@@ -5,7 +5,8 @@ in nobody's name. Each line has a ``lesson``, and is of a kind of its own:
 
 ``chosen``
     Which lesson is taught, and the ``key`` of the class, which orders its choices;
-    how many ``students`` are on its list, and where its ``session`` plan is, if known.
+    how many ``students`` are on its list, and where that ``class_file`` and its
+    ``session`` plan are, if known.
 ``began``
     The script begins: ``at`` is when, in seconds since 1970. What was kept before
     belongs to an earlier class.
@@ -58,12 +59,16 @@ class Chosen:
         How many are on the class list; 0 if there is none.
     session : str
         The file of the session plan; empty where that beside the lessons holds.
+    class_file : str
+        The class list, in which answers from paper find their students; empty if
+        there is none.
     """
 
     lesson: str
     class_key: str
     students: int = 0
     session: str = ""
+    class_file: str = ""
 
 
 def scripted() -> list[str]:
@@ -72,7 +77,13 @@ def scripted() -> list[str]:
 
 
 def choose(
-    path: Path, *, lesson: str, class_key: str, students: int = 0, session: str = ""
+    path: Path,
+    *,
+    lesson: str,
+    class_key: str,
+    students: int = 0,
+    session: str = "",
+    class_file: str = "",
 ) -> None:
     """Keep which lesson is taught, and to whom: see `Chosen`.
 
@@ -87,7 +98,7 @@ def choose(
     id = f"L{int(number[1]):02}" if number else lesson
     if id not in scripted():
         raise FormError("votes.no_script", lesson=lesson, lessons=scripted())
-    about = {"students": students, "session": session}
+    about = {"students": students, "session": session, "class_file": class_file}
     record = Record(path)
     record.append("chosen", lesson=id, key=class_key, **about)
     if record.trouble:
@@ -106,11 +117,13 @@ def _chooses(line: Line) -> bool:
 
 def _chosen(line: Line) -> Chosen:
     students, session = line.get("students"), line.get("session")
+    class_file = line.get("class_file")
     return Chosen(
         lesson=str(line.get("lesson")),
         class_key=str(line.get("key")),
         students=students if type(students) is int else 0,
         session=session if isinstance(session, str) else "",
+        class_file=class_file if isinstance(class_file, str) else "",
     )
 
 
