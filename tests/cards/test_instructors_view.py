@@ -210,6 +210,8 @@ def test_the_session_plan_reaches_the_view_from_where_it_lies(tmp_path, monkeypa
     assert "Nobody works on the bench alone." in card.frame["caution"]["lines"]
     assert "These make your mark: 8.1, 8.3." in card.frame["foot"]
     assert card.students == 1
+    view.from_paper().look_up("k7")  # the form finds the class
+    assert not view.from_paper().file.exists()  # and writes nothing before it is asked
     turned_to(view, "explore")
     past = say("session", "past_margin", share=0.64, margin=0.5, show=METRIC.show)
     assert html.unescape(past) in html.unescape(stage(view).past.value)
