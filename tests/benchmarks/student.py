@@ -200,7 +200,12 @@ class Student:
         cookies = "; ".join(f"{c.name}={c.value}" for c in self._cookies())
         headers = {"Cookie": cookies, "Origin": self.home.rstrip("/")}
         self.line = await websocket_connect(
-            HTTPRequest(address, headers=headers),
+            HTTPRequest(
+                address,
+                headers=headers,
+                connect_timeout=PATIENCE,
+                request_timeout=PATIENCE,
+            ),
             subprotocols=[PROTOCOL],
             max_message_size=2**27,
         )
