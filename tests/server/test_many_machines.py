@@ -1,9 +1,13 @@
 """The values for JupyterHub on Kubernetes: known to the chart, and doing their work."""
 
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import jsonschema
+import jupyterhub
 import pytest
 import yaml
 from traitlets.config import Config
@@ -11,6 +15,7 @@ from traitlets.config import Config
 from workbook import __version__
 from workbook.classroom.server.codes import CodeAuthenticator
 from workbook.reader.opening import shipped_lessons
+from workbook.reader.record import FILE, Record
 
 ROOT = Path(__file__).parents[2]
 SCHEMA = json.loads(Path(__file__).with_name("chart_values.json").read_text("utf-8"))
@@ -46,3 +51,21 @@ def test_a_student_gets_this_version_and_a_lesson_that_there_is(values):
     assert tags == {__version__.removesuffix(".dev0")}
     opened = values["singleuser"]["defaultUrl"].removeprefix("/lab/tree/")
     assert opened in shipped_lessons()
+
+
+def test_the_command_of_a_place_prepares_it_and_becomes_its_server(values, tmp_path):
+    command = [sys.executable, *values["singleuser"]["cmd"][1:], "--version"]
+    told = {"PULLWRIGHT_STUDENT": "K7MR", "PULLWRIGHT_CLASS_KEY": "oak"}
+
+    done = subprocess.run(
+        command,
+        cwd=tmp_path,
+        env=os.environ | told | {"HOME": str(tmp_path), "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+
+    assert done.stdout.strip() == jupyterhub.__version__
+    assert Record(tmp_path / FILE).reader.student == "K7MR"
+    assert {*shipped_lessons()} <= {one.name for one in tmp_path.iterdir()}
