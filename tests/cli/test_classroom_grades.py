@@ -74,6 +74,30 @@ def test_grade_files_hold_per_cent_and_no_nought_for_nothing(small_class):
     assert by_exercise[2]["L02"] == ""
 
 
+def test_three_importers_find_their_columns_by_the_rules_they_publish(small_class):
+    code = small_class.codes[0]
+    small_class.hand_in(code, [("2.1", RIGHT)])
+    small_class.mark()
+
+    # Canvas, lib/gradebook_importer.rb, header?: by place, sections last, marks behind.
+    raw = (small_class.out / "grades-by-name-and-id.csv").read_bytes()
+    head = next(csv.reader([raw.decode("utf-8").splitlines()[0]]))
+    assert "Student" in head[0]  # a byte order mark would be in it
+    assert head[1:5] == ["ID", "SIS User ID", "SIS Login ID", "Section"]
+    assert head[5:] == ["Pullwright L02"]
+    # Moodle, grade/import/csv/classes/load_data.php: one column names the student, a
+    # row without it is passed over; a mark is a number of at most 100, or empty.
+    for row in small_class.table("grades-by-id-or-email.csv"):
+        assert row["ID number"] or row["Email address"]
+        assert row["Pullwright L02"] == "" or 0 <= float(row["Pullwright L02"]) <= 100
+    # Blackboard, Help for Instructors, "Uploading ... for Working Offline": tabs, one
+    # header row, the user name in each row.
+    text = (small_class.out / "grades-by-user-name.txt").read_text("utf-8")
+    rows = [line.split("\t") for line in text.splitlines()]
+    assert rows[0] == ["Username", "Pullwright L02"]
+    assert all(len(row) == 2 and row[0] for row in rows)
+
+
 def test_a_class_of_24_is_marked_with_its_printed_key(make_room, tmp_path):
     names = [{"name": 'O\'Neill, Zoë "Z"'}]
     names += [{"name": f"Student {n}"} for n in range(23)]

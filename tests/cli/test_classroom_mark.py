@@ -259,7 +259,7 @@ def test_the_same_answers_handed_in_twice_count_once(small_class):
 
 
 def test_a_late_hand_in_changes_its_own_mark_and_lists_it(small_class, capsys):
-    one, two, _ = small_class.codes
+    one, two, three = small_class.codes
     small_class.hand_in(one, [("2.1", RIGHT)])
     small_class.mark()
     small_class.hand_in(two, [("2.1", RIGHT)])
@@ -270,4 +270,6 @@ def test_a_late_hand_in_changes_its_own_mark_and_lists_it(small_class, capsys):
     (row,) = small_class.table("changes-1.csv")
     assert (row["code"], row["old mark"], row["new mark"]) == (two, "", "100")
     assert row["why"] == "something else was handed in"
-    assert f"changed: {two} 2.1 none -> 100" in capsys.readouterr().out
+    said = capsys.readouterr().out
+    assert f"changed: =Kim ({two}) 2.1 none -> 100" in said
+    assert f"Nothing to mark from 1: Łukasz ({three})." in said

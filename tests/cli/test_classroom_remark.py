@@ -82,7 +82,7 @@ def test_a_new_version_changes_its_own_marks_and_no_others(marked, version_2, ca
     after = scores(marked)
     assert {p for p in after if after[p] != before[p]} == {(one, "2.1"), (two, "2.1")}
     said = capsys.readouterr().out
-    assert f"changed: {two} 2.1 0 -> 100: {why}" in said
+    assert f"({two}) 2.1 0 -> 100: {why}" in said
     kept = (marked.out / "marks-before-1.jsonl").read_text("utf-8")
     assert f'"code": "{two}", "exercise": "2.1", "score": 0.0' in kept
 

@@ -29,6 +29,7 @@ from workbook.classroom.roll import ClassList
 from workbook.course.session import NO_PLAN, Session
 from workbook.errors import FormError
 from workbook.exercises import exercise
+from workbook.exercises.seeds import plain
 from workbook.exercises.sets import counts
 from workbook.language import say, shown
 
@@ -38,7 +39,7 @@ class Result:
     """What a marking came to: numbers of things, changed marks, notes.
 
     ``jobs`` are those of the practice bay; ``late`` counts students by lesson who
-    answered after it was due.
+    answered after it was due; ``without`` are the codes of those with nothing to mark.
     """
 
     students: int
@@ -48,6 +49,7 @@ class Result:
     jobs: int
     changes: Sequence[Change]
     notes: Sequence[Note]
+    without: frozenset[str]
 
 
 def corrections_from(
@@ -233,6 +235,7 @@ class _Making:
             files[f"marks-before-{number}.jsonl"] = (out / MARKS).read_bytes()
             files[f"changes-{number}.csv"] = changes_file(found, everybody)
         write_all(out, files)
+        came = {*steps, *(plain(one.student.code) for one in jobs)}
         return Result(
             students=tally.students,
             answers=tally.answers,
@@ -241,6 +244,9 @@ class _Making:
             jobs=len(jobs),
             changes=found,
             notes=every,
+            without=frozenset(
+                one.code for one in everybody.students if plain(one.code) not in came
+            ),
         )
 
     def _planned(self, accepted: Mapping[tuple[str, str], int]) -> Iterator[str]:

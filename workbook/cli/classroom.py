@@ -212,7 +212,7 @@ def mark(args: argparse.Namespace) -> int:
     )
     for note in in_short(result.notes, listed):
         tell(told("mark", "note", note=note), trouble=True)
-    _tell_marks(args.out, result)
+    _tell_marks(args.out, result, listed)
     return 0
 
 
@@ -284,7 +284,7 @@ def remark(args: argparse.Namespace) -> int:
         titles=_titles(args),
         session=session,
     )
-    _tell_marks(args.out, result)
+    _tell_marks(args.out, result, listed)
     return 0
 
 
@@ -416,11 +416,14 @@ def _titles(args: argparse.Namespace) -> dict[str, str]:
     for lesson, _, title in pairs:
         if not title:
             raise FormError("marks.column", typed=lesson)
-    return {lesson: title for lesson, _, title in pairs}
+    return {_lesson_id(lesson): title for lesson, _, title in pairs}
 
 
-def _tell_marks(out: Path, result: Result) -> None:
-    """Print what a marking came to, and each mark that changed."""
+def _tell_marks(out: Path, result: Result, listed: ClassList) -> None:
+    """Print what a marking came to, who has no marks, and each mark that changed."""
+    from workbook.classroom.notes import some
+    from workbook.classroom.roll import who
+    from workbook.exercises.seeds import plain
     from workbook.language import shown
 
     counts = {
@@ -433,13 +436,17 @@ def _tell_marks(out: Path, result: Result) -> None:
     }
     said = [told("mark", name, count=count) for name, count in counts.items()]
     tell(told("mark", "made", folder=out, counts=said))
+    without = [who(one) for one in listed.students if one.code in result.without]
+    if without:
+        tell(told("mark", "without", count=len(without), names=some(without)))
     for change in result.changes:
+        student = listed.by_code.get(plain(change.code))
         old, new = (
             told("mark", "none") if score is None else f"{100 * score:.4g}"
             for score in (change.old, change.new)
         )
         tell(
             told("mark", "changed",
-                 code=change.code, exercise=change.exercise, old=old, new=new,
-                 why=shown(change.why))
+                 who=who(student) if student else change.code,
+                 exercise=change.exercise, old=old, new=new, why=shown(change.why))
         )  # fmt: skip
