@@ -350,6 +350,9 @@ def test_votes_before_and_after_stand_in_the_report_and_in_the_opener(
     votes.vote({right.letter: 15, wrong.letter: 9}, number=2)
     votes.about = "2.1"
     votes.vote({"A": 24}, number=1)
+    choose(file, lesson="L02", class_key="another class")
+    votes.about = "2.2"
+    votes.vote({"A": 8}, number=1)
 
     order = ["report", str(room.file), str(room.out), "--lesson", "L02"]
     assert main([*order, "--votes", str(file)]) == 0
@@ -359,11 +362,13 @@ def test_votes_before_and_after_stand_in_the_report_and_in_the_opener(
     assert f"{right.letter} is right: 5 of 24, 15 of 24 after talking." in text
     assert f"Most others took {wrong.letter}: {wrong.tells}" in text
     assert "L02 2.1: A 24 (" in text
+    assert "L02 2.2" not in text
     page = (room.out / "opener L02.html").read_text("utf-8")
     assert "You voted on this in L02. Vote again." in page
     assert "<dd>19 → 9 hands</dd>" in page
     assert html.escape(f"Right: {right.letter}, {right.text}") in page
 
+    choose(file, lesson="L02", class_key=room.list.key)
     votes.about = ""
     votes.vote({right.letter: 20, wrong.letter: 4}, number=2)
     file.rename(room.file.parent / CLASS_FILE)  # where it is looked for
