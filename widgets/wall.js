@@ -7,6 +7,7 @@ import { fillScreen, lone, ownKeys } from "./keys.js";
 import { button, element } from "./parts.js";
 
 const PAGES = { PageDown: "on", PageUp: "back" };
+const ARROWS = { ArrowDown: 240, ArrowUp: -240 }; // px
 const WRITTEN_IN = "textarea, [contenteditable=true]"; // where a page key scrolls
 const COUNTED = ".pw-teach .pw-form input"; // no count has a letter in it
 const [FILL, SCRIPT, CONTROLS] = ["p", "s", "c"]; // what the page does itself
@@ -61,7 +62,14 @@ function render({ model, el }) {
     else if (name) model.send({ act: name });
   }
 
+  // What stands below the picture comes into sight, where nothing has the focus.
+  function scroll({ key, target }) {
+    if (!(key in ARROWS) || target !== document.body || !document.fullscreenElement) return;
+    for (const one of room().querySelectorAll(":scope > *")) one.scrollBy(0, ARROWS[key]);
+  }
+
   function press(event) {
+    scroll(event);
     const name = here(event) && meant(event);
     if (!name) return;
     event.preventDefault();

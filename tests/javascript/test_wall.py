@@ -90,6 +90,11 @@ def test_a_view_out_of_sight_or_taken_away_hears_nothing(wall):
 def test_script_and_picture_fill_the_screen_together(wall):
     wall.keyboard.press("p")
     wall.wait_for_function("document.fullscreenElement?.id === 'room'")
+    stage = wall.locator("#stage")
+    stage.evaluate("e => (e.style = 'height: 20px; overflow: auto')")
+    for key, moved in (("ArrowDown", True), ("ArrowUp", False)):  # what is below it
+        wall.keyboard.press(key)
+        assert (stage.evaluate("e => e.scrollTop") > 0) is moved
     wall.locator("#slider").focus()
     wall.keyboard.press("p")
     wall.wait_for_function("document.fullscreenElement === null")
