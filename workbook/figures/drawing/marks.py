@@ -138,9 +138,11 @@ class _Mark:
     @cached_property
     def visible(self) -> bool:
         """Whether a mark of one set-up is there to be seen."""
+        if not self.shown:
+            return False
         # A sum is finite if all its parts are, and is found at once.
         places = [_sum(getattr(self, name), axis=None) for name in self.PLACES]
-        return bool(self.shown) and isfinite(sum(places))
+        return isfinite(sum(places))
 
     def of(self, index: Index, batch: Shape) -> Self:
         """Return the mark in one of the set-ups of a batch."""

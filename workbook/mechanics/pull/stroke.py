@@ -121,6 +121,8 @@ def _broadcast(rig: Rig, shape: tuple[int, ...]) -> Rig:
     shapes = [v.shape[:-1] for v in points.values()]
     shapes += [v.shape for v in numbers.values()]
     shape = np.broadcast_shapes(shape, *shapes)
+    if all(own == shape for own in shapes):
+        return rig
     return Rig(
         **{k: np.broadcast_to(v, (*shape, 3)) for k, v in points.items()},
         **{k: np.broadcast_to(v, shape) for k, v in numbers.items()},
