@@ -15,6 +15,7 @@ import tempfile
 from pathlib import Path
 
 CLOSED_TO_OTHERS = 0o001
+ASIDE = "/mnt"  # in the namespace: what a closed folder holds; nothing is left there
 
 
 def closed_above(*paths):
@@ -37,7 +38,7 @@ def command(*arguments):
 
 def open_up(folder):
     """Lay an empty folder over a closed one, and in it what was there."""
-    kept = Path(tempfile.mkdtemp(dir="/run"))
+    kept = Path(tempfile.mkdtemp(dir=ASIDE))
     _mount("--bind", folder, kept)
     _mount("-t", "tmpfs", "-o", "mode=755", "none", folder)
     for there in kept.iterdir():
@@ -57,6 +58,7 @@ def _mount(*arguments):
 
 if __name__ == "__main__":
     end = sys.argv.index("--")
+    _mount("-t", "tmpfs", "none", ASIDE)
     for closed in sys.argv[1:end]:
         open_up(Path(closed))
     os.execvp(sys.argv[end + 1], sys.argv[end + 1 :])
