@@ -242,3 +242,25 @@ def test_both_renderers_draw_a_sketch(key):
     assert set(labels_of(sheet)) <= printed
     assert set(labels_of(sheet)) <= shown
     figure.savefig("sketch.png")
+
+
+def test_each_gap_of_a_car_stands_where_its_name_says():
+    own = variant_for(exercise("1.3"), class_key="oak", student="K7")
+    (panel,) = sketch(own).panels
+    at = {
+        x.said: x.at
+        for x in panel.drawing.moving
+        if isinstance(x, Label) and len(str(x.said)) == 1
+    }
+    places = own.exercise.answer.lettered(own.given)
+    found = {place: at[letter] for letter, place in places.items()}
+
+    assert len(found) == 12
+    for place, (x, y) in found.items():
+        side, _, rest = place.partition("_")
+        mirrored = "right" if side == "left" else "left"
+        assert found[f"{mirrored}_{rest}"][0] == x
+        assert (y > found[f"{mirrored}_{rest}"][1]) == (side == "left")
+    order = ("lid", "rear_door", "front_door", "fender", "hood_rear", "hood_front")
+    ahead = [found[f"left_{rest}"][0] for rest in order]
+    assert ahead == sorted(ahead)

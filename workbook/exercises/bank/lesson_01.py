@@ -85,6 +85,13 @@ def _some_of_both(g: Numbers) -> bool:
     return 2 <= wide <= 4 and 2 <= narrow <= 3
 
 
+OFF = Tick(items=lambda _: PLACES, right=lambda g: _off(g, past=g.limit))
+
+
+def _by_letter(g: Numbers) -> list[int]:
+    return [PLACES.index(place) for place in OFF.lettered(g).values()]
+
+
 def _turned(g: Numbers) -> float:
     return atan((g.front - g.rear) / g.distance)
 
@@ -169,10 +176,7 @@ EXERCISES = (
             "limit": picked("mm", 1.2, 1.3, 1.4),
         },
         allowed=_some_of_both,
-        answer=Tick(
-            items=lambda _: PLACES,
-            right=lambda g: _off(g, past=g.limit),
-        ),
+        answer=OFF,
         mistakes=(
             Mispicked(
                 "only_the_wide_ones", lambda g: _off(g, past=g.limit, narrow=False)
@@ -197,6 +201,7 @@ EXERCISES = (
             },
             "b, d, e, k",
         ),
+        sketch=Sketch("gaps_from_above", {"order": _by_letter}),
         cautions=CAUTIONS,
     ),
     Exercise(

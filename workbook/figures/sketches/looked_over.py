@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from math import cos, pi, sin
+from string import ascii_lowercase
 from typing import TYPE_CHECKING
 
 from workbook.figures.drawing.marks import Arrow, Label, Line, Polygon
@@ -10,6 +11,8 @@ from workbook.figures.drawing.named import arc
 from workbook.figures.sketches.parts import View, dimension
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from workbook.figures.drawing.marks import Mark, Point
     from workbook.figures.sketches.parts import Words
 
@@ -41,6 +44,48 @@ def hit_from_above(words: Words, *, bearing: float) -> list[View]:
         Label((8, 12), words["pull"], "strong text", (0, 0), "start"),
     ]
     return [View(words["caption"], marks, HIGH)]
+
+
+def gaps_from_above(words: Words, *, order: Sequence[int]) -> list[View]:
+    """Draw a car from above, nose to the right, its gaps by letter.
+
+    The first letter stands at place ``order[0]``: on the left and then on the right,
+    fender, front door, rear door, hood in front and behind, lid. Words: ``should``
+    be, and ``wanted``.
+    """
+    middle, half, inner = 152.0, 78.0, 50.0  # px, up: of the car and what lies within
+    doors, hood, lid = (268.0, 196.0, 126.0), (280.0, 372.0), (40.0, 92.0)
+    band = (half + inner) / 2
+    marks: list[Mark] = [
+        Polygon(_box(32, 388, middle, half), "body"),
+        *(Polygon(_box(*ends, middle, inner), "bench top") for ends in (hood, lid)),
+        Polygon(_box(112, 256, middle, inner), "bench top"),
+        *(
+            Line([(x, middle + side * inner), (x, middle + side * half)], "angle")
+            for x in doors
+            for side in (1, -1)
+        ),
+        Label((8, 32), words["should"], "text", (0, 0), "start"),
+        Label((8, 12), words["wanted"], "strong text", (0, 0), "start"),
+    ]
+    spots = [
+        *((x, half + 14) for x in doors),
+        *((x, band) for x in (hood[1] - 12, hood[0] + 12)),
+        (sum(lid) / 2, band),
+    ]
+    at = [(x, middle + side * y) for side in (1, -1) for x, y in spots]
+    marks += [
+        Label(at[place], letter, "strong text", (0, 0))
+        for letter, place in zip(ascii_lowercase, order, strict=False)
+    ]
+    return [View(words["caption"], marks, HIGH + 18)]
+
+
+def _box(rear: float, front: float, middle: float, half: float) -> list[Point]:
+    return [
+        (rear, middle - half), (rear, middle + half),
+        (front, middle + half), (front, middle - half),
+    ]  # fmt: skip
 
 
 def uneven_gap(words: Words) -> list[View]:

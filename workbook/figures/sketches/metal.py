@@ -30,7 +30,7 @@ def springback_to_find(words: Words) -> list[View]:
         Line([(loaded, top), (stays, y)], "release"),
         Marker((loaded, top), "diamond", "hold"),
         Label((loaded + 12, top), words["load"], "text", (0, 0), "start"),
-        Label((loaded - 8, 84), words["stiffness"], "text", (0, 0), "start"),
+        Label((loaded - 22, 84), words["stiffness"], "text", (0, 0), "start"),
         *dimension((x, 38), (stays, 38), words["needed"], shift=(0, 11)),
         *dimension((x, 14), (loaded, 14)),
         Label(
@@ -108,9 +108,10 @@ def curve_to_stop_on(
     """Draw the curve of a bent rail under a rising pull, to read and draw on.
 
     ``far`` [m] and ``top`` [N] are the ends of its axes. Words: ``far`` and ``top``
-    beside them, ``load`` above, the place ``needed``, and what is ``given`` below.
+    beside them, ``load`` above, the place ``needed``; below, its ``wall`` and what is
+    ``given``, with the ``first`` and ``second`` reading.
     """
-    (x, y), wide, high = (ORIGIN[0], 76.0), 320.0, 200.0
+    (x, y), wide, high = (ORIGIN[0], 91.0), 320.0, 200.0
     marks: list[Mark] = []
     for k in range(1, 17):
         role = "grid" if k % 4 else "angle"
@@ -134,6 +135,7 @@ def curve_to_stop_on(
         Label((412, y), words["far"], "small text", (0, 13), "end"),
         Label((place, y), words["needed"], "text", (0, 14)),
         Label((x, y + high), words["load"], "small text", (0, -12), "start"),
+        Label((8, 53), words["wall"], "small text", (0, 0), "start"),
         Label((8, 38), words["given"], "small text", (0, 0), "start"),
         Label((8, 23), words["first"], "small text", (0, 0), "start"),
         Label((8, 9), words["second"], "small text", (0, 0), "start"),

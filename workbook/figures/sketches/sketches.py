@@ -60,7 +60,11 @@ SCENES: Mapping[str, Callable[..., list[View]]] = {
         *(bodies.pull_off_centre, bodies.pull_ahead_of_clamps),
         *(bodies.four_layouts, lines.rams_on_line, lines.two_on_one_side),
         *(bays.bay_from_above, bays.beside_a_chain),
-        *(looked_over.hit_from_above, looked_over.uneven_gap),
+        *(
+            looked_over.hit_from_above,
+            looked_over.uneven_gap,
+            looked_over.gaps_from_above,
+        ),
         *(points.point_from_above, points.point_in_space, points.pull_above_hold),
         *(measures.tilted_base, measures.two_widths, measures.sloping_tape),
         *(measures.difference_in_space, measures.six_limits),
