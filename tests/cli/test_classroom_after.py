@@ -46,7 +46,8 @@ def test_a_student_gets_marks_right_answers_and_what_to_try_back(small_class):
     assert f"{wording.title(exercise('2.1'))} 90 % Right at try 2: " in first
     assert refuted in first
     right = wording.answer_text(small_class.variant(one, "2.2"))
-    assert f"asked back You typed 7. Right is {right}." in first
+    asked = f"asked back You typed 7. Right is {right}. The unit is missing, so it was"
+    assert asked in first
     assert "50 %" in second
     assert "Set by your instructor: spoken check." in second
     assert "You typed = *x* #kN." in second

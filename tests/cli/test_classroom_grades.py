@@ -5,9 +5,11 @@ import random
 
 import pytest
 
+from workbook.classroom import keys
 from workbook.classroom.kept import read_kept
+from workbook.classroom.roll import MOST_STUDENTS, ClassList, Student
 from workbook.cli import main
-from workbook.exercises import exercises_of
+from workbook.exercises import EXERCISES, exercises_of
 
 RIGHT = "right"
 WHOLE = "M01_whole_tension"
@@ -96,6 +98,14 @@ def test_three_importers_find_their_columns_by_the_rules_they_publish(small_clas
     rows = [line.split("\t") for line in text.splitlines()]
     assert rows[0] == ["Username", "Pullwright L02"]
     assert all(len(row) == 2 and row[0] for row in rows)
+
+
+def test_a_key_of_the_largest_class_can_be_read_back():
+    one = ClassList(key="oak", students=(Student(name="张" * 40, code="K7MR"),))
+    lessons = {x.lesson for x in EXERCISES.values()}
+    largest = max(len(keys.key_json(one, lesson)) for lesson in lessons)
+
+    assert largest * MOST_STUDENTS < keys.LARGEST
 
 
 def test_a_class_of_24_is_marked_with_its_printed_key(make_room, tmp_path):

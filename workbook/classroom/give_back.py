@@ -159,6 +159,9 @@ def _exercise(id: str, done: Done | None, mark: ExerciseMark | None) -> dict[str
     elif mark:
         told = _say("held")
     said = [*_said(id, done)] if done else []
+    if done and mark and mark.held:
+        no_unit = "unit_missing" in done.names
+        said.append(_say("held_no_unit" if no_unit else "held_why"))
     if mark and mark.by_hand:
         said.append(_say("by_hand", why=shown(mark.why)))
     elif mark and mark.why:
