@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from workbook.exercises.declaration import Exercise
 
 VOTES = "ABCDE"  # no prediction has more choices
-TOGETHER = 8  # strips set in one go
+TOGETHER = 4  # strips set in one go
 
 
 def write_slips(

@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
     from workbook.figures.drawing.marks import Sheet
 
-TOGETHER = 8  # files joined at a time
+TOGETHER = 4  # files joined at a time
 IN_ONE_FILE = 32  # students; joining takes some memory for each
 KEPT_FOR = 10  # compilations after which typst forgets what it laid out
 _JOINED = b"""
