@@ -17,6 +17,7 @@ from a_student import Student
 from in_reach import command
 
 from workbook.classroom.server.seats import FIRST_USER, as_user
+from workbook.classroom.server.settings import PROXY_PID
 from workbook.classroom.server.start import PROXY
 
 PATIENCE = 120  # s
@@ -143,6 +144,9 @@ def class_server(tmp_path_factory):
         yield server
     finally:
         server.end()
-        for left in server.running():  # where a test failed half-way
-            os.kill(left, signal.SIGKILL)
+        # Where a test failed half-way.
+        proxies = [int(file.read_text()) for file in work.glob(f"hub/{PROXY_PID}")]
+        for left in (*server.running(), *proxies):
+            with suppress(ProcessLookupError):
+                os.kill(left, signal.SIGKILL)
         shutil.rmtree(work)
