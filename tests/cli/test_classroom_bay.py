@@ -56,6 +56,7 @@ def test_a_job_is_marked_with_its_hand_in_and_stands_in_the_report(bays, capsys)
 
     said = capsys.readouterr().out
     assert "3 jobs of the practice bay, in bay marks.csv" in said
+    assert "Nothing to mark" not in said
     table = {row["code"]: row for row in bays.table("bay marks.csv")}
     _, two, three = bays.codes
     assert [table[code]["C10"] for code in bays.codes] == ["8.0", "0.0", "0.0"]
@@ -70,6 +71,10 @@ def test_a_job_is_marked_with_its_hand_in_and_stands_in_the_report(bays, capsys)
     assert main(["report", str(bays.file), str(bays.out)]) == 0
 
     report = (bays.out / "report.txt").read_text("utf-8")
+    assert "0 of 3 students handed in answers. Only the practice bay came from" in (
+        " ".join(report.split())
+    )
+    assert "Nothing came from" not in report
     told = " ".join(report.split()).partition("PRACTICE BAY")[2]
     rows = dict(zip(bays.codes, re.split("|".join(bays.codes), told)[1:], strict=True))
     assert [row.count("C10 8,") for row in rows.values()] == [1, 0, 0]

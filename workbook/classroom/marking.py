@@ -39,7 +39,8 @@ class Result:
     """What a marking came to: numbers of things, changed marks, notes.
 
     ``jobs`` are those of the practice bay; ``late`` counts students by lesson who
-    answered after it was due; ``without`` are the codes of those with nothing to mark.
+    answered after it was due; ``without`` are the codes of those with nothing to
+    mark, where hand-ins were read.
     """
 
     students: int
