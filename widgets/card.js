@@ -154,7 +154,7 @@ function render({ model, el }) {
   }
 
   const build = {
-    go: ({ called, choices }, at) => {
+    nearby: ({ called, choices }, at) => {
       const ways = element("nav", "", at);
       ways.setAttribute("aria-label", called);
       for (const [place, text] of choices) {

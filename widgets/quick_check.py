@@ -33,8 +33,9 @@ STYLE = """
 .pw-angle-card table { border-collapse: collapse; margin: 0 0 8px; font-size: inherit; }
 .pw-angle-card caption { font-weight: 600; text-align: left; padding: 4px 0; }
 .pw-angle-card :is(th, td) { border: 1px solid var(--jp-border-color0, #767676);
-  padding: 3px 10px; text-align: right; max-width: 170px; white-space: normal; }
+  padding: 3px 10px; text-align: right; max-width: 130px; white-space: normal; }
 .pw-gloves .pw-units button { min-height: 12mm; font-size: 16px; }
+.pw-gloves .pw-units { margin: 4px 0; }
 .pw-angle-card p { flex: 1 1 100%; margin: 0; font-weight: 600; }"""
 
 
@@ -106,7 +107,7 @@ class Ways(Card):
         """Return the places of the other cards, each with what it is called."""
         names = ("check", "refresh", "entry")
         places = [[name, say("quick", "ways", name)] for name in names]
-        return {"go": {"called": say("quick", "ways", "called"), "choices": places}}
+        return {"nearby": {"called": say("quick", "ways", "called"), "choices": places}}
 
 
 class QuickCheckCard(Card):

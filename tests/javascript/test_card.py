@@ -54,7 +54,7 @@ def test_each_part_stands_in_its_place_and_empty_ones_are_hidden(card):
 
 def test_a_way_leads_to_another_card_by_keyboard(card):
     places = [["check", "quick check"], ["entry", "entry check"]]
-    change(card, go={"called": "Go to", "choices": places}, place="entry")
+    change(card, nearby={"called": "Go to", "choices": places}, place="entry")
 
     card.get_by_role("button", name="entry check").focus()
     card.keyboard.press("Enter")

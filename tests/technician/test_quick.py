@@ -242,7 +242,7 @@ def test_a_check_is_worked_out_on_the_card_and_another_chosen():
 
 
 def test_the_ways_lead_to_the_cards_of_the_page():
-    places = [place for place, _ in Ways().frame["go"]["choices"]]
+    places = [place for place, _ in Ways().frame["nearby"]["choices"]]
 
     shown = [QuickCheckCard(), Refresh(), EntryCheck()]
 
