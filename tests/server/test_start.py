@@ -59,7 +59,7 @@ def refused(capsys, file, *options):
 def test_what_the_machine_lacks_is_said(listed, monkeypatch, capsys):
     monkeypatch.undo()
     monkeypatch.setattr(start, "find_spec", lambda name: None)
-    assert "pip install 'pullwright[hub]'" in refused(capsys, listed)
+    assert "pip install '.[hub]'" in refused(capsys, listed)
 
     monkeypatch.setattr(start, "find_spec", lambda name: name)
     monkeypatch.setattr(start.shutil, "which", lambda *_, **__: None)
