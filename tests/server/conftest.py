@@ -1,6 +1,7 @@
 """A class server as an instructor starts it, on a free port of this machine."""
 
 import csv
+import json
 import os
 import shutil
 import signal
@@ -94,6 +95,17 @@ class ClassServer:
         """Return the number of the hub's process."""
         tasks = Path(f"/proc/{self.process.pid}/task/{self.process.pid}/children")
         return int(tasks.read_text("ascii").split()[0])
+
+    def keepers(self):
+        """Return the numbers of what closes unused places of this server."""
+        ports = json.loads((self.work / "hub" / "ports.json").read_text("ascii"))
+        found = []
+        for task in Path("/proc").glob("[0-9]*"):
+            with suppress(OSError):
+                told = (task / "environ").read_bytes()
+                if b"JUPYTERHUB_SERVICE_NAME=keeper" in told:
+                    found += [int(task.name)] * (b":%d/" % ports[0] in told)
+        return found
 
     def end(self):
         """End the class as Ctrl-C does."""

@@ -73,6 +73,7 @@ def test_what_was_answered_outlives_the_hub_and_is_its_owners(class_server):
     elsewhere = ada.session.get(f"{ada.address}{zoe.place}/api/contents", timeout=30)
     assert elsewhere.status_code == 403
 
+    (keeper,) = class_server.keepers()
     os.kill(class_server.hub(), signal.SIGKILL)
     assert zoe.run(ANSWER.format(exercise="8.2", typed="5 kN")) == zoe.code
     class_server.wait("Ready for", times=2)
@@ -81,6 +82,7 @@ def test_what_was_answered_outlives_the_hub_and_is_its_owners(class_server):
     again.sit_down()
     assert [one["id"] for one in again.ask("GET", "kernels").json()] == [zoe.kernel]
     assert zoe.run(ANSWER.format(exercise="8.3", typed="7 kN")) == zoe.code
+    assert keeper not in class_server.keepers()
 
     out = class_server.place / "hand-ins"
     told = class_server.call("collect", class_server.file, "--work", class_server.work)
@@ -96,7 +98,7 @@ def test_what_was_answered_outlives_the_hub_and_is_its_owners(class_server):
     class_server.end()
     assert class_server.process.returncode == 0
     assert "All places are closed" in class_server.said()
-    assert class_server.running() == []
+    assert class_server.running() == class_server.keepers() == []
     typed = [json.loads(line) for line in record.read_text("utf-8").splitlines()]
     answers = [one["typed"] for one in typed if one["kind"] == "answer"]
     assert answers == ["12 kN", "5 kN", "7 kN"]

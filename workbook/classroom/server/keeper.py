@@ -1,13 +1,16 @@
 """The keeper of the places: opens every student's before class, closes unused ones.
 
 A service of JupyterHub's. It asks for each student's server if that is wanted, and
-then becomes the engine's own culler of idle servers.
+then becomes the engine's own culler of idle servers. It ends with its hub, also where
+that is killed: the hub that is started again begins its own.
 """
 
 from __future__ import annotations
 
+import ctypes
 import json
 import os
+import signal
 import sys
 from collections.abc import Mapping, Sequence
 from itertools import count
@@ -16,6 +19,7 @@ from urllib.request import Request, urlopen
 
 WARM = "PULLWRIGHT_WARM"
 PAGE = 100  # users told of at a time
+ENDS_WITH_PARENT = 1  # of prctl: the signal that tells of it
 
 
 def open_all(known: Mapping[str, str]) -> list[str]:
@@ -44,6 +48,7 @@ def _ask(known: Mapping[str, str], what: str, data: bytes | None = None) -> byte
 
 def main(arguments: Sequence[str]) -> None:
     """Open what is wanted, and become the culler."""
+    ctypes.CDLL(None).prctl(ENDS_WITH_PARENT, signal.SIGTERM, 0, 0, 0)
     if os.environ.get(WARM):
         open_all(os.environ)
     command = [sys.executable, "-P", "-m", "jupyterhub_idle_culler", *arguments]
