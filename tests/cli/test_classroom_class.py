@@ -354,9 +354,11 @@ def test_letters_that_no_font_has_are_said_and_a_font_can_be_named(tmp_path, cap
     assert made(tmp_path, names, *named)[0] == 0
     assert capsys.readouterr().err == ""
     assert "\U0010abcd" in words_of(tmp_path / "class code slips.pdf")
-    (tmp_path / "font.ttf").write_bytes(own.read_bytes())
+    (tmp_path / "ours").mkdir()
+    for name, said in (("one.ttf", own.read_bytes()), ("licence.txt", b"free")):
+        (tmp_path / "ours" / name).write_bytes(said)
     plan = tmp_path / "session.toml"
-    plan.write_text('form = 1\n[school]\nfont = "font.ttf"', "utf-8")
+    plan.write_text('form = 1\n[school]\nfont = "ours"', "utf-8")
     for order in ("handout", "key"):
         folder = tmp_path / order
         given = [order, str(tmp_path / "class.csv"), "L02", "-o", str(folder)]
@@ -369,5 +371,8 @@ def test_letters_that_no_font_has_are_said_and_a_font_can_be_named(tmp_path, cap
     assert "none.ttf" in refused(capsys, made(tmp_path, names)[0])
     (tmp_path / "odd.ttf").write_text("no font", "utf-8")
     named = ("--font", str(tmp_path / "odd.ttf"))
-    assert "odd.ttf is no font" in refused(capsys, made(tmp_path, names, *named)[0])
-    assert main(["class", str(tmp_path / "names.txt"), "--font", str(tmp_path)]) == 1
+    said = refused(capsys, made(tmp_path, names, *named)[0])
+    assert "odd.ttf holds no font: name a folder of fonts" in said
+    (tmp_path / "empty").mkdir()
+    named = ("--font", str(tmp_path / "empty"))
+    assert "empty holds no font" in refused(capsys, made(tmp_path, names, *named)[0])

@@ -1,4 +1,4 @@
-"""Fonts of printed pages: the typesetter's, the machine's, and one of the reader's.
+"""Fonts of printed pages: the typesetter's, the machine's, and the reader's own.
 
 Which letters they lack the typesetter itself is asked: a letter that no font has is
 drawn as is one that no font can have.
@@ -32,7 +32,7 @@ _LETTERS = b"""
 
 
 class FontsAtHand(NamedTuple):
-    """What pages are set with; ``families`` are those of the reader's own font."""
+    """What pages are set with; ``families`` are those of the reader's own fonts."""
 
     fonts: typst.Fonts
     families: Sequence[str]
@@ -40,36 +40,43 @@ class FontsAtHand(NamedTuple):
 
 @cache
 def fonts_with(own: Path | None = None) -> FontsAtHand:
-    """Return the fonts at hand, with one of the reader's.
+    """Return the fonts at hand, with the reader's own.
 
     Parameters
     ----------
     own : Path, optional
-        Its file. It serves for letters that our own lacks, before any other does.
+        Its file, or a folder of several. They serve for letters that our own lacks,
+        before any other does.
 
     Raises
     ------
     FormError
-        If the file holds no font.
+        If there is no font in it.
     OSError
         If it cannot be read.
     """
     if own is None:
         return FontsAtHand(typst.Fonts(), ())
-    if own.stat() and not (own.is_file() and own.suffix.lower() in KINDS):
+    if own.stat() and not (own.is_dir() or own.suffix.lower() in KINDS):
         raise FormError("font.no_font", file=shown(own.name), kinds=KINDS)
-    # Typst takes folders, and goes through all of what is in them.
-    folder = TemporaryDirectory(ignore_cleanup_errors=True)
-    atexit.register(folder.cleanup)  # it is read when its letters are first needed
-    copy = Path(folder.name, own.name)
-    shutil.copyfile(own, copy)
-    fonts = typst.Fonts(font_paths=[folder.name])
+    folder = own.absolute() if own.is_dir() else _alone(own)
+    fonts = typst.Fonts(font_paths=[folder])
     families = dict.fromkeys(
-        one.family for one in fonts.fonts() if one.path and Path(one.path) == copy
+        one.family
+        for one in fonts.fonts()
+        if one.path and Path(one.path).is_relative_to(folder)
     )
     if not families:
         raise FormError("font.no_font", file=shown(own.name), kinds=KINDS)
     return FontsAtHand(fonts, [*families])
+
+
+def _alone(file: Path) -> Path:
+    """Return a folder that holds a font alone: typst goes through all of a folder."""
+    folder = TemporaryDirectory(ignore_cleanup_errors=True)
+    atexit.register(folder.cleanup)  # it is read when its letters are first needed
+    shutil.copyfile(file, Path(folder.name, file.name))
+    return Path(folder.name)
 
 
 def lacking(letters: Iterable[str], own: Path | None = None) -> str:

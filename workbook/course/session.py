@@ -11,7 +11,7 @@ in it may be left out; what is left out is as if there were no plan::
     bridle_deg = 90     # largest angle between two legs, 1 to 179
     zone_deg = 40       # line of fire to either side of a chain, 5 to 85
     rules = ["Nobody works on the bench alone after five."]
-    font = "fonts/ours.ttf"   # for names with letters that ours lack; beside the plan
+    font = "fonts/ours.ttf"   # or a folder: for names with letters that ours lack
 
     [lessons.L08]
     due = 2026-12-04T18:00:00   # by the clock of whoever reads it, if it names no zone
@@ -72,7 +72,7 @@ class Session:
     own_rules : tuple of str
         Local rules, in the school's own words.
     font : Path, optional
-        A font to print names with.
+        A font to print names with, or a folder of several.
     due_times : mapping of str to datetime
         By lesson, when its answers are due.
     counted : mapping of str to tuple of str
