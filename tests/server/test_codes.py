@@ -1,10 +1,10 @@
 """Who is let in: a code and the class key, and no end of tries for nobody."""
 
-import asyncio
 from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from apart import finished
 from tornado.httputil import HTTPHeaders
 from tornado.web import HTTPError
 
@@ -30,7 +30,7 @@ def came(door, code, key="oak", *, through="10.0.0.7", made_up=""):
     request = SimpleNamespace(headers=headers, remote_ip=made_up or "127.0.0.1")
     said = {"username": code, "password": key}
     try:
-        return asyncio.run(door.authenticate(SimpleNamespace(request=request), said))
+        return finished(door.authenticate(SimpleNamespace(request=request), said))
     except HTTPError as refusal:
         return refusal.status_code
 

@@ -5,6 +5,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 import pytest
+from apart import finished
 from tornado.web import HTTPError
 
 from workbook.classroom.server import spawner as module
@@ -50,10 +51,10 @@ def test_a_server_that_ends_before_it_answers_is_started_on_another_port(monkeyp
         http_timeout=60,
     )
 
-    assert asyncio.run(one.start()) == ("127.0.0.1", 20001)
+    assert finished(one.start()) == ("127.0.0.1", 20001)
     assert started == [SEAT.user] * 2
     one.lives_from, started[:] = 9, []
     with pytest.raises(HTTPError, match="could not be made ready"):
-        asyncio.run(one.start())
+        finished(one.start())
     assert len(started) == module.TRIES
     assert module.SeatSpawner.waiting == 0

@@ -11,6 +11,8 @@ from workbook.errors import FormError
 
 __all__ = ["Lesson", "lesson", "lessons"]
 
+MOST_DIGITS = 10  # of a lesson's number that are looked at
+
 
 @cache
 def lessons() -> dict[str, Lesson]:
@@ -39,7 +41,8 @@ def lesson_id(typed: str) -> str:
     ['L08', 'L08', 'L08', '7.2']
     """
     number = typed.strip().removeprefix("L").removeprefix("l")
-    return f"L{int(number):02}" if number.isdecimal() else typed
+    short = number.isdecimal() and len(number) <= MOST_DIGITS
+    return f"L{int(number):02}" if short else typed
 
 
 def lesson(id: str) -> Lesson:
