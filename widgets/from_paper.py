@@ -64,7 +64,9 @@ class FromPaper(Card):
         self.student, self.trouble = None, None
         self.listed = read_class(self.class_file)
         found = self.listed.by_code.get(plain(code))
-        if found is not None:
+        if not code.strip():
+            self.note = say("from_paper", "blank")
+        elif found is not None:
             self.student = found
             grid = grid_at(file, self.lesson)
             cells = cells_of(grid, found, self.lesson)

@@ -60,6 +60,8 @@ def test_another_strip_keeps_the_first_and_comes_back_as_it_was(form, tmp_path):
     form._heard({"act": "look_up", "typed": {"code": "ZZZZ"}})
     assert form.frame["note"] == "No student of this class has the code ZZZZ."
     assert form.frame["form"]["act"] == "look_up"
+    form._heard({"act": "look_up", "typed": {"code": " "}})
+    assert form.frame["note"] == "Type the code that stands on the strip."
     type_strip(form, "QYM3", **{"8.3": "5.44 kN"})
 
     form._heard({"act": "look_up", "typed": {"code": "NCDY"}})
