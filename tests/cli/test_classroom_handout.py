@@ -250,13 +250,18 @@ def test_every_student_gets_whole_pages_with_their_cautions(lesson, paper, print
         assert (round(wide), round(tall)) == SIZES[paper]
 
 
-def boxes(pdf):
-    """Return the corners of all words of each page, and the page's size, in points."""
-    said = subprocess.run(
+def pages_with_places(pdf):
+    """Return each page's words with where they stand, as poppler tells them."""
+    told = subprocess.run(
         ["pdftotext", "-bbox", pdf, "-"], capture_output=True, check=True
     ).stdout.decode("utf-8")
+    return told.split("<page ")[1:]
+
+
+def boxes(pdf):
+    """Return the corners of all words of each page, and the page's size, in points."""
     found = []
-    for page in said.split("<page ")[1:]:
+    for page in pages_with_places(pdf):
         size = re.match(r'width="([\d.]+)" height="([\d.]+)"', page)
         words = re.findall(
             r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)"', page
@@ -272,12 +277,7 @@ def boxes(pdf):
 def test_nothing_on_the_second_page_lies_over_its_foot(printed):
     folder, pages, _ = printed("L07", "Letter", UNITS["Letter"])
 
-    said = subprocess.run(
-        ["pdftotext", "-bbox", folder / f"L07 {next(iter(pages))}.pdf", "-"],
-        capture_output=True,
-        check=True,
-    ).stdout.decode("utf-8")
-    second = said.split("<page ")[2]
+    second = pages_with_places(folder / f"L07 {next(iter(pages))}.pdf")[1]
 
     answers = [float(y) for y in re.findall(r'yMax="([\d.]+)">unit<', second)]
     (foot,) = re.findall(r'yMin="([\d.]+)" [^>]*>teaches<', second)
@@ -289,13 +289,8 @@ def test_nothing_on_the_second_page_lies_over_its_foot(printed):
 def test_nothing_of_a_bay_in_question_lies_over_the_foot(printed):
     folder, pages, _ = printed("L11", "Letter", UNITS["Letter"])
 
-    said = subprocess.run(
-        ["pdftotext", "-bbox", folder / f"L11 {next(iter(pages))}.pdf", "-"],
-        capture_output=True,
-        check=True,
-    ).stdout.decode("utf-8")
     below = []
-    for page in said.split("<page ")[1:]:
+    for page in pages_with_places(folder / f"L11 {next(iter(pages))}.pdf"):
         *_, foot = re.findall(r'yMin="([\d.]+)" [^>]*>teaches<', page)
         ends = map(float, re.findall(r'yMax="([\d.]+)">', page))
         below.append(sum(end > float(foot) for end in ends))
@@ -340,8 +335,8 @@ def test_a_name_without_end_leaves_as_many_whole_pages(name, tmp_path):
 
     pdf = tmp_path / f"L07 {code}.pdf"
     assert len(boxes(pdf)) == handouts.student_pages("L07")
-    said = subprocess.run(["pdftotext", "-bbox", pdf, "-"], capture_output=True).stdout
-    lefts = re.findall(rb'xMin="([\d.]+)"[^>]*>(?:xxx|Maxi)', said)
+    said = "".join(pages_with_places(pdf))
+    lefts = re.findall(r'xMin="([\d.]+)"[^>]*>(?:xxx|Maxi)', said)
     # The name keeps to its half of the head, and off the title.
     assert len(lefts) >= 4
     assert min(map(float, lefts)) > SIZES["Letter"][0] / 2

@@ -47,7 +47,7 @@ FLOOR = {
     "extensions": [0.0],
     "closed_lengths": [0.45, 0.45],
     "full_strokes": 0.2,
-    "swivels": 0.785,
+    "swivels": np.radians(45),
     "ram_ratings": 60e3,
     "head_ratings": 70e3,
     "chain_pitches": [0.03],

@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from floors import alone, any_floor, any_job
+from public_calls import FLOOR, JOB
 from scipy.optimize import minimize_scalar
 
 from workbook.errors import MechanismError, OutOfRangeError
@@ -13,27 +14,6 @@ from workbook.mechanics.planner.keep_out import boxes, crosses
 from workbook.mechanics.planner.least_cross_force import Singles, across_of, best_forces
 from workbook.mechanics.planner.one_ram import Steps, plan_pull
 from workbook.mechanics.planner.two_rams import PairLimit, plan_two_rams
-
-FLOOR = {
-    "sockets": [[1.0, 0.5, 0], [1.0, -0.5, 0]],
-    "slots": [[1.6, 0.8, 0], [1.6, -0.8, 0]],
-    "slot_ratings": 40e3,
-    "extensions": [0.0],
-    "closed_lengths": [0.45, 0.45],
-    "full_strokes": 0.2,
-    "swivels": np.radians(45),
-    "ram_ratings": 60e3,
-    "head_ratings": 70e3,
-    "chain_pitches": [0.03],
-    "chain_ratings": 31e3,
-    "links": [24],
-}
-JOB = {
-    "clamp": [0, 0, 0.31],
-    "direction": [1, 0, 0.1],
-    "useful_pull": 20e3,
-    "clamp_rating": 45e3,
-}
 
 
 def test_parts_are_numbered_from_one():

@@ -48,7 +48,7 @@ class Model:
         self.model = FEModel3D()
         self.model.add_material("steel", MODULUS, MODULUS / 2.6, 0.3, 7850)
         self.model.add_section("link", STIFF, TURNED, TURNED, TURNED)
-        self.model.add_section("stub", 1e-4, 1e-6, 1e-6, 1e-6)
+        self.model.add_section("short", 1e-4, 1e-6, 1e-6, 1e-6)
         self.count = 0
         self.stiffness = arrange(front_end).stiffness
         chains = [self._chain(k, at) for k, at in enumerate(nodes)]
@@ -86,7 +86,7 @@ class Model:
         at = [self.model.nodes[name] for name in (one, other)]
         apart = np.linalg.norm(np.ptp([(n.X, n.Y, n.Z) for n in at], axis=0))
         assert apart > 1e-5
-        self._member(one, other, "link" if apart > 0.02 else "stub")
+        self._member(one, other, "link" if apart > 0.02 else "short")
 
     def _chain(self, k, nodes):
         """Add every node of a chain; return where it begins, and its first way."""
